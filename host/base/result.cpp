@@ -1,0 +1,21 @@
+#include "base/result.h"
+
+namespace quaycell {
+
+std::string to_text(const Error& error) {
+    std::string text = error.where.empty() ? error.what : error.where + ": " + error.what;
+    if (text.empty() || text.back() != '.') text += '.';
+    if (!error.remedy.empty()) text += ' ' + error.remedy;
+    return text;
+}
+
+int exit_code(const Error& error) {
+    switch (error.code) {
+    case ErrorCode::wrong_usage:
+    case ErrorCode::wrong_input:
+    case ErrorCode::out_of_range: return 2;
+    default: return 1;
+    }
+}
+
+} // namespace quaycell

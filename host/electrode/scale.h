@@ -1,0 +1,65 @@
+// Reference scales: what a potential is measured against.
+#pragma once
+
+#include "base/result.h"
+#include "electrode/water.h"
+
+#include <span>
+#include <string_view>
+
+namespace quaycell {
+
+enum class Scale {
+    she,
+    agcl_open,     ///< bare element in the local water
+    agcl_seawater, ///< the same element in standard seawater, S = 35: what marine criteria use
+    agcl_kcl_0_1,
+    agcl_kcl_1,
+    agcl_kcl_3,
+    agcl_kcl_3_5,
+    agcl_kcl_sat,
+    sce,
+    cse,
+    zinc,
+};
+
+/// What is known of a scale. Slopes are isothermal: electrode and SHE at the same temperature.
+struct ScaleFacts {
+    Scale scale;
+    std::string_view name;             ///< "agcl/seawater"
+    std::string_view description;      ///< in plain words
+    double at_25c_mv;                  ///< against SHE at 25 degC, [mV]
+    double slope_mv_per_k;             ///< d/dT at 25 degC, [mV/K]
+    double standard_uncertainty_mv;    ///< k = 1, [mV]
+    double handbook_mv;                ///< the rounded constant of the standards, [mV]
+    std::string_view source;
+    std::string_view status; ///< "read", "transcribed", "from memory", "computed", ...
+};
+
+std::span<const ScaleFacts> all_scales();
+const ScaleFacts& facts_of(Scale scale);
+std::string_view name_of(Scale scale);
+
+/// The scale of that name, or an error that lists the valid names.
+Result<Scale> scale_named(std::string_view name);
+
+enum class Constants {
+    computed, ///< equations, at the water's temperature (isothermal)
+    handbook, ///< the rounded constants that the standards print
+};
+
+/// Potential of a scale's reference against SHE at the same temperature, [mV]. For agcl_open at the
+/// middle of the water's salinity or chloride. Out of range is an error that names the range.
+Result<double> reference_vs_she_mv(Scale scale, const Water& water,
+                                   Constants constants = Constants::computed);
+
+/// Scale conversion: what `potential_mv`, read against `from`, would read against `to`, all at the
+/// water's temperature.
+Result<double> convert_mv(double potential_mv, Scale from, Scale to, const Water& water,
+                          Constants constants = Constants::computed);
+
+/// Criterion normalisation: what is added to a reading against an open element in `water` to put it
+/// on agcl/seawater, both at the water's temperature, [mV].
+Result<double> chloride_correction_mv(const Water& water);
+
+} // namespace quaycell
