@@ -1,0 +1,66 @@
+#include "vessel/vessel.h"
+
+#include <fmt/format.h>
+
+namespace quaycell {
+
+namespace {
+
+/// A TOML basic string: quotes, backslashes and control characters escaped.
+std::string quoted(std::string_view text) {
+    std::string result = "\"";
+    for (const char c : text) {
+        if (c == '"' || c == '\\')
+            result += {'\\', c};
+        else if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F)
+            result += fmt::format("\\u{:04X}", static_cast<unsigned char>(c));
+        else
+            result += c;
+    }
+    return result + '"';
+}
+
+} // namespace
+
+std::string new_vessel_file(std::string_view name, Hull hull) {
+    return fmt::format(R"(# What is known of the boat. Remove the # before a line to use it.
+
+[vessel]
+name = {}
+hull = "{}"            # steel, aluminium, wood, grp or grp-aluminium-drive
+# berth = "north pontoon"
+# length_m = 9.5
+# beam_m = 3.1
+# draught_m = 1.4
+
+[water]                       # one line says what water the cell hangs in
+kind = "sea"                  # sea, brackish or fresh; or instead one of:
+# salinity_psu = [22, 33]     # a number or a range; a range goes into the uncertainty
+# conductivity_ms_cm = 40     # at the water's own temperature
+# conductivity_25_ms_cm = 45  # as most hand meters show it
+# chloride_mg_l = 50          # the one to give in fresh water
+# temperature_c = 15          # where the logger's thermistor is not in the water
+
+[cell]
+scale = "agcl/open"           # a bare silver/silver-chloride cell; `quaycell convert --help` lists more
+# serial = "C-17"
+# last_check = 2026-05-01     # when it was last compared with another cell
+
+# [[metal]]                   # every underwater metal bonded to the hull
+# name = "propeller"
+# kind = "copper-alloy"
+
+# [[point]]                   # a place to touch in a survey
+# name = "propeller shaft"
+# metal = "propeller"
+
+# [[anode]]
+# place = "shaft"
+# alloy = "zinc"              # zinc, aluminium or magnesium
+# mass_kg = 0.6
+# fitted = 2026-04-12
+)",
+                       quoted(name), name_of(hull));
+}
+
+} // namespace quaycell

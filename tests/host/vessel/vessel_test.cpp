@@ -1,0 +1,112 @@
+#include "vessel/vessel.h"
+
+#include <doctest/doctest.h>
+
+using namespace quaycell;
+
+namespace {
+
+std::string complaint(const std::string& toml) {
+    const auto vessel = parse_vessel(toml, "boat.toml");
+    return vessel ? "accepted" : to_text(vessel.error());
+}
+
+const std::string boat = "[vessel]\nname = \"Tern\"\nhull = \"aluminium\"\n";
+
+} // namespace
+
+TEST_CASE("a whole vessel file is read") {
+    const auto vessel = parse_vessel(boat + R"(berth = "C7"
+length_m = 11.2
+[water]
+salinity_psu = [22, 33]
+temperature_c = 12
+[cell]
+scale = "agcl/open"
+serial = "C-17"
+last_check = 2026-05-01
+[rules]
+set = "small-craft"
+[baseline]
+potential_mv = -760
+[[metal]]
+name = "propeller"
+kind = "copper-alloy"
+[[point]]
+name = "rudder"
+[[anode]]
+place = "hull"
+alloy = "aluminium"
+mass_kg = 2.5
+fitted = 2026-04-12
+)",
+                                     "boat.toml");
+    REQUIRE(vessel);
+    CHECK(vessel->name == "Tern");
+    CHECK(vessel->hull == Hull::aluminium);
+    CHECK(vessel->berth == "C7");
+    CHECK(vessel->length_m == 11.2);
+    CHECK(vessel->water.salinity_psu->low == 22);
+    CHECK(vessel->water.salinity_psu->high == 33);
+    CHECK(vessel->water.temperature_c == 12);
+    CHECK(vessel->cell.scale == Scale::agcl_open);
+    CHECK(vessel->cell.last_check == "2026-05-01");
+    CHECK(vessel->rule_set == "small-craft");
+    CHECK(vessel->baseline->potential_mv == -760);
+    CHECK(vessel->metals.at(0).kind == "copper-alloy");
+    CHECK(vessel->points.at(0).name == "rudder");
+    CHECK(vessel->anodes.at(0).fitted == "2026-04-12");
+}
+
+TEST_CASE("the file that `vessel new` writes is a good vessel file, whatever the name") {
+    for (const char* name : {"Tern", "She said \"aye\"", "back\\slash", "two\nlines", "Måke"}) {
+        CAPTURE(name);
+        const auto vessel = parse_vessel(new_vessel_file(name, Hull::wood), "new.toml");
+        REQUIRE_MESSAGE(vessel, to_text(vessel.error()));
+        CHECK(vessel->name == name);
+        CHECK(vessel->hull == Hull::wood);
+        CHECK(vessel->water.kind == "sea");
+        CHECK(vessel->cell.scale == Scale::agcl_open);
+    }
+}
+
+TEST_CASE("an unknown key is refused with its line and the keys that exist") {
+    CHECK(complaint(boat + "colour = \"red\"\n") ==
+          "boat.toml:4: [vessel] colour: no such key. The keys here are: beam_m, berth, draught_m, "
+          "hull, length_m, name.");
+    CHECK(complaint(boat + "[engine]\n").starts_with(
+        "boat.toml:4: the vessel file, engine: no such key"));
+    CHECK(complaint(boat + "[[anode]]\nplace = \"hull\"\n[[anode]]\nplace = \"shaft\"\nsize = 3\n")
+              .starts_with("boat.toml:8: [[anode]] size: no such key"));
+}
+
+TEST_CASE("a value of the wrong type or outside its range is refused with its line") {
+    CHECK(complaint(boat + "length_m = \"long\"\n").starts_with("boat.toml:4: [vessel] length_m:"));
+    CHECK(complaint(boat + "[water]\nsalinity_psu = 99\n").starts_with(
+        "boat.toml:5: [water] salinity_psu: 99 is outside the range 0.05 to 42"));
+    CHECK(complaint(boat + "[water]\nsalinity_psu = [33, 22]\n").starts_with(
+        "boat.toml:5: [water] salinity_psu: the range has to go from low to high"));
+    CHECK(complaint(boat + "[water]\nsalinity_psu = nan\n").starts_with(
+        "boat.toml:5: [water] salinity_psu:"));
+    CHECK(complaint(boat + "[cell]\nlast_check = \"yesterday\"\n").starts_with(
+        "boat.toml:5: [cell] last_check: a date is expected here"));
+}
+
+TEST_CASE("an unknown hull or scale names the valid ones") {
+    const std::string hull = complaint("[vessel]\nname = \"Tern\"\nhull = \"cheese\"\n");
+    CHECK(hull.starts_with("boat.toml:3: [vessel] hull:"));
+    CHECK(hull.find("grp-aluminium-drive") != std::string::npos);
+    const std::string scale = complaint(boat + "[cell]\nscale = \"volts\"\n");
+    CHECK(scale.starts_with("boat.toml:5: [cell] scale:"));
+    CHECK(scale.find("agcl/seawater") != std::string::npos);
+}
+
+TEST_CASE("water described twice is refused") {
+    CHECK(complaint(boat + "[water]\nkind = \"sea\"\nsalinity_psu = 30\n")
+              .find("described twice") != std::string::npos);
+}
+
+TEST_CASE("a file that is not TOML says where it stops being so") {
+    CHECK(complaint("[vessel\nname = 3").starts_with("boat.toml:1:"));
+    CHECK(complaint("") == "boat.toml: the vessel file, vessel: missing.");
+}
