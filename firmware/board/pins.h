@@ -1,5 +1,5 @@
-// What hangs on which pin of the ATmega328P. A pin is a port letter and a bit, so that the simulated
-// board can read the same table. INT0 and INT1 (PD2, PD3) stay free.
+// What hangs on which pin of the ATmega328P. A pin is a port letter and a bit, so that the
+// simulated board can read the same table. INT0 and INT1 (PD2, PD3) stay free.
 #pragma once
 
 #include <stdint.h>
@@ -18,7 +18,8 @@ constexpr Pin clock_alarm{'B', 0};      ///< open drain, low: the clock chip's a
 constexpr Pin conversion_ready{'D', 5}; ///< open drain, pulses low: conversion done; PCINT21
 constexpr Pin host_present{'D', 6};     ///< high: a computer feeds the isolator; PCINT22
 constexpr Pin led{'D', 7};              ///< high: lit
-constexpr Pin stimulus{'D', 4};         ///< square wave to the cells through 1 Mohm and 4.7 nF; low when idle
+constexpr Pin stimulus{'D',
+                       4}; ///< square wave to the cells through 1 Mohm and 4.7 nF; low when idle
 
 // Channels of the microcontroller's converter (PC0 to PC3); TWI is on PC4 and PC5.
 constexpr uint8_t adc_ac_a = 0;

@@ -23,7 +23,8 @@ inline uint16_t crc16_next(uint16_t crc, uint8_t byte) {
 
 inline uint16_t crc16(const uint8_t* bytes, size_t count) {
     uint16_t crc = crc16_start;
-    for (size_t i = 0; i < count; ++i) crc = crc16_next(crc, bytes[i]);
+    for (size_t i = 0; i < count; ++i)
+        crc = crc16_next(crc, bytes[i]);
     return crc;
 }
 

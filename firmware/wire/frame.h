@@ -8,8 +8,8 @@
 namespace quaycell {
 namespace wire {
 
-constexpr uint8_t frame_head = 2;  ///< type, sequence
-constexpr uint8_t frame_crc = 2;   ///< little-endian, over type, sequence and payload
+constexpr uint8_t frame_head = 2; ///< type, sequence
+constexpr uint8_t frame_crc = 2;  ///< little-endian, over type, sequence and payload
 constexpr uint8_t max_content = 254;
 constexpr uint8_t max_payload = max_content - frame_head - frame_crc;
 constexpr uint16_t max_frame = max_content + 2;
@@ -20,7 +20,9 @@ constexpr uint16_t frame_length(uint8_t payload) {
 }
 
 /// Where the payload of a frame that is being built goes.
-inline uint8_t* frame_payload(uint8_t* frame) { return frame + 1 + frame_head; }
+inline uint8_t* frame_payload(uint8_t* frame) {
+    return frame + 1 + frame_head;
+}
 
 /// Completes a frame whose payload already stands at frame_payload(frame); `frame` needs room for
 /// frame_length(payload). Returns the number of bytes to send.

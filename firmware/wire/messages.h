@@ -1,5 +1,6 @@
 // The messages between host and logger. PROTOCOL.md tells the conversation; this header is the law.
-// Every message has one exact length, which closes the hole that COBS leaves in the CRC's guarantee.
+// Every message has one exact length, which closes the hole that COBS leaves in the CRC's
+// guarantee.
 #pragma once
 
 #include "wire/record.h"
@@ -46,8 +47,8 @@ struct Hello {
 };
 
 struct HelloReply {
-    uint8_t protocol; ///< the logger's
-    uint8_t layout;   ///< record_layout
+    uint8_t protocol;          ///< the logger's
+    uint8_t layout;            ///< record_layout
     uint16_t firmware_version; ///< major * 256 + minor
     uint32_t firmware_build;   ///< the first 32 bits of the source's commit, 0 when unknown
     uint32_t device_id;
@@ -72,7 +73,7 @@ struct StatusReply {
     uint16_t interval_s;
     uint16_t battery; ///< as in Reading
     uint16_t boot;
-    uint8_t state; ///< LoggerState
+    uint8_t state;  ///< LoggerState
     uint8_t policy; ///< FullPolicy
     uint8_t time_flags;
     uint8_t faults;
@@ -83,8 +84,8 @@ struct SetClock {
     uint32_t unix_s;
 };
 
-/// Starts a deployment: a new sector, and everything before it no longer counts. The host sees to it
-/// that what stood there has been collected.
+/// Starts a deployment: a new sector, and everything before it no longer counts. The host sees to
+/// it that what stood there has been collected.
 struct ArmRequest {
     uint16_t interval_s; ///< 1 to 3600
     uint8_t policy;      ///< FullPolicy
@@ -116,13 +117,14 @@ struct CalibrationRequest {
 
 /// How to read the raw codes of this logger's records.
 struct Circuit {
-    uint32_t converter_lsb_nv;   ///< volts per code of the cell converter, [nV]
-    uint32_t reference_uv;       ///< nominal voltage of COM above ground, [uV]
+    uint32_t converter_lsb_nv; ///< volts per code of the cell converter, [nV]
+    uint32_t reference_uv;     ///< nominal voltage of COM above ground, [uV]
     uint32_t thermistor_pullup_ohm;
     uint32_t thermistor_25c_ohm;
     uint16_t thermistor_beta_k;
-    uint16_t battery_full_scale_mv; ///< battery voltage at which `battery` would read `sum_full_scale`
-    uint16_t sum_full_scale;        ///< 16 * 1024
+    uint16_t
+        battery_full_scale_mv; ///< battery voltage at which `battery` would read `sum_full_scale`
+    uint16_t sum_full_scale;   ///< 16 * 1024
     uint16_t low_battery_mv;
 };
 
@@ -132,7 +134,7 @@ constexpr uint16_t calibration_valid = 0x0001;
 /// What was found when the logger was compared with a better instrument.
 /// potential = -(code - zero) * lsb * (1 + gain) * (reference then / reference now) + offset
 struct Calibration {
-    uint32_t unix_s;           ///< when
+    uint32_t unix_s;            ///< when
     int32_t reference_code_x16; ///< code of AIN3-GND less the zero, then, times 16
     int16_t gain_a_ppm;
     int16_t offset_a_uv;
@@ -158,12 +160,13 @@ struct SlotBlock {
 };
 
 struct ReadEnd {
-    uint32_t next_sequence; ///< the first not sent: first + count, or the log's end if that came first
+    uint32_t
+        next_sequence; ///< the first not sent: first + count, or the log's end if that came first
     uint32_t reserved;
 };
 
 struct LiveReading {
-    Reading reading; ///< head.sequence is a count of its own unless the reading was also recorded
+    Reading reading;  ///< head.sequence is a count of its own unless the reading was also recorded
     uint8_t recorded; ///< 1: it is in flash under head.sequence
     uint8_t reserved[3];
 };
@@ -190,24 +193,42 @@ static_assert(sizeof(LiveReading) == 36, "live reading");
 /// The exact payload length of a type; 0 for a type that does not exist (no message is empty).
 inline uint8_t payload_length(uint8_t type) {
     switch (static_cast<MessageType>(type)) {
-    case MessageType::hello: return sizeof(Hello);
-    case MessageType::status: return sizeof(StatusRequest);
-    case MessageType::set_clock: return sizeof(SetClock);
-    case MessageType::arm: return sizeof(ArmRequest);
-    case MessageType::stop: return sizeof(StopRequest);
-    case MessageType::read: return sizeof(Read);
-    case MessageType::live: return sizeof(LiveRequest);
-    case MessageType::circuit: return sizeof(CircuitRequest);
-    case MessageType::calibration: return sizeof(CalibrationRequest);
-    case MessageType::hello_reply: return sizeof(HelloReply);
-    case MessageType::status_reply: return sizeof(StatusReply);
-    case MessageType::circuit_reply: return sizeof(Circuit);
-    case MessageType::calibration_reply: return sizeof(Calibration);
-    case MessageType::slot: return sizeof(Slot);
-    case MessageType::slot_block: return sizeof(SlotBlock);
-    case MessageType::read_end: return sizeof(ReadEnd);
-    case MessageType::live_reading: return sizeof(LiveReading);
-    case MessageType::refusal: return sizeof(Refusal);
+    case MessageType::hello:
+        return sizeof(Hello);
+    case MessageType::status:
+        return sizeof(StatusRequest);
+    case MessageType::set_clock:
+        return sizeof(SetClock);
+    case MessageType::arm:
+        return sizeof(ArmRequest);
+    case MessageType::stop:
+        return sizeof(StopRequest);
+    case MessageType::read:
+        return sizeof(Read);
+    case MessageType::live:
+        return sizeof(LiveRequest);
+    case MessageType::circuit:
+        return sizeof(CircuitRequest);
+    case MessageType::calibration:
+        return sizeof(CalibrationRequest);
+    case MessageType::hello_reply:
+        return sizeof(HelloReply);
+    case MessageType::status_reply:
+        return sizeof(StatusReply);
+    case MessageType::circuit_reply:
+        return sizeof(Circuit);
+    case MessageType::calibration_reply:
+        return sizeof(Calibration);
+    case MessageType::slot:
+        return sizeof(Slot);
+    case MessageType::slot_block:
+        return sizeof(SlotBlock);
+    case MessageType::read_end:
+        return sizeof(ReadEnd);
+    case MessageType::live_reading:
+        return sizeof(LiveReading);
+    case MessageType::refusal:
+        return sizeof(Refusal);
     }
     return 0;
 }

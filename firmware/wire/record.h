@@ -49,7 +49,8 @@ constexpr uint8_t missing_byte = UINT8_MAX;
 constexpr uint16_t flag_uncalibrated = 0x0001; ///< no valid calibration in the logger
 constexpr uint16_t flag_saturated_a = 0x0002;  ///< cell A beyond the converter's range
 constexpr uint16_t flag_saturated_b = 0x0004;
-constexpr uint16_t flag_unsettled = 0x0008;   ///< less than the front end's settling time after power-up
+constexpr uint16_t flag_unsettled =
+    0x0008; ///< less than the front end's settling time after power-up
 constexpr uint16_t flag_converter_fault = 0x0010; ///< converter absent or silent
 constexpr uint16_t flag_low_battery = 0x0020;
 
@@ -79,7 +80,12 @@ struct Check {
     uint16_t crc;
 };
 
-enum class ResetCause : uint8_t { power_on = 0x01, external = 0x02, brown_out = 0x04, watchdog = 0x08 };
+enum class ResetCause : uint8_t {
+    power_on = 0x01,
+    external = 0x02,
+    brown_out = 0x04,
+    watchdog = 0x08
+};
 
 /// Written at every restart, armed or not.
 struct Boot {
@@ -152,7 +158,9 @@ static_assert(offsetof(Reading, crc) == record_size - 2, "the CRC comes last");
 static_assert(256 % record_size == 0, "no record straddles a flash page");
 static_assert((1U << slot_bits) == slots_per_sector, "a slot's number has its bits");
 
-constexpr bool is_sector_start(uint32_t sequence) { return sequence % slots_per_sector == 0; }
+constexpr bool is_sector_start(uint32_t sequence) {
+    return sequence % slots_per_sector == 0;
+}
 
 /// a before b on the wrapping circle of sequence numbers.
 constexpr bool sequence_before(uint32_t a, uint32_t b) {

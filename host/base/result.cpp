@@ -13,8 +13,10 @@ int exit_code(const Error& error) {
     switch (error.code) {
     case ErrorCode::wrong_usage:
     case ErrorCode::wrong_input:
-    case ErrorCode::out_of_range: return 2;
-    default: return 1;
+    case ErrorCode::out_of_range:
+        return 2;
+    default:
+        return 1;
     }
 }
 

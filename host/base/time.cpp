@@ -102,10 +102,10 @@ std::string to_text(Instant instant) {
     const auto day = std::chrono::floor<std::chrono::days>(instant);
     const std::chrono::year_month_day date{day};
     const std::chrono::hh_mm_ss time{instant - day};
-    std::string text = fmt::format(
-        "{:04}-{:02}-{:02}T{:02}:{:02}:{:02}", static_cast<int>(date.year()),
-        static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()),
-        time.hours().count(), time.minutes().count(), time.seconds().count());
+    std::string text =
+        fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}", static_cast<int>(date.year()),
+                    static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()),
+                    time.hours().count(), time.minutes().count(), time.seconds().count());
     if (time.subseconds().count() != 0) text += fmt::format(".{:03}", time.subseconds().count());
     return text + 'Z';
 }

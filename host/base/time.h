@@ -13,8 +13,8 @@ namespace quaycell {
 using Instant = std::chrono::sys_time<std::chrono::milliseconds>;
 using Milliseconds = std::chrono::milliseconds;
 
-/// Reads RFC 3339 ("2026-05-04T06:00:00Z", fractions of a second and offsets allowed); a time without
-/// an offset is refused, because nobody could say when it was.
+/// Reads RFC 3339 ("2026-05-04T06:00:00Z", fractions of a second and offsets allowed); a time
+/// without an offset is refused, because nobody could say when it was.
 Result<Instant> parse_instant(std::string_view text);
 
 /// RFC 3339 in UTC, with milliseconds only where there are any.

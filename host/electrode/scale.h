@@ -26,12 +26,12 @@ enum class Scale {
 /// What is known of a scale. Slopes are isothermal: electrode and SHE at the same temperature.
 struct ScaleFacts {
     Scale scale;
-    std::string_view name;             ///< "agcl/seawater"
-    std::string_view description;      ///< in plain words
-    double at_25c_mv;                  ///< against SHE at 25 degC, [mV]
-    double slope_mv_per_k;             ///< d/dT at 25 degC, [mV/K]
-    double standard_uncertainty_mv;    ///< k = 1, [mV]
-    double handbook_mv;                ///< the rounded constant of the standards, [mV]
+    std::string_view name;          ///< "agcl/seawater"
+    std::string_view description;   ///< in plain words
+    double at_25c_mv;               ///< against SHE at 25 degC, [mV]
+    double slope_mv_per_k;          ///< d/dT at 25 degC, [mV/K]
+    double standard_uncertainty_mv; ///< k = 1, [mV]
+    double handbook_mv;             ///< the rounded constant of the standards, [mV]
     std::string_view source;
     std::string_view status; ///< "read", "transcribed", "from memory", "computed", ...
 };

@@ -49,9 +49,9 @@ std::optional<Range> TableReader::range(std::string_view key, double low, double
     Range value;
     if (const auto single = node->value<double>(); single && node->is_number()) {
         value = {*single, *single};
-    } else if (const toml::array* pair = node->as_array();
-               pair != nullptr && pair->size() == 2 && pair->get(0)->is_number() &&
-               pair->get(1)->is_number()) {
+    } else if (const toml::array* pair = node->as_array(); pair != nullptr && pair->size() == 2 &&
+                                                           pair->get(0)->is_number() &&
+                                                           pair->get(1)->is_number()) {
         value = {*pair->get(0)->value<double>(), *pair->get(1)->value<double>()};
     } else {
         complain(key, "a number or a range is expected here", "Write 30 or [22, 33].");
@@ -62,8 +62,10 @@ std::optional<Range> TableReader::range(std::string_view key, double low, double
         return std::nullopt;
     }
     if (value.low < low || value.high > high) {
-        complain(key, fmt::format("{} is outside the range {} to {}",
-                                  value.low < low ? value.low : value.high, low, high), "");
+        complain(key,
+                 fmt::format("{} is outside the range {} to {}",
+                             value.low < low ? value.low : value.high, low, high),
+                 "");
         return std::nullopt;
     }
     return value;
@@ -108,7 +110,8 @@ std::optional<Error> TableReader::finish() {
         if (complaint_) break;
         if (known_.contains(key.str())) continue;
         std::string valid;
-        for (const std::string& name : known_) valid += (valid.empty() ? "" : ", ") + name;
+        for (const std::string& name : known_)
+            valid += (valid.empty() ? "" : ", ") + name;
         complain(key.str(), "no such key", fmt::format("The keys here are: {}.", valid));
     }
     return complaint_;

@@ -12,7 +12,8 @@ namespace {
 
 constexpr double most_metres = 500; ///< no boat is longer
 
-/// Reads [water]. Only shapes and plain limits are checked here; the electrode model knows its ranges.
+/// Reads [water]. Only shapes and plain limits are checked here; the electrode model knows its
+/// ranges.
 WaterFacts read_water(TableReader& reader) {
     WaterFacts facts;
     facts.kind = reader.text("kind");
@@ -136,10 +137,10 @@ Result<Vessel> parse_vessel(std::string_view toml, std::string_view where) {
     try {
         root = toml::parse(toml, where);
     } catch (const toml::parse_error& error) {
-        return Error{ErrorCode::wrong_input, std::string(error.description()),
-                     fmt::format("{}:{}:{}", where, error.source().begin.line,
-                                 error.source().begin.column),
-                     "The vessel file is TOML; `quaycell vessel new` writes one to start from."};
+        return Error{
+            ErrorCode::wrong_input, std::string(error.description()),
+            fmt::format("{}:{}:{}", where, error.source().begin.line, error.source().begin.column),
+            "The vessel file is TOML; `quaycell vessel new` writes one to start from."};
     }
 
     Vessel vessel;
@@ -154,8 +155,8 @@ Result<Vessel> parse_vessel(std::string_view toml, std::string_view where) {
     keep_first(in_table(reader, "cell", where, [&](auto& r) { vessel.cell = read_cell(r); }));
     keep_first(in_table(reader, "rules", where,
                         [&](auto& r) { vessel.rule_set = r.text("set").value_or(""); }));
-    keep_first(in_table(reader, "baseline", where,
-                        [&](auto& r) { vessel.baseline = read_baseline(r); }));
+    keep_first(
+        in_table(reader, "baseline", where, [&](auto& r) { vessel.baseline = read_baseline(r); }));
     keep_first(in_list(reader, "metal", where, read_metal, vessel.metals));
     keep_first(in_list(reader, "point", where, read_point, vessel.points));
     keep_first(in_list(reader, "anode", where, read_anode, vessel.anodes));

@@ -74,22 +74,24 @@ TEST_CASE("an unknown key is refused with its line and the keys that exist") {
     CHECK(complaint(boat + "colour = \"red\"\n") ==
           "boat.toml:4: [vessel] colour: no such key. The keys here are: beam_m, berth, draught_m, "
           "hull, length_m, name.");
-    CHECK(complaint(boat + "[engine]\n").starts_with(
-        "boat.toml:4: the vessel file, engine: no such key"));
+    CHECK(complaint(boat + "[engine]\n")
+              .starts_with("boat.toml:4: the vessel file, engine: no such key"));
     CHECK(complaint(boat + "[[anode]]\nplace = \"hull\"\n[[anode]]\nplace = \"shaft\"\nsize = 3\n")
               .starts_with("boat.toml:8: [[anode]] size: no such key"));
 }
 
 TEST_CASE("a value of the wrong type or outside its range is refused with its line") {
     CHECK(complaint(boat + "length_m = \"long\"\n").starts_with("boat.toml:4: [vessel] length_m:"));
-    CHECK(complaint(boat + "[water]\nsalinity_psu = 99\n").starts_with(
-        "boat.toml:5: [water] salinity_psu: 99 is outside the range 0.05 to 42"));
-    CHECK(complaint(boat + "[water]\nsalinity_psu = [33, 22]\n").starts_with(
-        "boat.toml:5: [water] salinity_psu: the range has to go from low to high"));
-    CHECK(complaint(boat + "[water]\nsalinity_psu = nan\n").starts_with(
-        "boat.toml:5: [water] salinity_psu:"));
-    CHECK(complaint(boat + "[cell]\nlast_check = \"yesterday\"\n").starts_with(
-        "boat.toml:5: [cell] last_check: a date is expected here"));
+    CHECK(
+        complaint(boat + "[water]\nsalinity_psu = 99\n")
+            .starts_with("boat.toml:5: [water] salinity_psu: 99 is outside the range 0.05 to 42"));
+    CHECK(complaint(boat + "[water]\nsalinity_psu = [33, 22]\n")
+              .starts_with(
+                  "boat.toml:5: [water] salinity_psu: the range has to go from low to high"));
+    CHECK(complaint(boat + "[water]\nsalinity_psu = nan\n")
+              .starts_with("boat.toml:5: [water] salinity_psu:"));
+    CHECK(complaint(boat + "[cell]\nlast_check = \"yesterday\"\n")
+              .starts_with("boat.toml:5: [cell] last_check: a date is expected here"));
 }
 
 TEST_CASE("an unknown hull or scale names the valid ones") {
@@ -102,8 +104,9 @@ TEST_CASE("an unknown hull or scale names the valid ones") {
 }
 
 TEST_CASE("water described twice is refused") {
-    CHECK(complaint(boat + "[water]\nkind = \"sea\"\nsalinity_psu = 30\n")
-              .find("described twice") != std::string::npos);
+    CHECK(
+        complaint(boat + "[water]\nkind = \"sea\"\nsalinity_psu = 30\n").find("described twice") !=
+        std::string::npos);
 }
 
 TEST_CASE("a file that is not TOML says where it stops being so") {

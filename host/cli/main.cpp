@@ -1,0 +1,66 @@
+// Reads the command line, runs what it asks for, says in words what went wrong.
+#include "cli/command.h"
+
+#include <CLI/CLI.hpp>
+#include <exception>
+#include <iostream>
+
+namespace {
+
+constexpr const char* about =
+    "Quaycell tells whether the underwater metal of a boat is protected from corrosion.\n"
+    "It reads a logger that measures the hull's potential against a silver/silver-chloride cell,\n"
+    "puts the reading on the scale the criteria are written in, and judges it for the hull.\n";
+
+constexpr const char* examples =
+    "Examples:\n"
+    "  quaycell judge --potential -870 --hull aluminium     judge one reading, from any meter\n"
+    "  quaycell live --port /dev/ttyUSB0 --hull steel       watch the logger at the dock\n"
+    "  quaycell deploy --port /dev/ttyUSB0 --interval 10    leave the logger aboard\n"
+    "  quaycell collect --port /dev/ttyUSB0 --archive tern.quaycell\n"
+    "  quaycell trace --archive tern.quaycell --vessel tern.toml --output tern.svg\n"
+    "\n"
+    "Nobody should be in the water near a dock that carries electricity. Quaycell cannot tell\n"
+    "whether water or a dock is safe; local rules and licensed trades come first.\n";
+
+int run(int argument_count, char** arguments) {
+    CLI::App program(about, "quaycell");
+    program.footer(examples);
+    program.require_subcommand(1);
+    program.set_version_flag("--version", "quaycell " QUAYCELL_VERSION);
+    program.set_help_all_flag("--help-all", "Help of every command");
+
+    quaycell::Action action;
+    for (const auto add :
+         {quaycell::add_ports, quaycell::add_status, quaycell::add_live, quaycell::add_deploy,
+          quaycell::add_collect, quaycell::add_vessel, quaycell::add_judge, quaycell::add_trace,
+          quaycell::add_convert, quaycell::add_import, quaycell::add_export})
+        add(program, action);
+
+    try {
+        program.parse(argument_count, arguments);
+    } catch (const CLI::Success& help) {
+        return program.exit(help, std::cout, std::cerr);
+    } catch (const CLI::ParseError& error) {
+        std::cerr << "quaycell: " << error.what()
+                  << "\nRun `quaycell --help`, or --help after a command.\n";
+        return 2;
+    }
+
+    const quaycell::Outcome outcome = action();
+    if (outcome) return 0;
+    std::cerr << "quaycell: " << quaycell::to_text(outcome.error()) << '\n';
+    return quaycell::exit_code(outcome.error());
+}
+
+} // namespace
+
+int main(int argument_count, char** arguments) {
+    try {
+        return run(argument_count, arguments);
+    } catch (const std::exception& bug) {
+        std::cerr << "quaycell: this is a bug in the program, please report it: " << bug.what()
+                  << '\n';
+        return 1;
+    }
+}

@@ -1,0 +1,39 @@
+// Options that several commands share, added and read in one place.
+#pragma once
+
+#include "base/result.h"
+#include "electrode/scale.h"
+#include "electrode/water.h"
+#include "vessel/vessel.h"
+
+#include <optional>
+#include <string>
+
+namespace CLI {
+class App;
+}
+
+namespace quaycell {
+
+/// --temperature and one of --water, --salinity, --conductivity, --conductivity-25, --chloride.
+struct WaterOptions {
+    std::optional<double> temperature_c;
+    std::optional<std::string> kind;
+    std::optional<double> salinity_psu;
+    std::optional<double> conductivity_ms_cm;
+    std::optional<double> conductivity_25_ms_cm;
+    std::optional<double> chloride_mg_l;
+};
+
+void add_water_options(CLI::App& command, WaterOptions& options);
+
+/// The water of the command line, else of the vessel file, else assumed (sea, 15 degC) and said so.
+Result<Water> water_from(const WaterOptions& options, const WaterFacts* vessel = nullptr);
+
+/// Reads and checks a vessel file from disk.
+Result<Vessel> load_vessel(const std::string& path);
+
+/// An error unless `value` is a finite number, for options that the library reads as numbers.
+std::optional<Error> not_finite(std::string_view option, std::optional<double> value);
+
+} // namespace quaycell
