@@ -30,8 +30,9 @@ struct ScaleFacts {
     std::string_view description;   ///< in plain words
     double at_25c_mv;               ///< against SHE at 25 degC, [mV]
     double slope_mv_per_k;          ///< d/dT at 25 degC, [mV/K]
+    double curvature_mv_per_k2;     ///< half of the second derivative, 0 where none is known
     double standard_uncertainty_mv; ///< k = 1, [mV]
-    double handbook_mv;             ///< the rounded constant of the standards, [mV]
+    double handbook_mv;             ///< rounded constant of the standards, else at_25c_mv
     std::string_view source;
     std::string_view status; ///< "read", "transcribed", "from memory", "computed", ...
 };

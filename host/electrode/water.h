@@ -19,7 +19,7 @@ struct Range {
 /// silver/silver-chloride element feels, and in fresh water it is not a fixed share of the salt.
 struct Water {
     double temperature_c = 15;  ///< [degC], -2 to 40
-    Range salinity_psu{33, 37}; ///< practical salinity, 0.05 to 42
+    Range salinity_psu{30, 40}; ///< practical salinity, 0.05 to 42
     std::optional<Range> chloride_mg_l;
     /// What was not given but assumed, in words, for the answer to show ("temperature 15 degC").
     std::vector<std::string> assumed;

@@ -1,0 +1,38 @@
+// Uncertainty of a potential: what it is made of, and the sum.
+#pragma once
+
+#include "electrode/scale.h"
+
+#include <string>
+#include <vector>
+
+namespace quaycell {
+
+struct BudgetLine {
+    std::string name;
+    double standard_mv; ///< k = 1, [mV]
+    std::string source; ///< with its status in words
+    bool systematic;    ///< stays the same from reading to reading: never averaged away
+};
+
+struct Budget {
+    std::vector<BudgetLine> lines;
+
+    /// Expanded uncertainty, k = 2: twice the root of the sum of squares, [mV].
+    double expanded_mv() const;
+};
+
+enum class CellCheck {
+    same_day,  ///< compared with another cell or a clean anode on the day, within 5 mV
+    unchecked, ///< trusted within 10 mV
+};
+
+/// Budget of a reading taken with a cell on `reading_scale`, put on agcl/seawater. The water must
+/// be one that check_water accepts.
+Budget reading_budget(Scale reading_scale, const Water& water, CellCheck check);
+
+/// Budget of a scale conversion alone, without that of the reading. The water must be one that
+/// check_water accepts.
+Budget conversion_budget(Scale from, Scale to, const Water& water);
+
+} // namespace quaycell
