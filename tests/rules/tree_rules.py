@@ -11,7 +11,7 @@ ROOT = Path(sys.argv[1]).resolve()
 # Folder -> folders it may include from, besides itself. This is the arrow of DEVELOPERS.md, in full.
 PURE = {"base", "electrode", "protection", "series", "diagnosis", "anode", "vessel"}
 HOST = {
-    "base": set(),
+    "base": {"wire"},
     "electrode": {"base"},
     "protection": {"base", "electrode"},
     "vessel": {"base", "electrode", "protection"},

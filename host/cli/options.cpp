@@ -1,0 +1,120 @@
+#include "cli/options.h"
+
+#include "cli/files.h"
+#include "electrode/presets.h"
+#include "electrode/salinity.h"
+
+#include <CLI/CLI.hpp>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace quaycell {
+
+void add_water_options(CLI::App& command, WaterOptions& options) {
+    const char* group = "Water";
+    command.add_option("--temperature", options.temperature_c, "Its temperature, degC")
+        ->group(group);
+    CLI::Option_group* one = command.add_option_group(group, "The water, by one of:");
+    one->add_option("--water", options.kind, "sea, brackish or fresh");
+    one->add_option("--salinity", options.salinity_psu, "Practical salinity, PSU");
+    one->add_option("--conductivity", options.conductivity_ms_cm,
+                    "Conductivity at the water's temperature, mS/cm");
+    one->add_option("--conductivity-25", options.conductivity_25_ms_cm,
+                    "Conductivity compensated to 25 degC, mS/cm (most hand meters)");
+    one->add_option("--chloride", options.chloride_mg_l,
+                    "Chloride, mg/L: the one to give in fresh water");
+    one->require_option(0, 1);
+}
+
+std::optional<Error> not_finite(std::string_view option, std::optional<double> value) {
+    if (!value || std::isfinite(*value)) return std::nullopt;
+    return Error{ErrorCode::wrong_usage, "this is not a number", std::string(option), ""};
+}
+
+namespace {
+
+/// A function of a number, applied to both ends of a range.
+template <typename Function>
+Result<Range> both_ends(const Range& range, const Function& function) {
+    const Result<double> low = function(range.low);
+    if (!low) return low.error();
+    const Result<double> high = function(range.high);
+    if (!high) return high.error();
+    return Range{*low, *high};
+}
+
+Range single(double value) {
+    return {value, value};
+}
+
+/// What the command line says, in the words of a vessel file; the vessel's own where it says
+/// nothing.
+WaterFacts said(const WaterOptions& options, const WaterFacts* vessel) {
+    WaterFacts facts;
+    if (options.kind) facts.kind = options.kind;
+    if (options.salinity_psu) facts.salinity_psu = single(*options.salinity_psu);
+    if (options.conductivity_ms_cm) facts.conductivity_ms_cm = single(*options.conductivity_ms_cm);
+    if (options.conductivity_25_ms_cm)
+        facts.conductivity_25_ms_cm = single(*options.conductivity_25_ms_cm);
+    if (options.chloride_mg_l) facts.chloride_mg_l = single(*options.chloride_mg_l);
+    const bool any = facts.kind || facts.salinity_psu || facts.conductivity_ms_cm ||
+                     facts.conductivity_25_ms_cm || facts.chloride_mg_l;
+    if (!any && vessel != nullptr) facts = *vessel;
+    if (options.temperature_c)
+        facts.temperature_c = options.temperature_c;
+    else if (vessel != nullptr)
+        facts.temperature_c = vessel->temperature_c;
+    return facts;
+}
+
+} // namespace
+
+Result<Water> water_from(const WaterOptions& options, const WaterFacts* vessel) {
+    for (const auto& [name, value] : {std::pair{"--temperature", options.temperature_c},
+                                      std::pair{"--salinity", options.salinity_psu},
+                                      std::pair{"--conductivity", options.conductivity_ms_cm},
+                                      std::pair{"--conductivity-25", options.conductivity_25_ms_cm},
+                                      std::pair{"--chloride", options.chloride_mg_l}}) {
+        if (auto error = not_finite(name, value)) return *error;
+    }
+
+    const WaterFacts facts = said(options, vessel);
+    Water water;
+    if (facts.temperature_c)
+        water.temperature_c = *facts.temperature_c;
+    else
+        water.assumed.push_back(fmt::format("water temperature {} degC", water.temperature_c));
+
+    if (facts.salinity_psu) {
+        water.salinity_psu = *facts.salinity_psu;
+    } else if (facts.conductivity_ms_cm) {
+        const auto range = both_ends(*facts.conductivity_ms_cm, [&](double conductivity) {
+            return salinity_from_conductivity(conductivity, water.temperature_c);
+        });
+        if (!range) return range.error();
+        water.salinity_psu = *range;
+    } else if (facts.conductivity_25_ms_cm) {
+        const auto range = both_ends(*facts.conductivity_25_ms_cm, salinity_from_conductivity_25);
+        if (!range) return range.error();
+        water.salinity_psu = *range;
+    } else if (facts.chloride_mg_l) {
+        water.chloride_mg_l = facts.chloride_mg_l;
+    } else {
+        const auto preset = water_preset_named(facts.kind.value_or("sea"));
+        if (!preset) return preset.error();
+        water.salinity_psu = preset->salinity_psu;
+        if (!facts.kind)
+            water.assumed.push_back(fmt::format("sea water, salinity {} to {} PSU",
+                                                preset->salinity_psu.low,
+                                                preset->salinity_psu.high));
+    }
+    return water;
+}
+
+Result<Vessel> load_vessel(const std::string& path) {
+    const auto text = read_file(path);
+    if (!text) return text.error();
+    return parse_vessel(*text, path);
+}
+
+} // namespace quaycell

@@ -1,0 +1,52 @@
+// quaycell ports: the serial ports of this computer.
+#include "link/ports.h"
+
+#include "cli/command.h"
+#include "cli/json_text.h"
+
+#include <boost/json.hpp>
+#include <CLI/CLI.hpp>
+#include <iostream>
+
+namespace quaycell {
+
+namespace {
+
+namespace json = boost::json;
+
+Outcome run(bool as_json) {
+    const auto ports = list_ports();
+    if (!ports) return ports.error();
+    if (as_json) {
+        json::array list;
+        for (const PortInfo& port : *ports)
+            list.push_back({{"path", port.path},
+                            {"by_id", port.by_id},
+                            {"description", port.description},
+                            {"serial_number", port.serial_number}});
+        std::cout << to_document({{"ports", list}});
+        return Done{};
+    }
+    for (const PortInfo& port : *ports) {
+        std::cout << port.path;
+        for (const std::string& detail : {port.description, port.serial_number, port.by_id})
+            if (!detail.empty()) std::cout << "  " << detail;
+        std::cout << '\n';
+    }
+    if (ports->empty())
+        std::cerr
+            << "This computer has no serial port now. Plug the logger's cable in; a simulated\n"
+               "logger is not listed, give its path to --port.\n";
+    return Done{};
+}
+
+} // namespace
+
+void add_ports(CLI::App& program, Action& action) {
+    const auto as_json = std::make_shared<bool>(false);
+    CLI::App* command = program.add_subcommand("ports", "List the serial ports");
+    command->add_flag("--json", *as_json, "One JSON document");
+    command->callback([as_json, &action] { action = [as_json] { return run(*as_json); }; });
+}
+
+} // namespace quaycell

@@ -1,0 +1,94 @@
+// quaycell status: what a logger is doing.
+#include "base/time.h"
+#include "cli/command.h"
+#include "cli/json_text.h"
+#include "cli/logger_port.h"
+
+#include <array>
+#include <boost/json.hpp>
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+#include <iostream>
+
+namespace quaycell {
+
+namespace {
+
+namespace json = boost::json;
+
+struct Options {
+    std::string port;
+    bool as_json = false;
+};
+
+std::string_view state_name(std::uint8_t state) {
+    constexpr std::array<std::string_view, 3> names{"idle", "recording", "memory full"};
+    return state < names.size() ? names[state] : "unknown";
+}
+
+void print_json(const wire::HelloReply& hello, const wire::StatusReply& status,
+                const wire::Circuit& circuit) {
+    json::array faults;
+    for (const std::string& words : fault_words(status.faults))
+        faults.emplace_back(words);
+    std::cout << to_document(
+        {{"device", device_name(hello.device_id)},
+         {"firmware",
+          fmt::format("{}.{}", hello.firmware_version >> 8, hello.firmware_version & 0xFF)},
+         {"firmware_build", fmt::format("{:08x}", hello.firmware_build)},
+         {"state", state_name(status.state)},
+         {"interval_s", status.interval_s},
+         {"clock", status.unix_s == 0 ? json::value(nullptr)
+                                      : json::value(to_text(from_unix_s(status.unix_s)))},
+         {"up_s", status.ticks_s},
+         {"records_held", status.next_sequence - status.tail_sequence},
+         {"records_free", status.free_slots},
+         {"battery_mv", rounded(battery_mv(status.battery, circuit), 0)},
+         {"faults", faults}});
+}
+
+void print_words(const wire::HelloReply& hello, const wire::StatusReply& status,
+                 const wire::Circuit& circuit) {
+    std::cout << fmt::format("logger {}, firmware {}.{} ({:08x})\n", device_name(hello.device_id),
+                             hello.firmware_version >> 8, hello.firmware_version & 0xFF,
+                             hello.firmware_build);
+    std::cout << "state: " << state_name(status.state);
+    if (status.state == static_cast<std::uint8_t>(wire::LoggerState::armed))
+        std::cout << ", one reading each " << to_text(std::chrono::seconds{status.interval_s});
+    std::cout << fmt::format("\nmemory: {} records held, room for {} more",
+                             status.next_sequence - status.tail_sequence, status.free_slots);
+    if (status.interval_s != 0)
+        std::cout << fmt::format(
+            " ({} at this interval)",
+            to_text(std::chrono::seconds{std::int64_t{status.free_slots} * status.interval_s}));
+    std::cout << "\nclock: "
+              << (status.unix_s == 0 ? "not set" : to_text(from_unix_s(status.unix_s)))
+              << "\nrunning since: " << to_text(std::chrono::seconds{status.ticks_s})
+              << fmt::format("\nbattery: {:.2f} V\n", battery_mv(status.battery, circuit) / 1000);
+    for (const std::string& words : fault_words(status.faults))
+        std::cout << "fault: " << words << '\n';
+}
+
+Outcome run(const Options& options) {
+    auto logger = connect_logger(options.port);
+    if (!logger) return logger.error();
+    const auto status = logger->status();
+    if (!status) return status.error();
+    const auto circuit = logger->circuit();
+    if (!circuit) return circuit.error();
+    (options.as_json ? print_json : print_words)(logger->hello(), *status, *circuit);
+    return Done{};
+}
+
+} // namespace
+
+void add_status(CLI::App& program, Action& action) {
+    const auto options = std::make_shared<Options>();
+    CLI::App* command = program.add_subcommand("status", "What a logger is doing");
+    add_port_option(*command, options->port);
+    command->add_flag("--json", options->as_json, "One JSON document");
+    command->footer("Example:\n  quaycell status --port /dev/ttyUSB0");
+    command->callback([options, &action] { action = [options] { return run(*options); }; });
+}
+
+} // namespace quaycell

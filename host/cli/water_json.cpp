@@ -1,0 +1,46 @@
+#include "cli/water_json.h"
+
+#include "cli/json_text.h"
+
+#include <boost/json.hpp>
+#include <fmt/format.h>
+
+namespace quaycell {
+
+namespace json = boost::json;
+
+namespace {
+
+json::value range_json(const Range& range) {
+    if (range.low == range.high) return rounded(range.low, 3);
+    return json::array{rounded(range.low, 3), rounded(range.high, 3)};
+}
+
+std::string range_text(const Range& range) {
+    if (range.low == range.high) return fmt::format("{:.4g}", range.low);
+    return fmt::format("{:.4g} to {:.4g}", range.low, range.high);
+}
+
+} // namespace
+
+json::value to_json(const Water& water) {
+    json::object object{{"temperature_c", rounded(water.temperature_c, 2)}};
+    if (water.chloride_mg_l)
+        object["chloride_mg_l"] = range_json(*water.chloride_mg_l);
+    else
+        object["salinity_psu"] = range_json(water.salinity_psu);
+    return object;
+}
+
+json::value assumed_json(const Water& water) {
+    return json::array(water.assumed.begin(), water.assumed.end());
+}
+
+std::string to_text(const Water& water) {
+    return fmt::format("{:.4g} degC, {}", water.temperature_c,
+                       water.chloride_mg_l
+                           ? "chloride " + range_text(*water.chloride_mg_l) + " mg/L"
+                           : "salinity " + range_text(water.salinity_psu) + " PSU");
+}
+
+} // namespace quaycell

@@ -1,0 +1,35 @@
+#include "cli/files.h"
+
+#include <doctest/doctest.h>
+#include <filesystem>
+#include <unistd.h>
+
+using namespace quaycell;
+namespace fs = std::filesystem;
+
+namespace {
+
+struct Folder {
+    fs::path path = fs::temp_directory_path() / ("files_test-" + std::to_string(::getpid()));
+    Folder() { fs::create_directories(path); }
+    ~Folder() { fs::remove_all(path); }
+};
+
+} // namespace
+
+TEST_CASE("what is written is read back, and nothing else is left in the folder") {
+    const Folder folder;
+    const std::string bytes("\0\r\nQuay", 7);
+    REQUIRE(write_file(folder.path / "a", "old"));
+    REQUIRE(write_file(folder.path / "a", bytes));
+    CHECK(read_file(folder.path / "a").value() == bytes);
+    CHECK(std::distance(fs::directory_iterator(folder.path), {}) == 1);
+}
+
+TEST_CASE("a missing file, a folder and a missing folder are told apart") {
+    const Folder folder;
+    CHECK(read_file(folder.path / "none").error().code == ErrorCode::not_found);
+    CHECK(read_file(folder.path).error().code == ErrorCode::failed);
+    CHECK(write_file(folder.path, "x").error().code == ErrorCode::failed);
+    CHECK(write_file(folder.path / "none" / "a", "x").error().code == ErrorCode::not_found);
+}
