@@ -16,4 +16,11 @@ struct SequencedRecord {
     RecordBytes bytes;
 };
 
+/// Sequence numbers first, first + 1, ... on their wrapping circle.
+struct SequenceRange {
+    std::uint32_t first;
+    std::uint32_t count;
+    bool operator==(const SequenceRange&) const = default;
+};
+
 } // namespace quaycell

@@ -1,0 +1,247 @@
+#include "link/logger.h"
+
+#include "link/slot_window.h"
+
+#include <algorithm>
+#include <array>
+#include <fmt/format.h>
+
+namespace quaycell {
+
+namespace {
+
+using wire::MessageType;
+
+/// One request's worth: about 3 s of line, so that a request costs next to nothing and a broken
+/// line is noticed soon.
+constexpr std::uint32_t slots_per_request = 1024;
+
+TimePoint now() {
+    return std::chrono::steady_clock::now();
+}
+
+template <typename Struct>
+std::vector<std::uint8_t> bytes_of(const Struct& value) {
+    std::vector<std::uint8_t> bytes(sizeof value);
+    wire::to_bytes(value, bytes.data());
+    return bytes;
+}
+
+Error refused(const wire::Refusal& refusal) {
+    switch (static_cast<wire::RefusalReason>(refusal.reason)) {
+    case wire::RefusalReason::unknown_request:
+        return {ErrorCode::refused,
+                fmt::format("the logger does not know request 0x{:02X}", refusal.request), "",
+                "Its firmware is older than this program. Collect its readings, then flash the "
+                "firmware that belongs to this program."};
+    case wire::RefusalReason::bad_argument:
+        return {ErrorCode::refused, "the logger does not accept a value it was sent", "",
+                "Use an interval of 1 s to 3600 s and a time after the year 2000."};
+    case wire::RefusalReason::flash_fault:
+        return {ErrorCode::refused, "the logger's memory does not work", "",
+                "The logger needs repair; what has been collected is safe."};
+    case wire::RefusalReason::not_that_old:
+        return {
+            ErrorCode::refused, "the logger no longer holds the records it was asked for", "",
+            "They were overwritten by newer ones. Collect more often, or let it stop when full."};
+    }
+    return {ErrorCode::refused,
+            fmt::format("the logger refuses request 0x{:02X} for reason {}", refusal.request,
+                        refusal.reason),
+            "", "Its firmware may be newer than this program; install the newest program."};
+}
+
+std::optional<Error> version_mismatch(int logger, int program, const char* of_what) {
+    if (logger == program) return std::nullopt;
+    if (logger > program)
+        return Error{
+            ErrorCode::wrong_version,
+            fmt::format("the logger has {} version {}, this program {}: this program is older",
+                        of_what, logger, program),
+            "", "Install the newest program on this computer."};
+    return Error{
+        ErrorCode::wrong_version,
+        fmt::format("the logger has {} version {}, this program {}: the logger is older", of_what,
+                    logger, program),
+        "",
+        "Collect its readings with the program that belongs to it, then flash the firmware "
+        "that belongs to this program."};
+}
+
+/// The slots that a part of an answer holds.
+template <typename Part>
+void take_slots(const Message& message, SlotWindow& window, bool& any_new) {
+    const auto part = message.as<Part>();
+    for (std::uint32_t i = 0; i < sizeof part.bytes / wire::record_size; ++i) {
+        SequencedRecord slot{part.first_sequence + i, {}};
+        std::copy_n(part.bytes + i * wire::record_size, wire::record_size, slot.bytes.begin());
+        any_new |= window.take(slot);
+    }
+}
+
+} // namespace
+
+Error Logger::located(Error error) const {
+    if (error.where.empty()) error.where = transport_->name();
+    return error;
+}
+
+/// The next thing that happens, or nothing when `until` comes first.
+Result<std::optional<Event>> Logger::wait_for_event(std::optional<TimePoint> until) {
+    std::array<std::uint8_t, 4096> bytes;
+    for (;;) {
+        if (auto event = session_.next_event()) return event;
+        if (until && now() >= *until) return std::optional<Event>{};
+        if (const auto output = session_.take_output(); !output.empty()) {
+            if (const auto sent = transport_->write_all(output); !sent) return sent.error();
+        }
+        const TimePoint deadline = std::min(session_.deadline().value_or(TimePoint::max()),
+                                            until.value_or(TimePoint::max()));
+        const auto count = transport_->read_some(bytes, deadline);
+        if (!count) return count.error();
+        session_.receive({bytes.data(), *count}, now());
+        session_.advance(now());
+    }
+}
+
+template <typename Answer, typename Request>
+Result<Answer> Logger::ask(MessageType type, const Request& request) {
+    session_.ask(type, bytes_of(request), now(), timing_.attempts);
+    for (;;) {
+        const auto event = wait_for_event();
+        if (!event) return event.error();
+        const auto& [kind, message] = **event;
+        if (kind == EventKind::answer) return message.template as<Answer>();
+        if (kind == EventKind::refusal)
+            return located(refused(message.template as<wire::Refusal>()));
+        if (kind == EventKind::gave_up) return located(session_.why_no_answer());
+    }
+}
+
+Result<Logger> Logger::connect(std::unique_ptr<Transport> transport, const Timing& timing) {
+    Logger logger(std::move(transport), timing);
+    const auto reply =
+        logger.ask<wire::HelloReply>(MessageType::hello, wire::Hello{wire::protocol_version, 0});
+    if (!reply) return reply.error();
+    logger.hello_ = *reply;
+    if (const auto error = version_mismatch(reply->protocol, wire::protocol_version, "protocol"))
+        return logger.located(*error);
+    if (const auto error = version_mismatch(reply->layout, wire::record_layout, "record layout"))
+        return logger.located(*error);
+    return logger;
+}
+
+Result<wire::StatusReply> Logger::status() {
+    return ask<wire::StatusReply>(MessageType::status, wire::StatusRequest{});
+}
+
+Result<wire::Circuit> Logger::circuit() {
+    return ask<wire::Circuit>(MessageType::circuit, wire::CircuitRequest{});
+}
+
+Result<std::optional<wire::Calibration>> Logger::calibration() {
+    const auto reply = ask<wire::Calibration>(MessageType::calibration, wire::CalibrationRequest{});
+    if (!reply) return reply.error();
+    const auto bytes = bytes_of(*reply);
+    const bool whole = wire::crc16(bytes.data(), bytes.size() - sizeof reply->crc) == reply->crc;
+    if (!whole || (reply->flags & wire::calibration_valid) == 0)
+        return std::optional<wire::Calibration>{};
+    return std::optional{*reply};
+}
+
+Result<wire::StatusReply> Logger::set_clock(std::uint32_t unix_s) {
+    return ask<wire::StatusReply>(MessageType::set_clock, wire::SetClock{unix_s});
+}
+
+Result<wire::StatusReply> Logger::arm(std::uint16_t interval_s, wire::FullPolicy policy) {
+    return ask<wire::StatusReply>(
+        MessageType::arm, wire::ArmRequest{interval_s, static_cast<std::uint8_t>(policy), 0});
+}
+
+Result<wire::StatusReply> Logger::stop() {
+    return ask<wire::StatusReply>(MessageType::stop, wire::StopRequest{});
+}
+
+Result<Done> Logger::read(std::uint32_t first, std::uint32_t count, const SlotSink& sink,
+                          const Progress& progress) {
+    std::uint64_t done = 0;
+    const auto on_slot = [&] {
+        ++done;
+        if (progress) progress(done, count);
+    };
+    while (done < count) {
+        const std::uint32_t from = static_cast<std::uint32_t>(done);
+        const std::uint32_t wanted = std::min(slots_per_request, count - from);
+        SlotWindow window({first + from, wanted});
+        if (const auto outcome = read_window(window, sink, on_slot); !outcome)
+            return outcome.error();
+        if (window.count() < wanted) break; // the log ends here
+    }
+    return Done{};
+}
+
+Result<Done> Logger::read_window(SlotWindow& window, const SlotSink& sink,
+                                 const std::function<void()>& on_slot) {
+    int fruitless = 0;
+    while (auto missing = window.first_missing()) {
+        // On a line so noisy that no block survives, a single slot still may.
+        if (fruitless > 0) missing->count = 1;
+        const auto any_new = read_once(*missing, window, sink, on_slot);
+        if (!any_new) return any_new.error();
+        fruitless = *any_new ? 0 : fruitless + 1;
+        if (fruitless > timing_.attempts) return located(session_.why_no_answer());
+    }
+    return Done{};
+}
+
+/// Asks for slots once; whether any of them arrived, or where the log ends.
+Result<bool> Logger::read_once(SequenceRange asked, SlotWindow& window, const SlotSink& sink,
+                               const std::function<void()>& on_slot) {
+    session_.ask(MessageType::read, bytes_of(wire::Read{asked.first, asked.count}), now(), 1);
+    bool any_new = false;
+    for (;;) {
+        const auto event = wait_for_event();
+        if (!event) return event.error();
+        const auto& [kind, message] = **event;
+        if (kind == EventKind::refusal) return located(refused(message.as<wire::Refusal>()));
+        if (kind == EventKind::gave_up) return any_new;
+        if (kind == EventKind::answer) {
+            const std::uint32_t end = message.as<wire::ReadEnd>().next_sequence;
+            const bool log_ends = wire::sequence_before(end, asked.first + asked.count);
+            if (log_ends) window.end_before(end);
+            return any_new || log_ends;
+        }
+        if (kind != EventKind::part) continue;
+        if (message.type == MessageType::slot)
+            take_slots<wire::Slot>(message, window, any_new);
+        else
+            take_slots<wire::SlotBlock>(message, window, any_new);
+        while (const auto slot = window.next_in_order()) {
+            if (const auto taken = sink(slot->sequence, slot->bytes); !taken) return taken.error();
+            on_slot();
+        }
+    }
+}
+
+Result<Done> Logger::live(const std::function<bool(const wire::LiveReading&)>& sink) {
+    for (int silences = 0; silences < timing_.attempts; ++silences) {
+        // Asked again after a silence: a logger that restarted no longer knows that it was live.
+        const auto started = ask<wire::StatusReply>(MessageType::live, wire::LiveRequest{1, 0});
+        if (!started) return started.error();
+        for (;;) {
+            const auto event = wait_for_event(now() + timing_.live_reading);
+            if (!event) return event.error();
+            if (!*event) break;
+            if ((*event)->kind != EventKind::live_reading) continue;
+            silences = 0;
+            if (sink((*event)->message.as<wire::LiveReading>())) continue;
+            const auto stopped = ask<wire::StatusReply>(MessageType::live, wire::LiveRequest{0, 0});
+            if (!stopped) return stopped.error();
+            return Done{};
+        }
+    }
+    return located({ErrorCode::silent, "the logger answers but sends no readings", "",
+                    "Its converter may be at fault; look at the status."});
+}
+
+} // namespace quaycell

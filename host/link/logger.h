@@ -1,0 +1,73 @@
+// What one can ask of a connected logger. Every call waits for the answer.
+//
+// Errors of every call: silent, no_frames, failed (no answer, see Session), unplugged, refused (the
+// logger declines, with its reason).
+#pragma once
+
+#include "base/record_bytes.h"
+#include "link/session.h"
+
+#include <functional>
+#include <memory>
+
+namespace quaycell {
+
+/// Takes one slot as the logger sent it, good or not; an Error ends the reading and is its result.
+using SlotSink = std::function<Result<Done>(std::uint32_t sequence, const RecordBytes& bytes)>;
+
+using Progress = std::function<void(std::uint64_t done, std::uint64_t total)>;
+
+class Logger {
+  public:
+    /// Says hello. Error besides those above: wrong_version, which says which side is older.
+    static Result<Logger> connect(std::unique_ptr<Transport> transport, const Timing& timing = {});
+
+    const wire::HelloReply& hello() const { return hello_; }
+
+    Result<wire::StatusReply> status();
+    Result<wire::Circuit> circuit();
+
+    /// Nothing when the logger has no valid calibration.
+    Result<std::optional<wire::Calibration>> calibration();
+
+    Result<wire::StatusReply> set_clock(std::uint32_t unix_s);
+
+    /// Starts a deployment. What the logger holds no longer counts after that: collect it before.
+    /// interval_s: 1 to 3600.
+    Result<wire::StatusReply> arm(std::uint16_t interval_s, wire::FullPolicy policy);
+
+    Result<wire::StatusReply> stop();
+
+    /// Hands `count` slots from `first` on to `sink`, in order, each once; fewer when the log ends
+    /// before. What is lost on the line is asked for again.
+    Result<Done> read(std::uint32_t first, std::uint32_t count, const SlotSink& sink,
+                      const Progress& progress = {});
+
+    /// Hands readings to `sink` about every second until it returns false.
+    Result<Done> live(const std::function<bool(const wire::LiveReading&)>& sink);
+
+    const RejectCounts& rejects() const { return session_.rejects(); }
+
+    /// The port, as the user named it.
+    const std::string& name() const { return transport_->name(); }
+
+  private:
+    Logger(std::unique_ptr<Transport> transport, const Timing& timing)
+        : transport_(std::move(transport)), timing_(timing), session_(timing) {}
+
+    template <typename Answer, typename Request>
+    Result<Answer> ask(wire::MessageType type, const Request& request);
+    Result<std::optional<Event>> wait_for_event(std::optional<TimePoint> until = {});
+    Result<Done> read_window(class SlotWindow& window, const SlotSink& sink,
+                             const std::function<void()>& on_slot);
+    Result<bool> read_once(SequenceRange asked, SlotWindow& window, const SlotSink& sink,
+                           const std::function<void()>& on_slot);
+    Error located(Error error) const;
+
+    std::unique_ptr<Transport> transport_;
+    Timing timing_;
+    Session session_;
+    wire::HelloReply hello_{};
+};
+
+} // namespace quaycell
