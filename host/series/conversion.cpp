@@ -1,0 +1,87 @@
+#include "series/conversion.h"
+
+#include <cmath>
+
+namespace quaycell {
+
+namespace {
+
+constexpr double kelvin_at_0c = 273.15;
+constexpr double thermistor_reference_k = kelvin_at_0c + 25;
+constexpr double coldest_water_c = -5;
+constexpr double warmest_water_c = 50;
+
+struct QualityFlag {
+    std::uint16_t flag;
+    Quality quality;
+};
+constexpr QualityFlag quality_flags[] = {
+    {wire::flag_saturated_a, Quality::saturated},
+    {wire::flag_saturated_b, Quality::cell_b_saturated},
+    {wire::flag_unsettled, Quality::unsettled},
+    {wire::flag_converter_fault, Quality::converter_fault},
+    {wire::flag_low_battery, Quality::low_battery},
+};
+
+} // namespace
+
+std::optional<ConverterState> state_of(const wire::Check& check) {
+    if (check.count == 0) return std::nullopt;
+    const double zero = static_cast<double>(check.zero_sum) / check.count;
+    return ConverterState{zero, static_cast<double>(check.reference_sum) / check.count - zero};
+}
+
+Conversion::Conversion(const LoggerFacts& facts) : circuit_(facts.circuit) {
+    const auto& calibration = facts.calibration;
+    if (!calibration || (calibration->flags & wire::calibration_valid) == 0 ||
+        calibration->reference_code_x16 <= 0)
+        return;
+    reference_then_ = calibration->reference_code_x16 / 16.0;
+    cell_a_ = {1 + calibration->gain_a_ppm * 1e-6, calibration->offset_a_uv / 1000.0};
+    cell_b_ = {1 + calibration->gain_b_ppm * 1e-6, calibration->offset_b_uv / 1000.0};
+}
+
+double Conversion::cell_a_mv(const wire::Reading& reading, const ConverterState& now) const {
+    return potential_mv(reading.cell_a, cell_a_, now);
+}
+
+double Conversion::cell_b_mv(const wire::Reading& reading, const ConverterState& now) const {
+    return potential_mv(reading.cell_b, cell_b_, now);
+}
+
+double Conversion::potential_mv(std::int16_t code, const Correction& cell,
+                                const ConverterState& now) const {
+    if (code == wire::missing_code) return missing_value;
+    // The rule stands at wire::Calibration.
+    const bool reference_known = reference_then_ && now.reference && *now.reference > 0;
+    const double drift = reference_known ? *reference_then_ / *now.reference : 1;
+    const double lsb_mv = circuit_.converter_lsb_nv * 1e-6;
+    return -(code - now.zero) * lsb_mv * cell.gain * drift + cell.offset_mv;
+}
+
+double Conversion::temperature_c(const wire::Reading& reading) const {
+    // Supply and reference of the divider are the same, so that they cancel out.
+    const double share = static_cast<double>(reading.water) / circuit_.sum_full_scale;
+    if (reading.water == wire::missing_count || share <= 0 || share >= 1) return missing_value;
+    const double ohm = circuit_.thermistor_pullup_ohm * share / (1 - share);
+    const double inverse_k =
+        1 / thermistor_reference_k +
+        std::log(ohm / circuit_.thermistor_25c_ohm) / circuit_.thermistor_beta_k;
+    const double celsius = 1 / inverse_k - kelvin_at_0c;
+    return celsius < coldest_water_c || celsius > warmest_water_c ? missing_value : celsius;
+}
+
+double Conversion::battery_mv(const wire::Reading& reading) const {
+    if (reading.battery == wire::missing_count) return missing_value;
+    return static_cast<double>(reading.battery) * circuit_.battery_full_scale_mv /
+           circuit_.sum_full_scale;
+}
+
+Quality Conversion::quality(const wire::Reading& reading) const {
+    Quality quality = reference_then_ ? Quality::good : Quality::uncalibrated;
+    for (const QualityFlag& known : quality_flags)
+        if ((reading.flags & known.flag) != 0) quality |= known.quality;
+    return quality;
+}
+
+} // namespace quaycell

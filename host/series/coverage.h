@@ -1,0 +1,28 @@
+// How long each reading stands for the time after it, and where the trace is silent.
+#pragma once
+
+#include "base/time.h"
+
+#include <span>
+#include <vector>
+
+namespace quaycell {
+
+/// A silence: [from, to).
+struct Gap {
+    Instant from;
+    Instant to;
+};
+
+struct Coverage {
+    std::vector<Milliseconds> stands_for; ///< one per reading
+    std::vector<Gap> gaps;
+    Milliseconds interval{0}; ///< the nominal one: the median spacing; 0 below two readings
+};
+
+/// Each reading stands until the next one, but a silence of more than 2.5 nominal intervals (two
+/// readings missed) is a gap: the reading before it then stands for one interval, as does the last.
+/// A single reading stands for no time. Times must rise.
+Coverage coverage_of(std::span<const Instant> time);
+
+} // namespace quaycell

@@ -1,0 +1,162 @@
+#include "series/decode.h"
+
+#include "series/conversion.h"
+#include "series/record_times.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace quaycell {
+
+namespace {
+
+using wire::RecordKind;
+
+RecordKind kind_of(const RecordBytes& bytes) {
+    return static_cast<RecordKind>(bytes[0]);
+}
+
+std::uint32_t sequence_of(const RecordBytes& bytes) {
+    return wire::from_bytes<wire::RecordHead>(bytes.data()).sequence;
+}
+
+std::string reset_words(std::uint8_t cause) {
+    const auto was = [cause](wire::ResetCause bit) {
+        return (cause & static_cast<std::uint8_t>(bit)) != 0;
+    };
+    // The order matters: after a power failure the microcontroller reports several causes at once.
+    if (was(wire::ResetCause::watchdog)) return "the logger restarted: watchdog";
+    if (was(wire::ResetCause::power_on)) return "the logger restarted: power came back";
+    if (was(wire::ResetCause::brown_out))
+        return "the logger restarted: supply voltage fell too low";
+    if (was(wire::ResetCause::external)) return "the logger restarted: reset from outside";
+    return "the logger restarted: cause not known";
+}
+
+std::string clock_words(const wire::ClockSet& record) {
+    if (record.before_unix_s == 0) return "the clock was set; it had no time before";
+    const std::int64_t ahead =
+        static_cast<std::int64_t>(record.after_unix_s) - record.before_unix_s;
+    if (ahead == 0) return "the clock was set; it was right";
+    return fmt::format("the clock was set {} by {}", ahead > 0 ? "forward" : "back",
+                       to_text(std::chrono::seconds{std::abs(ahead)}));
+}
+
+void drop_if_all_missing(std::vector<double>& column) {
+    const auto is_missing = [](double value) { return std::isnan(value); };
+    if (std::all_of(column.begin(), column.end(), is_missing)) column.clear();
+}
+
+/// Whole records, each once.
+std::vector<RecordBytes> whole_records(std::span<const RecordBytes> records) {
+    std::vector<RecordBytes> whole;
+    whole.reserve(records.size());
+    for (const RecordBytes& record : records)
+        if (wire::is_valid_record(record.data()) && (whole.empty() || record != whole.back()))
+            whole.push_back(record);
+    return whole;
+}
+
+/// The earliest check: what is best known until the next.
+ConverterState first_state(std::span<const RecordBytes> records) {
+    for (const RecordBytes& record : records) {
+        if (kind_of(record) != RecordKind::check) continue;
+        if (const auto state = state_of(wire::from_bytes<wire::Check>(record.data())))
+            return *state;
+    }
+    return {};
+}
+
+class Decoder {
+  public:
+    Decoder(std::vector<RecordBytes> records, std::vector<RecordTime> times,
+            const LoggerFacts& facts)
+        : records_(std::move(records)), times_(std::move(times)), conversion_(facts),
+          converter_(first_state(records_)) {
+        trace_.name = fmt::format("logger {:08x}", facts.device_id);
+    }
+
+    Trace run() {
+        for (std::size_t i = 0; i < records_.size(); ++i) {
+            if (i > 0) note_missing(i);
+            take(i);
+            // What a stopped logger notes until it is armed again says nothing about the trace.
+            if (kind_of(records_[i]) == RecordKind::stop) break;
+        }
+        drop_if_all_missing(trace_.cell_b_mv);
+        drop_if_all_missing(trace_.temperature_c);
+        drop_if_all_missing(trace_.battery_mv);
+        return std::move(trace_);
+    }
+
+  private:
+    /// A gap event where sequence numbers are missing between a record and the one before it.
+    void note_missing(std::size_t i) {
+        const std::uint32_t expected = sequence_of(records_[i - 1]) + 1;
+        const std::uint32_t found = sequence_of(records_[i]);
+        if (!wire::sequence_before(expected, found)) return;
+        const std::uint32_t count = found - expected;
+        trace_.events.push_back(
+            {times_[i - 1].time, EventKind::gap, missing_value,
+             fmt::format("{} record{} torn or lost", count, count == 1 ? "" : "s")});
+    }
+
+    void take(std::size_t i) {
+        const std::uint8_t* bytes = records_[i].data();
+        const auto note = [this, i](EventKind kind, std::string why) {
+            trace_.events.push_back({times_[i].time, kind, missing_value, std::move(why)});
+        };
+        switch (kind_of(records_[i])) {
+        case RecordKind::reading:
+            take_reading(i, wire::from_bytes<wire::Reading>(bytes));
+            break;
+        case RecordKind::check:
+            converter_ = state_of(wire::from_bytes<wire::Check>(bytes)).value_or(converter_);
+            break;
+        case RecordKind::boot:
+            note(EventKind::restart, reset_words(wire::from_bytes<wire::Boot>(bytes).reset_cause));
+            break;
+        case RecordKind::clock_set:
+            note(EventKind::clock_set, clock_words(wire::from_bytes<wire::ClockSet>(bytes)));
+            break;
+        case RecordKind::sector_header:
+        case RecordKind::arm:
+        case RecordKind::stop:
+            break;
+        }
+    }
+
+    void take_reading(std::size_t i, const wire::Reading& reading) {
+        RecordTime time = times_[i];
+        if (!trace_.time.empty() && time.time <= trace_.time.back())
+            time = {trace_.time.back() + Milliseconds{1}, true}; // after a clock set back
+        trace_.time.push_back(time.time);
+        trace_.potential_mv.push_back(conversion_.cell_a_mv(reading, converter_));
+        trace_.cell_b_mv.push_back(conversion_.cell_b_mv(reading, converter_));
+        trace_.temperature_c.push_back(conversion_.temperature_c(reading));
+        trace_.battery_mv.push_back(conversion_.battery_mv(reading));
+        trace_.quality.push_back(conversion_.quality(reading) |
+                                 (time.doubtful ? Quality::clock_doubtful : Quality::good));
+    }
+
+    std::vector<RecordBytes> records_;
+    std::vector<RecordTime> times_;
+    Conversion conversion_;
+    ConverterState converter_;
+    Trace trace_;
+};
+
+} // namespace
+
+Result<Trace> decode(std::span<const RecordBytes> records, const LoggerFacts& facts) {
+    std::vector<RecordBytes> whole = whole_records(records);
+    if (whole.empty())
+        return Error{ErrorCode::wrong_input, "no whole record among those given", "",
+                     "Collect the logger again; what it holds stays in it until it is armed."};
+    Result<std::vector<RecordTime>> times = times_of(whole);
+    if (!times) return times.error();
+    return Decoder(std::move(whole), std::move(*times), facts).run();
+}
+
+} // namespace quaycell

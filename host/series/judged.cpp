@@ -1,0 +1,158 @@
+#include "series/judged.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace quaycell {
+
+namespace {
+
+/// How far a potential is beyond the limits that count; negative when it is inside all of them.
+class Distance {
+  public:
+    explicit Distance(const Rules& rules) {
+        for (const Rule& rule : rules.rules) {
+            if (rule.decides && rule.band.protected_from_mv)
+                least_negative_.push_back(*rule.band.protected_from_mv);
+            if ((rule.decides || rule.over_counts) && rule.band.over_at_mv)
+                most_negative_.push_back(*rule.band.over_at_mv);
+        }
+    }
+
+    double beyond_mv(double standard_mv) const {
+        double beyond = -std::numeric_limits<double>::infinity();
+        for (const double limit : least_negative_)
+            beyond = std::max(beyond, standard_mv - limit);
+        for (const double limit : most_negative_)
+            beyond = std::max(beyond, limit - standard_mv);
+        return beyond;
+    }
+
+  private:
+    std::vector<double> least_negative_;
+    std::vector<double> most_negative_;
+};
+
+std::vector<Spell> spells_of(const Trace& trace, const JudgedTrace& judged,
+                             const Coverage& coverage, const Rules& rules) {
+    const Distance distance(rules);
+    std::vector<Spell> spells;
+    for (std::size_t i = 0; i < trace.time.size(); ++i) {
+        const Verdict verdict = judged.verdict[i];
+        const double value = judged.standard_mv[i];
+        const Instant end = trace.time[i] + coverage.stands_for[i];
+        const bool goes_on = !spells.empty() && spells.back().verdict == verdict &&
+                             spells.back().to == trace.time[i];
+        if (!goes_on) {
+            spells.push_back({trace.time[i], end, verdict, value});
+            continue;
+        }
+        Spell& spell = spells.back();
+        spell.to = end;
+        if (std::isnan(spell.worst_mv) ||
+            distance.beyond_mv(value) > distance.beyond_mv(spell.worst_mv))
+            spell.worst_mv = value;
+    }
+    return spells;
+}
+
+double TimeShare::*part_of(Verdict verdict) {
+    switch (verdict) {
+    case Verdict::under_protected:
+        return &TimeShare::under_protected;
+    case Verdict::protected_:
+        return &TimeShare::protected_;
+    case Verdict::over_protected:
+        return &TimeShare::over_protected;
+    case Verdict::undecided:
+        return &TimeShare::undecided;
+    case Verdict::no_verdict:
+        break;
+    }
+    return &TimeShare::no_verdict;
+}
+
+TimeShare share_of(std::span<const Verdict> verdicts, std::span<const Milliseconds> stands_for) {
+    TimeShare share;
+    double total = 0;
+    for (std::size_t i = 0; i < verdicts.size(); ++i) {
+        // A single reading stands for no time; its verdict is all there is.
+        const double weight = verdicts.size() == 1 ? 1 : static_cast<double>(stands_for[i].count());
+        share.of(verdicts[i]) += weight;
+        total += weight;
+    }
+    if (total == 0) return share;
+    for (double* part : {&share.under_protected, &share.protected_, &share.over_protected,
+                         &share.undecided, &share.no_verdict})
+        *part /= total;
+    return share;
+}
+
+Verdict overall_of(const TimeShare& share, const Rules& rules, double worst_share) {
+    const bool over_destroys = std::any_of(rules.rules.begin(), rules.rules.end(),
+                                           [](const Rule& rule) { return rule.over_destroys; });
+    std::vector<Verdict> from_worst{Verdict::under_protected, Verdict::over_protected,
+                                    Verdict::undecided, Verdict::no_verdict, Verdict::protected_};
+    if (over_destroys) std::swap(from_worst[0], from_worst[1]);
+    for (const Verdict verdict : from_worst)
+        if (share.of(verdict) > worst_share) return verdict;
+    // Nothing held that long: what held longest.
+    return *std::max_element(from_worst.begin(), from_worst.end(),
+                             [&share](Verdict a, Verdict b) { return share.of(a) < share.of(b); });
+}
+
+/// Adds an event for every silence; where the records told of a loss there, both become one.
+std::vector<Event> with_silences(std::vector<Event> events, const Coverage& coverage) {
+    const std::size_t told = events.size();
+    for (const Gap& gap : coverage.gaps) {
+        const auto length = std::chrono::duration_cast<std::chrono::seconds>(gap.to - gap.from);
+        std::string why = fmt::format("no reading for {}", to_text(length));
+        const Instant last_reading = gap.from - coverage.interval;
+        const auto loss =
+            std::find_if(events.begin(), events.begin() + static_cast<std::ptrdiff_t>(told),
+                         [&](const Event& event) {
+                             return event.kind == EventKind::gap && event.time >= last_reading &&
+                                    event.time < gap.to;
+                         });
+        if (loss != events.begin() + static_cast<std::ptrdiff_t>(told))
+            loss->why = fmt::format("{}: {}", why, loss->why);
+        else
+            events.push_back({gap.from, EventKind::gap, missing_value, std::move(why)});
+    }
+    std::stable_sort(events.begin(), events.end(),
+                     [](const Event& a, const Event& b) { return a.time < b.time; });
+    return events;
+}
+
+} // namespace
+
+double& TimeShare::of(Verdict verdict) {
+    return this->*part_of(verdict);
+}
+double TimeShare::of(Verdict verdict) const {
+    return this->*part_of(verdict);
+}
+
+JudgedTrace judge_trace(const Trace& trace, const Rules& rules, std::span<const double> standard_mv,
+                        std::span<const double> expanded_uncertainty_mv, double worst_share) {
+    const Coverage coverage = coverage_of(trace.time);
+    JudgedTrace judged;
+    judged.standard_mv.assign(standard_mv.begin(), standard_mv.end());
+    judged.verdict.reserve(trace.time.size());
+    for (std::size_t i = 0; i < trace.time.size(); ++i)
+        judged.verdict.push_back(verdict_of(rules, standard_mv[i], expanded_uncertainty_mv[i]));
+    Milliseconds covered{0};
+    for (const Milliseconds part : coverage.stands_for)
+        covered += part;
+    judged.covered_s = static_cast<double>(covered.count()) / 1000.0;
+    judged.share = share_of(judged.verdict, coverage.stands_for);
+    judged.gaps = coverage.gaps;
+    judged.statistics = statistics_of(standard_mv, coverage.stands_for);
+    judged.spells = spells_of(trace, judged, coverage, rules);
+    if (!trace.time.empty()) judged.overall = overall_of(judged.share, rules, worst_share);
+    judged.events = with_silences(trace.events, coverage);
+    return judged;
+}
+
+} // namespace quaycell

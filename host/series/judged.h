@@ -1,0 +1,59 @@
+// What a trace says: the share of time in each verdict, spells, gaps, statistics.
+#pragma once
+
+#include "protection/judge.h"
+#include "series/coverage.h"
+#include "series/statistics.h"
+#include "series/trace.h"
+
+namespace quaycell {
+
+/// Fractions of the time covered; they sum to 1, or are all 0 for an empty trace.
+struct TimeShare {
+    double under_protected = 0;
+    double protected_ = 0;
+    double over_protected = 0;
+    double undecided = 0;
+    double no_verdict = 0;
+
+    double& of(Verdict verdict);
+    double of(Verdict verdict) const;
+};
+
+/// An unbroken time in one verdict.
+struct Spell {
+    Instant from;
+    Instant to;
+    Verdict verdict;
+    /// The potential in it that went farthest beyond a limit of the rules, or came nearest to one,
+    /// [mV on agcl/seawater]; missing_value when there was none.
+    double worst_mv;
+};
+
+struct JudgedTrace {
+    std::vector<double> standard_mv; ///< on agcl/seawater, one per reading
+    std::vector<Verdict> verdict;    ///< one per reading
+    double covered_s = 0;            ///< without the gaps
+    TimeShare share;
+    std::vector<Gap> gaps;
+    Statistics statistics;
+    std::vector<Spell> spells;
+    /// The worst verdict that held for more than the share of the time covered that counts. From
+    /// the worst: over-protected where it destroys, under-protected, over-protected elsewhere,
+    /// undecided, no verdict, protected; so that "protected" says it of nearly all the time.
+    Verdict overall = Verdict::no_verdict;
+    std::vector<Event> events; ///< those of the trace and the silences, in order of time
+};
+
+/// The share of time that a verdict must exceed to count: borrowed from AS 2832.1, which allows 5 %
+/// of the time positive of the criterion (from memory); no rule for a moored boat was found.
+constexpr double default_worst_share = 0.05;
+
+/// Judges every reading. `standard_mv` (on agcl/seawater) and `expanded_uncertainty_mv` (k = 2)
+/// have one value per reading; missing_value in either gives no verdict. Gaps count for no verdict
+/// at all.
+JudgedTrace judge_trace(const Trace& trace, const Rules& rules, std::span<const double> standard_mv,
+                        std::span<const double> expanded_uncertainty_mv,
+                        double worst_share = default_worst_share);
+
+} // namespace quaycell

@@ -1,0 +1,109 @@
+#include "series/record_times.h"
+
+#include <algorithm>
+
+namespace quaycell {
+
+namespace {
+
+/// An instant that is known on the count of seconds since a restart.
+struct Anchor {
+    std::size_t record;
+    Instant at_zero; ///< when the count was zero
+};
+
+/// A run of records written between two restarts.
+struct Boot {
+    std::size_t first;
+    std::size_t end;
+    std::vector<Anchor> anchors;
+};
+
+wire::RecordHead head_of(const RecordBytes& bytes) {
+    return wire::from_bytes<wire::RecordHead>(bytes.data());
+}
+
+std::chrono::seconds ticks_of(const RecordBytes& bytes) {
+    return std::chrono::seconds{head_of(bytes).ticks_s};
+}
+
+/// The time that a record states, 0 when it states none.
+std::uint32_t stated_unix_s(const RecordBytes& bytes) {
+    switch (static_cast<wire::RecordKind>(bytes[0])) {
+    case wire::RecordKind::boot:
+        return wire::from_bytes<wire::Boot>(bytes.data()).unix_s;
+    case wire::RecordKind::clock_set:
+        return wire::from_bytes<wire::ClockSet>(bytes.data()).after_unix_s;
+    case wire::RecordKind::arm:
+        return wire::from_bytes<wire::Arm>(bytes.data()).unix_s;
+    default:
+        return 0;
+    }
+}
+
+std::vector<Boot> boots_of(std::span<const RecordBytes> records) {
+    std::vector<Boot> boots;
+    for (std::size_t i = 0; i < records.size(); ++i) {
+        const bool restarted =
+            boots.empty() || head_of(records[i]).boot != head_of(records[i - 1]).boot;
+        if (restarted) boots.push_back({i, i, {}});
+        Boot& boot = boots.back();
+        boot.end = i + 1;
+        const std::uint32_t unix_s = stated_unix_s(records[i]);
+        if (unix_s != 0) boot.anchors.push_back({i, from_unix_s(unix_s) - ticks_of(records[i])});
+    }
+    return boots;
+}
+
+/// Puts boots without a known time directly after the one before, or before the one after.
+void place_undated(std::vector<Boot>& boots, std::span<const RecordBytes> records) {
+    for (std::size_t i = 1; i < boots.size(); ++i) {
+        const Boot& before = boots[i - 1];
+        if (!boots[i].anchors.empty() || before.anchors.empty()) continue;
+        const Instant end = before.anchors.back().at_zero + ticks_of(records[before.end - 1]);
+        boots[i].anchors.push_back({boots[i].first, end});
+    }
+    for (std::size_t i = boots.size() - 1; i > 0; --i) {
+        const Boot& after = boots[i];
+        Boot& boot = boots[i - 1];
+        if (!boot.anchors.empty()) continue;
+        const Instant start = after.anchors.front().at_zero;
+        boot.anchors.push_back({boot.first, start - ticks_of(records[boot.end - 1])});
+    }
+}
+
+} // namespace
+
+Result<std::vector<RecordTime>> times_of(std::span<const RecordBytes> records) {
+    std::vector<Boot> boots = boots_of(records);
+    const auto is_dated = [](const Boot& boot) { return !boot.anchors.empty(); };
+    if (std::none_of(boots.begin(), boots.end(), is_dated))
+        return Error{ErrorCode::wrong_input,
+                     "the logger's clock was never set, so nobody can say when its readings were "
+                     "taken",
+                     "", "Set the clock of the logger before arming it; deploying does both."};
+    std::vector<bool> dated;
+    for (const Boot& boot : boots)
+        dated.push_back(is_dated(boot));
+    place_undated(boots, records);
+
+    std::vector<RecordTime> times;
+    times.reserve(records.size());
+    for (std::size_t b = 0; b < boots.size(); ++b) {
+        std::size_t anchor = 0;
+        for (std::size_t i = boots[b].first; i < boots[b].end; ++i) {
+            const std::vector<Anchor>& anchors = boots[b].anchors;
+            while (anchor + 1 < anchors.size() && anchors[anchor + 1].record <= i)
+                ++anchor;
+            const std::uint8_t flags = head_of(records[i]).time_flags;
+            RecordTime time{anchors[anchor].at_zero + ticks_of(records[i]), !dated[b]};
+            time.doubtful |= (flags & (wire::ticks_from_watchdog | wire::clock_lost_power)) != 0;
+            if (!times.empty() && time.time < times.back().time)
+                time = {times.back().time, true}; // the clock was set back
+            times.push_back(time);
+        }
+    }
+    return times;
+}
+
+} // namespace quaycell

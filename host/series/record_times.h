@@ -1,0 +1,17 @@
+// When each record of a deployment was written.
+#pragma once
+
+#include "series/decode.h"
+
+namespace quaycell {
+
+struct RecordTime {
+    Instant time;
+    bool doubtful = false;
+};
+
+/// One time per record, none before the one ahead of it. All records must be whole.
+/// An error when none of them knows the time.
+Result<std::vector<RecordTime>> times_of(std::span<const RecordBytes> records);
+
+} // namespace quaycell

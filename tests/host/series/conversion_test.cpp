@@ -1,0 +1,105 @@
+#include "series/conversion.h"
+
+#include "records.h"
+
+#include <cmath>
+#include <doctest/doctest.h>
+
+using namespace quaycell;
+using namespace quaycell::testing;
+
+namespace {
+
+wire::Calibration calibration() {
+    wire::Calibration found{};
+    found.reference_code_x16 = 16384 * 16;
+    found.gain_a_ppm = 1000;
+    found.offset_a_uv = 500;
+    found.flags = wire::calibration_valid;
+    return found;
+}
+
+} // namespace
+
+TEST_CASE("a code is 62.5 uV, and a positive code is a negative hull") {
+    const Conversion conversion({1, circuit, {}});
+    CHECK(conversion.cell_a_mv(reading(0, 0, 13920), {}) == doctest::Approx(-870).epsilon(1e-9));
+    CHECK(conversion.cell_a_mv(reading(0, 0, -16), {}) == doctest::Approx(1).epsilon(1e-9));
+}
+
+TEST_CASE("the converter's zero is taken off the code") {
+    const Conversion conversion({1, circuit, {}});
+    const auto state = state_of(check(0, 0, 32, 65536 + 32, 4)); // zero 8 codes, 0.5 mV
+    REQUIRE(state);
+    CHECK(state->zero == 8);
+    CHECK(*state->reference == 16384);
+    CHECK(conversion.cell_a_mv(reading(0, 0, 13928), *state) == doctest::Approx(-870));
+    CHECK_FALSE(state_of(check(0, 0, 0, 0, 0)));
+}
+
+TEST_CASE("calibration applies gain, drift of the reference and offset") {
+    const Conversion conversion({1, circuit, calibration()});
+    // -870 mV * 1.001 + 0.5 mV
+    CHECK(conversion.cell_a_mv(reading(0, 0, 13920), {}) == doctest::Approx(-870.37));
+    // The converter reads its reference 1 % higher than at the calibration, so everything else too.
+    const ConverterState drifted{0, 16384 * 1.01};
+    CHECK(conversion.cell_a_mv(reading(0, 0, 13920), drifted) ==
+          doctest::Approx(-870.0 / 1.01 * 1.001 + 0.5));
+    CHECK(conversion.quality(reading(0, 0, 0)) == Quality::good);
+}
+
+TEST_CASE("a calibration that is not valid counts as none") {
+    wire::Calibration none = calibration();
+    none.flags = 0;
+    const Conversion conversion({1, circuit, none});
+    CHECK(conversion.cell_a_mv(reading(0, 0, 13920), {}) == doctest::Approx(-870));
+    CHECK(conversion.quality(reading(0, 0, 0)) == Quality::uncalibrated);
+}
+
+TEST_CASE("what was not measured is missing, not zero") {
+    const Conversion conversion({1, circuit, {}});
+    const wire::Reading nothing = reading(0, 0, wire::missing_code);
+    CHECK(std::isnan(conversion.cell_a_mv(nothing, {})));
+    CHECK(std::isnan(conversion.cell_b_mv(nothing, {})));
+    CHECK(std::isnan(conversion.temperature_c(nothing)));
+    CHECK(std::isnan(conversion.battery_mv(nothing)));
+}
+
+TEST_CASE("the thermistor follows its beta equation") {
+    const Conversion conversion({1, circuit, {}});
+    // Computed apart: R = 10 kohm * exp(3950 K * (1/T - 1/298.15 K)), sum = 16384 * R / (R + 10
+    // kohm).
+    struct {
+        std::uint16_t sum;
+        double celsius;
+    } const rows[] = {{8192, 25}, {10043, 15}, {11823, 5}, {7301, 30}};
+    for (const auto& row : rows) {
+        wire::Reading water = reading(0, 0, 0);
+        water.water = row.sum;
+        CHECK(conversion.temperature_c(water) == doctest::Approx(row.celsius).epsilon(0.0005));
+    }
+}
+
+TEST_CASE("an open or shorted thermistor gives no temperature") {
+    const Conversion conversion({1, circuit, {}});
+    for (const int sum : {0, 16, 16368, 16384}) {
+        wire::Reading water = reading(0, 0, 0);
+        water.water = static_cast<std::uint16_t>(sum);
+        CHECK(std::isnan(conversion.temperature_c(water)));
+    }
+}
+
+TEST_CASE("the battery is read on its divider") {
+    const Conversion conversion({1, circuit, {}});
+    wire::Reading record = reading(0, 0, 0);
+    record.battery = 8192;
+    CHECK(conversion.battery_mv(record) == doctest::Approx(3300));
+}
+
+TEST_CASE("the logger's own flags become words") {
+    const Conversion conversion({1, circuit, calibration()});
+    wire::Reading record = reading(0, 0, 0);
+    record.flags = wire::flag_saturated_a | wire::flag_low_battery | wire::flag_uncalibrated;
+    // Calibrated since: the old flag no longer counts.
+    CHECK(to_text(conversion.quality(record)) == "saturated low-battery");
+}

@@ -1,0 +1,45 @@
+#include "series/coverage.h"
+
+#include <doctest/doctest.h>
+
+using namespace quaycell;
+using std::chrono::seconds;
+
+namespace {
+
+std::vector<Instant> at(const std::vector<int>& seconds_since_1970) {
+    std::vector<Instant> time;
+    for (const int s : seconds_since_1970)
+        time.push_back(from_unix_s(s));
+    return time;
+}
+
+} // namespace
+
+TEST_CASE("a reading stands until the next, the last for one interval") {
+    const Coverage coverage = coverage_of(at({0, 10, 20, 31}));
+    CHECK(coverage.interval == seconds{10});
+    CHECK(coverage.stands_for ==
+          std::vector<Milliseconds>{seconds{10}, seconds{10}, seconds{11}, seconds{10}});
+    CHECK(coverage.gaps.empty());
+}
+
+TEST_CASE("one missed reading is bridged, two and a half intervals still, more is a gap") {
+    const Coverage coverage = coverage_of(at({0, 10, 20, 30, 50, 60, 70, 95, 105, 131}));
+    CHECK(coverage.interval == seconds{10});
+    CHECK(coverage.stands_for[3] == seconds{20});
+    CHECK(coverage.stands_for[6] == seconds{25});
+    CHECK(coverage.stands_for[8] == seconds{10});
+    REQUIRE(coverage.gaps.size() == 1);
+    CHECK(coverage.gaps[0].from == from_unix_s(115));
+    CHECK(coverage.gaps[0].to == from_unix_s(131));
+}
+
+TEST_CASE("one reading stands for no time, two for twice their spacing") {
+    CHECK(coverage_of({}).stands_for.empty());
+    const Coverage one = coverage_of(at({7}));
+    CHECK(one.stands_for == std::vector{Milliseconds{0}});
+    CHECK(one.gaps.empty());
+    const Coverage two = coverage_of(at({0, 86400}));
+    CHECK(two.stands_for == std::vector<Milliseconds>{seconds{86400}, seconds{86400}});
+}

@@ -1,0 +1,161 @@
+#include "series/judged.h"
+
+#include <cmath>
+#include <doctest/doctest.h>
+
+using namespace quaycell;
+
+namespace {
+
+constexpr double uncertainty_mv = 10;
+
+/// Protected from -800 to -1100 mV.
+Rules rules(bool over_destroys = false) {
+    Rules made;
+    made.rules.push_back(
+        {Criterion{}, Band{-800, -1100}, 0, true, over_destroys, over_destroys, false});
+    return made;
+}
+
+Trace every_10_s(std::size_t count) {
+    Trace trace;
+    for (std::size_t i = 0; i < count; ++i)
+        trace.time.push_back(from_unix_s(static_cast<std::int64_t>(10 * i)));
+    trace.potential_mv.assign(count, missing_value);
+    return trace;
+}
+
+JudgedTrace judged(const Trace& trace, const std::vector<double>& standard_mv,
+                   const Rules& by = rules(), double worst_share = default_worst_share) {
+    const std::vector<double> expanded(standard_mv.size(), uncertainty_mv);
+    return judge_trace(trace, by, standard_mv, expanded, worst_share);
+}
+
+std::vector<double> values(std::size_t count, double value) {
+    return std::vector(count, value);
+}
+
+std::vector<double> joined(std::vector<double> a, const std::vector<double>& b) {
+    a.insert(a.end(), b.begin(), b.end());
+    return a;
+}
+
+} // namespace
+
+TEST_CASE("shares are fractions of the time covered") {
+    const std::vector<double> standard{-700, -900, -900, -900, -805, -1200, missing_value, -900};
+    const JudgedTrace found = judged(every_10_s(8), standard);
+    CHECK(found.covered_s == 80);
+    CHECK(found.share.under_protected == 0.125);
+    CHECK(found.share.protected_ == 0.5);
+    CHECK(found.share.undecided == 0.125);
+    CHECK(found.share.over_protected == 0.125);
+    CHECK(found.share.no_verdict == 0.125);
+    CHECK(found.verdict[4] == Verdict::undecided);
+    CHECK(found.statistics.max_mv == -700);
+    CHECK(found.statistics.min_mv == -1200);
+}
+
+TEST_CASE("a verdict counts when it held for more than 5 % of the time") {
+    CHECK(judged(every_10_s(100), joined(values(5, -700), values(95, -900))).overall ==
+          Verdict::protected_);
+    CHECK(judged(every_10_s(100), joined(values(6, -700), values(94, -900))).overall ==
+          Verdict::under_protected);
+    CHECK(
+        judged(every_10_s(100), joined(values(6, -700), values(94, -900)), rules(), 0.10).overall ==
+        Verdict::protected_);
+}
+
+TEST_CASE("over-protection is the worst where it destroys, and milder elsewhere") {
+    const auto half_and_half = joined(values(50, -700), values(50, -1200));
+    CHECK(judged(every_10_s(100), half_and_half).overall == Verdict::under_protected);
+    CHECK(judged(every_10_s(100), half_and_half, rules(true)).overall == Verdict::over_protected);
+}
+
+TEST_CASE("protected is not said of a time in which a tenth had no verdict") {
+    CHECK(judged(every_10_s(100), joined(values(10, missing_value), values(90, -900))).overall ==
+          Verdict::no_verdict);
+    CHECK(judged(every_10_s(100), joined(values(10, -805), values(90, -900))).overall ==
+          Verdict::undecided);
+}
+
+TEST_CASE("when nothing held for the share that counts, what held longest does") {
+    CHECK(judged(every_10_s(10), joined(values(4, -700), values(6, -900)), rules(), 0.7).overall ==
+          Verdict::protected_);
+}
+
+TEST_CASE("a gap counts for no verdict and ends a spell") {
+    Trace trace = every_10_s(6);
+    for (std::size_t i = 3; i < 6; ++i)
+        trace.time[i] += std::chrono::hours{1};
+    const JudgedTrace found = judged(trace, values(6, -900));
+    CHECK(found.covered_s == 60);
+    CHECK(found.share.protected_ == 1);
+    REQUIRE(found.gaps.size() == 1);
+    CHECK(found.gaps[0].from == from_unix_s(30));
+    CHECK(found.gaps[0].to == from_unix_s(3630));
+    REQUIRE(found.spells.size() == 2);
+    CHECK(found.spells[0].to == from_unix_s(30));
+    CHECK(found.spells[1].from == from_unix_s(3630));
+    REQUIRE(found.events.size() == 1);
+    CHECK(found.events[0].kind == EventKind::gap);
+    CHECK(found.events[0].why == "no reading for 1 h");
+}
+
+TEST_CASE("a silence in which records were lost is one event, in order of time with the others") {
+    Trace trace = every_10_s(4);
+    trace.time[3] += std::chrono::minutes{10};
+    trace.events = {{from_unix_s(10), EventKind::clock_set, missing_value, "set"},
+                    {from_unix_s(20), EventKind::gap, missing_value, "60 records torn or lost"},
+                    {from_unix_s(625), EventKind::restart, missing_value, "restarted"}};
+    const JudgedTrace found = judged(trace, values(4, -900));
+    REQUIRE(found.events.size() == 3);
+    CHECK(found.events[1].why == "no reading for 10 min: 60 records torn or lost");
+    CHECK(found.events[2].kind == EventKind::restart);
+}
+
+TEST_CASE("spells merge readings of one verdict and keep the worst of each") {
+    const JudgedTrace found =
+        judged(every_10_s(8), {-700, -750, -805, -795, -1000, -950, -1200, -1150});
+    REQUIRE(found.spells.size() == 4);
+    CHECK(found.spells[0].verdict == Verdict::under_protected);
+    CHECK(found.spells[0].from == from_unix_s(0));
+    CHECK(found.spells[0].to == from_unix_s(20));
+    CHECK(found.spells[0].worst_mv == -700); // the most positive
+    CHECK(found.spells[1].verdict == Verdict::undecided);
+    CHECK(found.spells[1].worst_mv == -795); // beyond the limit
+    CHECK(found.spells[2].verdict == Verdict::protected_);
+    CHECK(found.spells[2].worst_mv == -1000); // the nearest to a limit
+    CHECK(found.spells[3].verdict == Verdict::over_protected);
+    CHECK(found.spells[3].worst_mv == -1200); // the most negative
+    CHECK(found.spells[3].to == from_unix_s(80));
+}
+
+TEST_CASE("the worst of a spell without readings is missing, of one with some it is not") {
+    const JudgedTrace found = judged(every_10_s(2), values(2, missing_value));
+    REQUIRE(found.spells.size() == 1);
+    CHECK(std::isnan(found.spells[0].worst_mv));
+}
+
+TEST_CASE("an empty trace has no verdict and no shares") {
+    const JudgedTrace found = judged(every_10_s(0), {});
+    CHECK(found.overall == Verdict::no_verdict);
+    CHECK(found.covered_s == 0);
+    CHECK(found.share.no_verdict == 0);
+    CHECK(found.spells.empty());
+    CHECK(std::isnan(found.statistics.median_mv));
+}
+
+TEST_CASE("a single reading covers no time, yet its verdict is that of the trace") {
+    const JudgedTrace found = judged(every_10_s(1), {-900});
+    CHECK(found.covered_s == 0);
+    CHECK(found.share.protected_ == 1);
+    CHECK(found.overall == Verdict::protected_);
+    CHECK(found.statistics.median_mv == -900);
+}
+
+TEST_CASE("a trace without any potential has no verdict all the time") {
+    const JudgedTrace found = judged(every_10_s(5), values(5, missing_value));
+    CHECK(found.overall == Verdict::no_verdict);
+    CHECK(found.share.no_verdict == 1);
+}
