@@ -125,7 +125,8 @@ double Budget::expanded_mv() const {
     return coverage_factor * std::sqrt(variance);
 }
 
-Budget reading_budget(Scale reading_scale, const Water& water, CellCheck check) {
+Result<Budget> reading_budget(Scale reading_scale, const Water& water, CellCheck check) {
+    if (const Result<Done> known = check_water(water); !known) return known.error();
     const bool checked = check == CellCheck::same_day;
     const double salinity_psu = salinity_range_of(water).value().middle();
     const double resistivity_ratio =
@@ -155,7 +156,8 @@ Budget reading_budget(Scale reading_scale, const Water& water, CellCheck check) 
     return budget;
 }
 
-Budget conversion_budget(Scale from, Scale to, const Water& water) {
+Result<Budget> conversion_budget(Scale from, Scale to, const Water& water) {
+    if (const Result<Done> checked = check_water(water); !checked) return checked.error();
     Budget budget;
     if (from == to) return budget;
     if (from == Scale::agcl_open || to == Scale::agcl_open)

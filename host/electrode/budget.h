@@ -1,6 +1,7 @@
 // Uncertainty of a potential: what it is made of, and the sum.
 #pragma once
 
+#include "base/result.h"
 #include "electrode/scale.h"
 
 #include <string>
@@ -27,12 +28,12 @@ enum class CellCheck {
     unchecked, ///< trusted within 10 mV
 };
 
-/// Budget of a reading taken with a cell on `reading_scale`, put on agcl/seawater. The water must
-/// be one that check_water accepts.
-Budget reading_budget(Scale reading_scale, const Water& water, CellCheck check);
+/// Budget of a reading taken with a cell on `reading_scale`, put on agcl/seawater. Water out of range
+/// is an error.
+Result<Budget> reading_budget(Scale reading_scale, const Water& water, CellCheck check);
 
-/// Budget of a scale conversion alone, without that of the reading. The water must be one that
-/// check_water accepts.
-Budget conversion_budget(Scale from, Scale to, const Water& water);
+/// Budget of a scale conversion alone, without that of the reading. Water out of range is an
+/// error.
+Result<Budget> conversion_budget(Scale from, Scale to, const Water& water);
 
 } // namespace quaycell

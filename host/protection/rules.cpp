@@ -1,0 +1,204 @@
+#include "protection/rules.h"
+
+#include "electrode/chloride.h"
+#include "protection/standard_potential.h"
+
+#include <algorithm>
+#include <array>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+namespace quaycell {
+namespace {
+
+/// Hulls and metals that over-protection destroys: alkali softens wood, aluminium corrodes in the
+/// alkali it makes, hydrogen cracks high-strength and duplex steel.
+constexpr std::array sensitive_subjects =
+    std::to_array<std::string_view>({"wood", "aluminium", "grp-aluminium-drive", "aluminium-alloy",
+                                     "high-strength-steel", "stainless-duplex"});
+
+bool is_sensitive(std::string_view subject) {
+    return std::find(sensitive_subjects.begin(), sensitive_subjects.end(), subject) !=
+           sensitive_subjects.end();
+}
+
+/// The metal that a hull is made of, for rule sets that go by metal.
+std::optional<Metal> metal_of(Hull hull) {
+    switch (hull) {
+    case Hull::steel:
+        return Metal::mild_steel;
+    case Hull::aluminium:
+    case Hull::grp_aluminium_drive:
+        return Metal::aluminium_alloy;
+    case Hull::wood:
+    case Hull::grp:
+        break;
+    }
+    return std::nullopt;
+}
+
+/// The row to judge a subject by: of this rule set, or of any where it has none.
+/// Anaerobic rows are for mud, which a hull afloat does not lie in.
+const Criterion* row_for(std::span<const Criterion> criteria, std::string_view subject,
+                         std::optional<std::string_view> rule_set) {
+    const auto row = std::find_if(criteria.begin(), criteria.end(), [&](const Criterion& c) {
+        return c.subject == subject && c.kind == CriterionKind::absolute && !c.background &&
+               c.oxygen != "anaerobic" && (!rule_set || c.rule_set == *rule_set);
+    });
+    return row == criteria.end() ? nullptr : &*row;
+}
+
+/// Collects the rules of one boat, each criterion once.
+class Chooser {
+  public:
+    Chooser(std::span<const Criterion> criteria, std::string_view rule_set)
+        : criteria_(criteria), rule_set_(rule_set) {}
+
+    /// Adds the row of the rule set for a subject, to decide. False if there is none.
+    bool decide_by(std::string_view subject) {
+        const Criterion* row = row_for(criteria_, subject, rule_set_);
+        if (row != nullptr) add(*row, true);
+        return row != nullptr;
+    }
+
+    /// Adds a row for a subject, wherever from, beside those that decide.
+    void show(std::string_view subject) {
+        const Criterion* row = row_for(criteria_, subject, rule_set_);
+        if (row == nullptr) row = row_for(criteria_, subject, std::nullopt);
+        if (row != nullptr) add(*row, false);
+    }
+
+    std::vector<Rule> chosen() && { return std::move(rules_); }
+
+  private:
+    void add(const Criterion& criterion, bool decides) {
+        for (const Rule& rule : rules_)
+            if (rule.criterion.id == criterion.id) return;
+        const bool sensitive = is_sensitive(criterion.subject);
+        rules_.push_back({criterion,
+                          {},
+                          0,
+                          decides,
+                          decides || sensitive,
+                          sensitive,
+                          sensitive && !criterion.over_at_mv});
+    }
+
+    std::span<const Criterion> criteria_;
+    std::string_view rule_set_;
+    std::vector<Rule> rules_;
+};
+
+Result<std::vector<Rule>> choose(std::span<const Criterion> criteria, Hull hull,
+                                 const std::vector<std::string>& metals,
+                                 std::string_view rule_set) {
+    Chooser chooser(criteria, rule_set);
+    const std::optional<Metal> own_metal = metal_of(hull);
+    bool decided =
+        chooser.decide_by(name_of(hull)) || (own_metal && chooser.decide_by(name_of(*own_metal)));
+    if (!decided)
+        for (const std::string& metal : metals)
+            decided = chooser.decide_by(metal) || decided;
+    if (!decided)
+        return Error{ErrorCode::wrong_usage,
+                     fmt::format("rule set \"{}\" has no criterion for hull \"{}\"", rule_set,
+                                 name_of(hull)),
+                     "",
+                     fmt::format("Use rule set {}, or list the bonded metals in the vessel file",
+                                 default_rule_set)};
+    for (const std::string& metal : metals)
+        chooser.show(metal);
+    if (hull == Hull::wood) chooser.show(name_of(hull));
+    return std::move(chooser).chosen();
+}
+
+Result<Done> place_on_seawater_scale(Rule& rule, const Water& water) {
+    const Result<StandardOffset> offset = standard_offset(*rule.criterion.scale, water);
+    if (!offset) return offset.error();
+    rule.offset_mv = offset->offset_mv;
+    if (rule.criterion.protected_from_mv)
+        rule.band.protected_from_mv = *rule.criterion.protected_from_mv + rule.offset_mv;
+    if (rule.criterion.over_at_mv)
+        rule.band.over_at_mv = *rule.criterion.over_at_mv + rule.offset_mv;
+    return Done{};
+}
+
+std::optional<std::string> conflict_in(std::span<const Rule> rules) {
+    for (const Rule& needing : rules)
+        for (const Rule& endangered : rules)
+            if (needing.band.protected_from_mv && endangered.band.over_at_mv &&
+                *needing.band.protected_from_mv <= *endangered.band.over_at_mv)
+                return fmt::format(
+                    "{} is protected from {:.0f} mV, but beyond {:.0f} mV {} is over-protected: no "
+                    "potential suits both ({} and {}), and more anode is not the answer",
+                    needing.criterion.subject, *needing.band.protected_from_mv,
+                    *endangered.band.over_at_mv, endangered.criterion.subject, needing.criterion.id,
+                    endangered.criterion.id);
+    return std::nullopt;
+}
+
+/// The shift rules of a table, in words.
+std::string shift_rules(std::span<const Criterion> criteria) {
+    std::vector<std::string> texts;
+    for (const Criterion& c : criteria)
+        if (c.kind == CriterionKind::shift && !c.background)
+            texts.push_back(
+                fmt::format("{} ({:.0f} mV; {})", c.id, *c.protected_from_mv, c.source));
+    return texts.empty() ? "a shift rule" : fmt::format("{}", fmt::join(texts, " or "));
+}
+
+std::optional<std::string> outside_water(std::span<const Rule> rules,
+                                         std::span<const Criterion> criteria, Range salinity_psu) {
+    for (const Rule& rule : rules) {
+        const Criterion& c = rule.criterion;
+        if (!rule.over_counts) continue;
+        if (salinity_psu.low >= c.salinity_min_psu && salinity_psu.high <= c.salinity_max_psu)
+            continue;
+        const std::string here =
+            salinity_psu.half_width() > 0
+                ? fmt::format("between {:.3g} and {:.3g}", salinity_psu.low, salinity_psu.high)
+                : fmt::format("{:.3g}", salinity_psu.low);
+        return fmt::format(
+            "no published criterion for this water: its salinity is {} PSU, and {} "
+            "applies from {} to {} PSU; compare with the anodes disconnected instead, "
+            "by {}",
+            here, c.id, c.salinity_min_psu, c.salinity_max_psu, shift_rules(criteria));
+    }
+    return std::nullopt;
+}
+
+} // namespace
+
+Result<Rules> prepare_rules(const std::vector<Criterion>& criteria, Hull hull,
+                            const std::vector<std::string>& metals, std::string_view rule_set,
+                            const Water& water) {
+    if (rule_set.empty()) rule_set = default_rule_set;
+    const std::vector<std::string> known_sets = rule_sets_in(criteria);
+    if (std::find(known_sets.begin(), known_sets.end(), rule_set) == known_sets.end())
+        return Error{ErrorCode::wrong_usage, fmt::format("there is no rule set \"{}\"", rule_set),
+                     "", fmt::format("Use one of: {}", fmt::join(known_sets, ", "))};
+    for (const std::string& metal : metals)
+        if (const Result<Metal> known = metal_named(metal); !known) return known.error();
+    const Result<Range> salinity_psu = salinity_range_of(water);
+    if (!salinity_psu) return salinity_psu.error();
+
+    Result<std::vector<Rule>> chosen = choose(criteria, hull, metals, rule_set);
+    if (!chosen) return chosen.error();
+    Rules rules{std::move(*chosen), std::nullopt, std::nullopt};
+    for (Rule& rule : rules.rules)
+        if (const Result<Done> placed = place_on_seawater_scale(rule, water); !placed)
+            return placed.error();
+    rules.conflict = conflict_in(rules.rules);
+    rules.no_verdict = outside_water(rules.rules, criteria, *salinity_psu);
+    return rules;
+}
+
+std::vector<std::string> rule_sets_in(std::span<const Criterion> criteria) {
+    std::vector<std::string> names;
+    for (const Criterion& c : criteria)
+        if (!c.rule_set.empty() && std::find(names.begin(), names.end(), c.rule_set) == names.end())
+            names.push_back(c.rule_set);
+    return names;
+}
+
+} // namespace quaycell
