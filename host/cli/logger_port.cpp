@@ -1,6 +1,6 @@
 #include "cli/logger_port.h"
 
-#include "link/ports.h"
+#include "link/find_loggers.h"
 
 #include <array>
 #include <CLI/CLI.hpp>
@@ -10,31 +10,33 @@
 namespace quaycell {
 
 void add_port_option(CLI::App& command, std::string& port) {
-    command.add_option("--port", port,
-                       "Serial port, for instance /dev/ttyUSB0; may be left out when there is only "
-                       "one");
+    command.add_option(
+        "--port", port,
+        "Serial port, for instance /dev/ttyUSB0; not needed when one logger answers");
 }
 
 namespace {
 
-Result<std::string> only_port() {
-    const auto ports = list_ports();
+Result<std::string> only_logger() {
+    auto ports = list_ports();
     if (!ports) return ports.error();
-    if (ports->size() == 1) return ports->front().path;
-    if (ports->empty())
-        return Error{ErrorCode::not_found, "this computer has no serial port", "",
-                     "Plug the logger's cable in, or name the port with --port."};
+    find_loggers(*ports);
     std::vector<std::string> paths;
     for (const PortInfo& port : *ports)
-        paths.push_back(port.path);
-    return Error{ErrorCode::wrong_usage, "there is more than one serial port", "",
+        if (port.answers) paths.push_back(port.path);
+    if (paths.size() == 1) return paths.front();
+    if (paths.empty())
+        return Error{ErrorCode::not_found,
+                     fmt::format("no logger answers on any of {} serial ports", ports->size()), "",
+                     "Plug the logger's cable in, or name the port with --port."};
+    return Error{ErrorCode::wrong_usage, "more than one logger answers", "",
                  fmt::format("Name one with --port: {}.", fmt::join(paths, ", "))};
 }
 
 } // namespace
 
 Result<Logger> connect_logger(const std::string& port) {
-    const Result<std::string> path = port.empty() ? only_port() : Result<std::string>(port);
+    const Result<std::string> path = port.empty() ? only_logger() : Result<std::string>(port);
     if (!path) return path.error();
     auto transport = open_port(*path);
     if (!transport) return transport.error();

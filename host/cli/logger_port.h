@@ -15,7 +15,7 @@ namespace quaycell {
 /// Adds --port.
 void add_port_option(CLI::App& command, std::string& port);
 
-/// Connects to the logger on `port`; where that is empty, to the only serial port there is.
+/// Connects to the logger on `port`; where that is empty, to the only one that answers.
 Result<Logger> connect_logger(const std::string& port);
 
 /// The name a logger is called by: its number in hexadecimal, as on its label.

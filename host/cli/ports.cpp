@@ -1,8 +1,9 @@
-// quaycell ports: the serial ports of this computer.
+// quaycell ports: the serial ports of this computer, and which of them has a logger.
 #include "link/ports.h"
 
 #include "cli/command.h"
 #include "cli/json_text.h"
+#include "link/find_loggers.h"
 
 #include <boost/json.hpp>
 #include <CLI/CLI.hpp>
@@ -15,20 +16,22 @@ namespace {
 namespace json = boost::json;
 
 Outcome run(bool as_json) {
-    const auto ports = list_ports();
+    auto ports = list_ports();
     if (!ports) return ports.error();
+    find_loggers(*ports);
     if (as_json) {
         json::array list;
         for (const PortInfo& port : *ports)
             list.push_back({{"path", port.path},
                             {"by_id", port.by_id},
                             {"description", port.description},
-                            {"serial_number", port.serial_number}});
+                            {"serial_number", port.serial_number},
+                            {"answers", port.answers}});
         std::cout << to_document({{"ports", list}});
         return Done{};
     }
     for (const PortInfo& port : *ports) {
-        std::cout << port.path;
+        std::cout << port.path << (port.answers ? "  logger" : "  no logger");
         for (const std::string& detail : {port.description, port.serial_number, port.by_id})
             if (!detail.empty()) std::cout << "  " << detail;
         std::cout << '\n';
@@ -44,7 +47,8 @@ Outcome run(bool as_json) {
 
 void add_ports(CLI::App& program, Action& action) {
     const auto as_json = std::make_shared<bool>(false);
-    CLI::App* command = program.add_subcommand("ports", "List the serial ports");
+    CLI::App* command =
+        program.add_subcommand("ports", "List the serial ports and which of them has a logger");
     command->add_flag("--json", *as_json, "One JSON document");
     command->callback([as_json, &action] { action = [as_json] { return run(*as_json); }; });
 }

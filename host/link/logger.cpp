@@ -87,11 +87,11 @@ Error Logger::located(Error error) const {
 }
 
 /// The next thing that happens, or nothing when `until` comes first.
-Result<std::optional<Event>> Logger::wait_for_event(std::optional<TimePoint> until) {
+Result<std::optional<SessionEvent>> Logger::wait_for_event(std::optional<TimePoint> until) {
     std::array<std::uint8_t, 4096> bytes;
     for (;;) {
         if (auto event = session_.next_event()) return event;
-        if (until && now() >= *until) return std::optional<Event>{};
+        if (until && now() >= *until) return std::optional<SessionEvent>{};
         if (const auto output = session_.take_output(); !output.empty()) {
             if (const auto sent = transport_->write_all(output); !sent) return sent.error();
         }
@@ -111,10 +111,10 @@ Result<Answer> Logger::ask(MessageType type, const Request& request) {
         const auto event = wait_for_event();
         if (!event) return event.error();
         const auto& [kind, message] = **event;
-        if (kind == EventKind::answer) return message.template as<Answer>();
-        if (kind == EventKind::refusal)
+        if (kind == SessionEventKind::answer) return message.template as<Answer>();
+        if (kind == SessionEventKind::refusal)
             return located(refused(message.template as<wire::Refusal>()));
-        if (kind == EventKind::gave_up) return located(session_.why_no_answer());
+        if (kind == SessionEventKind::gave_up) return located(session_.why_no_answer());
     }
 }
 
@@ -203,15 +203,15 @@ Result<bool> Logger::read_once(SequenceRange asked, SlotWindow& window, const Sl
         const auto event = wait_for_event();
         if (!event) return event.error();
         const auto& [kind, message] = **event;
-        if (kind == EventKind::refusal) return located(refused(message.as<wire::Refusal>()));
-        if (kind == EventKind::gave_up) return any_new;
-        if (kind == EventKind::answer) {
+        if (kind == SessionEventKind::refusal) return located(refused(message.as<wire::Refusal>()));
+        if (kind == SessionEventKind::gave_up) return any_new;
+        if (kind == SessionEventKind::answer) {
             const std::uint32_t end = message.as<wire::ReadEnd>().next_sequence;
             const bool log_ends = wire::sequence_before(end, asked.first + asked.count);
             if (log_ends) window.end_before(end);
             return any_new || log_ends;
         }
-        if (kind != EventKind::part) continue;
+        if (kind != SessionEventKind::part) continue;
         if (message.type == MessageType::slot)
             take_slots<wire::Slot>(message, window, any_new);
         else
@@ -232,7 +232,7 @@ Result<Done> Logger::live(const std::function<bool(const wire::LiveReading&)>& s
             const auto event = wait_for_event(now() + timing_.live_reading);
             if (!event) return event.error();
             if (!*event) break;
-            if ((*event)->kind != EventKind::live_reading) continue;
+            if ((*event)->kind != SessionEventKind::live_reading) continue;
             silences = 0;
             if (sink((*event)->message.as<wire::LiveReading>())) continue;
             const auto stopped = ask<wire::StatusReply>(MessageType::live, wire::LiveRequest{0, 0});

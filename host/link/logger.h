@@ -57,7 +57,7 @@ class Logger {
 
     template <typename Answer, typename Request>
     Result<Answer> ask(wire::MessageType type, const Request& request);
-    Result<std::optional<Event>> wait_for_event(std::optional<TimePoint> until = {});
+    Result<std::optional<SessionEvent>> wait_for_event(std::optional<TimePoint> until = {});
     Result<Done> read_window(class SlotWindow& window, const SlotSink& sink,
                              const std::function<void()>& on_slot);
     Result<bool> read_once(SequenceRange asked, SlotWindow& window, const SlotSink& sink,

@@ -93,22 +93,22 @@ void Session::take_frame(TimePoint now) {
     Message message{static_cast<MessageType>(reader_.type()),
                     {reader_.payload(), reader_.payload() + length}};
     if (message.type == MessageType::live_reading) {
-        events_.push_back({EventKind::live_reading, std::move(message)});
+        events_.push_back({SessionEventKind::live_reading, std::move(message)});
     } else if (!outstanding_ || reader_.sequence() != outstanding_->sequence) {
         ++rejects_.unmatched;
     } else if (message.type == answer_to(outstanding_->request)) {
-        finish(EventKind::answer, std::move(message));
+        finish(SessionEventKind::answer, std::move(message));
     } else if (refuses(outstanding_->request, message)) {
-        finish(EventKind::refusal, std::move(message));
+        finish(SessionEventKind::refusal, std::move(message));
     } else if (is_part(outstanding_->request, message.type)) {
         outstanding_->deadline = now + outstanding_->wait;
-        events_.push_back({EventKind::part, std::move(message)});
+        events_.push_back({SessionEventKind::part, std::move(message)});
     } else {
         ++rejects_.unmatched;
     }
 }
 
-void Session::finish(EventKind kind, Message message) {
+void Session::finish(SessionEventKind kind, Message message) {
     outstanding_.reset();
     output_.clear();
     events_.push_back({kind, std::move(message)});
@@ -117,7 +117,7 @@ void Session::finish(EventKind kind, Message message) {
 void Session::advance(TimePoint now) {
     if (!outstanding_ || now < outstanding_->deadline) return;
     if (outstanding_->attempts_left == 0) {
-        finish(EventKind::gave_up, {});
+        finish(SessionEventKind::gave_up, {});
         return;
     }
     --outstanding_->attempts_left;
@@ -131,9 +131,9 @@ std::optional<TimePoint> Session::deadline() const {
     return outstanding_->deadline;
 }
 
-std::optional<Event> Session::next_event() {
+std::optional<SessionEvent> Session::next_event() {
     if (events_.empty()) return std::nullopt;
-    Event event = std::move(events_.front());
+    SessionEvent event = std::move(events_.front());
     events_.pop_front();
     return event;
 }

@@ -49,7 +49,7 @@ struct Message {
     }
 };
 
-enum class EventKind {
+enum class SessionEventKind {
     answer,       ///< the last of what was asked for; nothing is outstanding any more
     part,         ///< slots of a read that goes on
     live_reading, ///< comes by itself while the logger is live
@@ -57,8 +57,8 @@ enum class EventKind {
     gave_up,      ///< no answer after all attempts; no message; nothing is outstanding any more
 };
 
-struct Event {
-    EventKind kind;
+struct SessionEvent {
+    SessionEventKind kind;
     Message message;
 };
 
@@ -82,7 +82,7 @@ class Session {
     /// When advance() has something to do; nothing while no request is outstanding.
     std::optional<TimePoint> deadline() const;
 
-    std::optional<Event> next_event();
+    std::optional<SessionEvent> next_event();
 
     const RejectCounts& rejects() const { return rejects_; }
 
@@ -101,14 +101,14 @@ class Session {
     };
 
     void take_frame(TimePoint now);
-    void finish(EventKind kind, Message message);
+    void finish(SessionEventKind kind, Message message);
 
     Timing timing_;
     wire::FrameReader<wire::max_content> reader_;
     std::uint8_t next_sequence_ = 0;
     std::optional<Outstanding> outstanding_;
     std::vector<std::uint8_t> output_;
-    std::deque<Event> events_;
+    std::deque<SessionEvent> events_;
     RejectCounts rejects_;
     std::uint64_t bytes_since_ask_ = 0;
     std::uint64_t frames_since_ask_ = 0;

@@ -31,7 +31,7 @@ Bytes status_reply(std::uint8_t sequence) {
 void check_is_the_answer(Session& session) {
     const auto event = session.next_event();
     REQUIRE(event);
-    CHECK(event->kind == EventKind::answer);
+    CHECK(event->kind == SessionEventKind::answer);
     CHECK(event->message.as<wire::StatusReply>().next_sequence == 4711);
     CHECK_FALSE(session.next_event());
 }
@@ -143,7 +143,7 @@ TEST_CASE("attempts come at growing distances and then it gives up") {
     CHECK_FALSE(session.next_event());
     session.advance(start + Milliseconds{4500});
     CHECK(session.take_output().empty());
-    CHECK(session.next_event()->kind == EventKind::gave_up);
+    CHECK(session.next_event()->kind == SessionEventKind::gave_up);
     CHECK_FALSE(session.deadline());
 }
 
@@ -165,11 +165,11 @@ TEST_CASE("slots are parts of a read, and each of them puts the deadline off") {
     Session session(timing);
     session.ask(MessageType::read, Bytes(sizeof(wire::Read)), start, 1);
     session.receive(frame_of(MessageType::slot, 0, wire::Slot{}), start + Milliseconds{900});
-    CHECK(session.next_event()->kind == EventKind::part);
+    CHECK(session.next_event()->kind == SessionEventKind::part);
     CHECK(*session.deadline() == start + Milliseconds{1900});
     session.receive(frame_of(MessageType::read_end, 0, wire::ReadEnd{1, 0}),
                     start + Milliseconds{1000});
-    CHECK(session.next_event()->kind == EventKind::answer);
+    CHECK(session.next_event()->kind == SessionEventKind::answer);
 }
 
 TEST_CASE("a refusal ends the request it names and no other") {
@@ -181,13 +181,13 @@ TEST_CASE("a refusal ends the request it names and no other") {
     session.receive(refusal_of(MessageType::arm), start);
     CHECK_FALSE(session.next_event());
     session.receive(refusal_of(MessageType::status), start);
-    CHECK(session.next_event()->kind == EventKind::refusal);
+    CHECK(session.next_event()->kind == SessionEventKind::refusal);
     CHECK_FALSE(session.deadline());
 }
 
 TEST_CASE("live readings come without being asked for") {
     Session session(timing);
     session.receive(frame_of(MessageType::live_reading, 99, wire::LiveReading{}), start);
-    CHECK(session.next_event()->kind == EventKind::live_reading);
+    CHECK(session.next_event()->kind == SessionEventKind::live_reading);
     CHECK(session.rejects().unmatched == 0);
 }

@@ -1,0 +1,101 @@
+#include "cli/archive_contents.h"
+
+#include "cli/logger_port.h"
+#include "series/trace_csv.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace quaycell {
+
+namespace {
+
+Result<Done> add_deployments(Archive& archive, std::uint32_t device,
+                             std::vector<ArchiveEntry>& entries) {
+    const auto records = archive.records(device);
+    if (!records) return records.error();
+    for (const Deployment& deployment : deployments_of(*records))
+        entries.push_back({0, deployment.armed_at, "logger " + device_name(device),
+                           deployment.readings, device, deployment});
+    return Done{};
+}
+
+Result<Trace> trace_of_entry(Archive& archive, const ArchiveEntry& entry) {
+    if (!entry.device) {
+        const auto text = archive.imported_csv(entry.imported_id);
+        if (!text) return text.error();
+        return read_trace_csv(*text, entry.origin);
+    }
+    const auto facts = archive.logger(*entry.device);
+    if (!facts) return facts.error();
+    const auto records = archive.records(*entry.device);
+    if (!records) return records.error();
+    return decode(std::span(*records).subspan(entry.deployment.first, entry.deployment.count),
+                  {*entry.device, facts->circuit, facts->calibration});
+}
+
+std::string list_text(const std::vector<ArchiveEntry>& entries) {
+    std::string text;
+    for (const ArchiveEntry& entry : entries)
+        text += fmt::format("{}{} ({}, {})", text.empty() ? "" : "; ", entry.number, entry.origin,
+                            to_text(entry.from));
+    return text;
+}
+
+/// The entry of that number, or the last one where nobody says and there is no doubt.
+Result<ArchiveEntry> chosen(const std::vector<ArchiveEntry>& entries, std::uint32_t number,
+                            const std::string& archive_file) {
+    if (entries.empty())
+        return Error{ErrorCode::wrong_input, "the archive holds no readings yet", archive_file,
+                     "Fill it with `quaycell collect` or `quaycell import`."};
+    if (number == 0) {
+        const bool one_origin = std::ranges::all_of(entries, [&](const ArchiveEntry& entry) {
+            return entry.origin == entries.front().origin;
+        });
+        if (one_origin) return entries.back();
+        return Error{ErrorCode::wrong_usage, "the archive holds more than one thing", archive_file,
+                     "Name one with --deployment: " + list_text(entries) + "."};
+    }
+    if (number <= entries.size()) return entries[number - 1];
+    return Error{ErrorCode::wrong_usage, fmt::format("there is no deployment {}", number),
+                 archive_file, "It holds: " + list_text(entries) + "."};
+}
+
+} // namespace
+
+Result<std::vector<ArchiveEntry>> entries_of(Archive& archive) {
+    std::vector<ArchiveEntry> entries;
+    const auto devices = archive.devices();
+    if (!devices) return devices.error();
+    for (const DeviceSummary& device : *devices) {
+        const auto added = add_deployments(archive, device.device, entries);
+        if (!added) return added.error();
+    }
+    const auto imported = archive.imported();
+    if (!imported) return imported.error();
+    for (const ImportedTrace& trace : *imported)
+        entries.push_back({0,
+                           trace.from,
+                           "imported " + trace.name,
+                           static_cast<std::size_t>(trace.readings),
+                           std::nullopt,
+                           {},
+                           trace.id});
+    std::ranges::stable_sort(entries, {}, &ArchiveEntry::from);
+    for (std::size_t i = 0; i < entries.size(); ++i)
+        entries[i].number = static_cast<std::uint32_t>(i + 1);
+    return entries;
+}
+
+Result<Trace> trace_of(Archive& archive, const std::string& archive_file, std::uint32_t number) {
+    const auto entries = entries_of(archive);
+    if (!entries) return entries.error();
+    const auto entry = chosen(*entries, number, archive_file);
+    if (!entry) return entry.error();
+    auto trace = trace_of_entry(archive, *entry);
+    if (!trace) return trace.error();
+    trace->name = fmt::format("{}, {}, deployment {}", archive_file, entry->origin, entry->number);
+    return trace;
+}
+
+} // namespace quaycell

@@ -1,0 +1,53 @@
+// The boat that a reading is judged for: from the vessel file, the command line, or assumed.
+#pragma once
+
+#include "base/result.h"
+#include "base/time.h"
+#include "cli/options.h"
+#include "electrode/budget.h"
+#include "protection/rules.h"
+#include "vessel/vessel.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace quaycell {
+
+/// --vessel, --hull, --scale, --rules, --cell-checked and the water options.
+struct BoatOptions {
+    std::string vessel_file;
+    std::string hull;
+    std::string scale;
+    std::string rule_set;
+    bool cell_checked = false;
+    WaterOptions water;
+};
+
+void add_boat_options(CLI::App& command, BoatOptions& options);
+
+/// What judging needs to know of a boat. The command line wins over the vessel file.
+struct Boat {
+    std::string name;  ///< empty when no vessel file was given
+    std::string berth; ///< may be empty
+    Hull hull;
+    Scale cell_scale;
+    std::vector<std::string> metals; ///< kinds of the bonded metals
+    std::string rule_set;
+    Water water; ///< with all that was assumed
+    bool cell_checked = false;
+    std::string cell_last_check; ///< a date, or empty
+};
+
+/// `trace_scale`: the scale that the readings themselves name, which wins over the vessel file.
+Result<Boat> boat_from(const BoatOptions& options, std::optional<Scale> trace_scale);
+
+/// Whether the cell was compared with another close enough to these readings: on the command line's
+/// word, or from a day before the first reading to a day after the last. Our judgement: a cell
+/// rarely drifts by more than the 5 mV of the budget in that time.
+CellCheck cell_check_of(const Boat& boat, Instant first, Instant last);
+
+/// The rules that count for the boat.
+Result<Rules> rules_of(const Boat& boat);
+
+} // namespace quaycell

@@ -1,0 +1,143 @@
+// quaycell deploy: set the clock, arm the logger, see that it records.
+#include "archive/archive.h"
+#include "base/time.h"
+#include "cli/command.h"
+#include "cli/json_text.h"
+#include "cli/logger_port.h"
+
+#include <boost/json.hpp>
+#include <chrono>
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+#include <iostream>
+
+namespace quaycell {
+
+namespace {
+
+struct Options {
+    std::string port;
+    std::string interval = "10s";
+    std::string archive;
+    bool overwrite_oldest = false;
+    bool discard_readings = false;
+    bool as_json = false;
+};
+
+constexpr std::int64_t longest_interval_s = 3600;
+
+Result<std::uint16_t> interval_from(const std::string& text) {
+    const auto interval = parse_duration(text);
+    if (!interval) return interval.error();
+    if (interval->count() < 1 || interval->count() > longest_interval_s)
+        return Error{ErrorCode::wrong_usage, fmt::format("an interval of {} is not possible", text),
+                     "--interval", "It can be 1s to 1h."};
+    return static_cast<std::uint16_t>(interval->count());
+}
+
+/// Arming forgets what the logger holds; that is only right when an archive has it.
+Outcome readings_are_kept(Logger& logger, const Options& options) {
+    if (options.discard_readings) return Done{};
+    const auto status = logger.status();
+    if (!status) return status.error();
+    if (status->interval_s == 0) return Done{}; // never armed: there are no readings
+    if (options.archive.empty())
+        return Error{ErrorCode::refused,
+                     "the logger holds an earlier deployment, which arming it again forgets",
+                     device_name(logger.hello().device_id),
+                     "Collect it, then name that file with --archive; or say --discard-readings."};
+    const auto archive = Archive::open(options.archive, OpenMode::read);
+    if (!archive) return archive.error();
+    const auto missing =
+        archive->missing(logger.hello().device_id, status->tail_sequence, status->next_sequence);
+    if (!missing) return missing.error();
+    if (missing->empty()) return Done{};
+    return Error{ErrorCode::refused,
+                 fmt::format("the archive lacks records of the logger's earlier deployment, from "
+                             "number {}",
+                             missing->front().first),
+                 options.archive,
+                 "Run `quaycell collect` first; if they are torn or lost, say --discard-readings."};
+}
+
+/// The Arm record as it stands in the logger's memory is what shows that it records.
+Outcome confirm_armed(Logger& logger, const wire::StatusReply& armed) {
+    bool found = false;
+    const auto look = [&](std::uint32_t, const RecordBytes& bytes) -> Outcome {
+        found = wire::is_valid_record(bytes.data()) &&
+                bytes[0] == static_cast<std::uint8_t>(wire::RecordKind::arm);
+        return Done{};
+    };
+    const auto read = logger.read(armed.tail_sequence + 1, 1, look, {});
+    if (!read) return read;
+    if (found) return Done{};
+    return Error{ErrorCode::failed, "the logger says it is armed, but its memory does not show it",
+                 device_name(logger.hello().device_id), "Do not rely on it; try again."};
+}
+
+void print_words(const Logger& logger, const wire::StatusReply& status) {
+    const std::chrono::seconds lasts{std::int64_t{status.free_slots} * status.interval_s};
+    std::cout << fmt::format(
+        "logger {} records, one reading each {}, since {}\n", device_name(logger.hello().device_id),
+        to_text(std::chrono::seconds{status.interval_s}), to_text(from_unix_s(status.unix_s)));
+    std::cout << "its memory lasts for " << to_text(lasts)
+              << (status.policy == static_cast<std::uint8_t>(wire::FullPolicy::stop_when_full)
+                      ? ", then it stops\n"
+                      : ", then the oldest readings are overwritten\n");
+    for (const std::string& words : fault_words(status.faults))
+        std::cout << "fault: " << words << '\n';
+    std::cerr << "On return: `quaycell collect --archive FILE`, before anything else.\n"
+                 "Hang the cell from the deck; nobody in the water near a dock that carries\n"
+                 "electricity.\n";
+}
+
+void print_json(const Logger& logger, const wire::StatusReply& status) {
+    std::cout << to_document(
+        {{"device", device_name(logger.hello().device_id)},
+         {"armed_at", to_text(from_unix_s(status.unix_s))},
+         {"interval_s", status.interval_s},
+         {"memory_lasts_s", std::int64_t{status.free_slots} * status.interval_s}});
+}
+
+Outcome run(const Options& options) {
+    const auto interval_s = interval_from(options.interval);
+    if (!interval_s) return interval_s.error();
+    auto logger = connect_logger(options.port);
+    if (!logger) return logger.error();
+    const auto kept = readings_are_kept(*logger, options);
+    if (!kept) return kept;
+    const auto now = std::chrono::system_clock::now();
+    const auto set =
+        logger->set_clock(static_cast<std::uint32_t>(std::chrono::system_clock::to_time_t(now)));
+    if (!set) return set.error();
+    const auto armed =
+        logger->arm(*interval_s, options.overwrite_oldest ? wire::FullPolicy::overwrite_oldest
+                                                          : wire::FullPolicy::stop_when_full);
+    if (!armed) return armed.error();
+    const auto confirmed = confirm_armed(*logger, *armed);
+    if (!confirmed) return confirmed;
+    (options.as_json ? print_json : print_words)(*logger, *armed);
+    return Done{};
+}
+
+} // namespace
+
+void add_deploy(CLI::App& program, Action& action) {
+    const auto options = std::make_shared<Options>();
+    CLI::App* command = program.add_subcommand("deploy", "Set a logger's clock and let it record");
+    add_port_option(*command, options->port);
+    command->add_option("--interval", options->interval, "Time between readings, 1s to 1h")
+        ->capture_default_str();
+    command->add_option("--archive", options->archive,
+                        "Archive that has the logger's earlier readings");
+    command->add_flag("--overwrite-oldest", options->overwrite_oldest,
+                      "When the memory is full, overwrite the oldest readings instead of stopping");
+    command->add_flag("--discard-readings", options->discard_readings,
+                      "Forget readings that no archive has");
+    command->add_flag("--json", options->as_json, "One JSON document");
+    command->footer("Example:\n"
+                    "  quaycell deploy --port /dev/ttyUSB0 --interval 10s");
+    command->callback([options, &action] { action = [options] { return run(*options); }; });
+}
+
+} // namespace quaycell

@@ -1,0 +1,127 @@
+// quaycell judge: one reading or a trace, against the criteria for the hull.
+#include "cli/command.h"
+#include "cli/json_text.h"
+#include "cli/judgement_text.h"
+#include "electrode/potential.h"
+
+#include <boost/json.hpp>
+#include <chrono>
+#include <CLI/CLI.hpp>
+#include <cmath>
+#include <fmt/format.h>
+#include <iostream>
+
+namespace quaycell {
+
+namespace {
+
+struct Options {
+    std::string potential;
+    TraceOptions trace;
+    BoatOptions boat;
+    std::optional<double> uncertainty_mv;
+    double worst_share_percent = default_worst_share * 100;
+    bool as_json = false;
+};
+
+/// What else the reader of a single potential should know.
+std::vector<std::string> hints(double potential_mv, const StandardOffset& offset) {
+    std::vector<std::string> reasons;
+    if (offset.note) reasons.push_back(*offset.note);
+    if (looks_like_volts(potential_mv))
+        reasons.push_back(fmt::format("{:g} was read as millivolts; if it is volts, write {:g}V",
+                                      potential_mv, potential_mv));
+    return reasons;
+}
+
+Outcome judge_reading(const Options& options) {
+    const auto potential_mv = parse_potential_mv(options.potential);
+    if (!potential_mv) return potential_mv.error();
+    const auto boat = boat_from(options.boat, std::nullopt);
+    if (!boat) return boat.error();
+    const auto rules = rules_of(*boat);
+    if (!rules) return rules.error();
+    const auto offset = standard_offset(boat->cell_scale, boat->water);
+    if (!offset) return offset.error();
+    const Instant now =
+        std::chrono::time_point_cast<Milliseconds>(std::chrono::system_clock::now());
+    const auto budget =
+        reading_budget(boat->cell_scale, boat->water, cell_check_of(*boat, now, now));
+    if (!budget) return budget.error();
+
+    const Judgement judgement = judge(*rules, *potential_mv + offset->offset_mv,
+                                      options.uncertainty_mv.value_or(budget->expanded_mv()));
+    const auto reasons = hints(*potential_mv, *offset);
+    if (options.as_json) {
+        std::cout << to_document(judgement_json(judgement, *boat, reasons));
+    } else {
+        std::cout << fmt::format("verdict: {}\n", name_of(judgement.verdict));
+        std::cout << fmt::format(
+            "potential: {:.1f} mV on {} is {:.1f} mV on agcl/seawater, within {:.1f} mV (k = 2)\n",
+            *potential_mv, name_of(boat->cell_scale), judgement.potential_mv,
+            judgement.expanded_uncertainty_mv);
+        std::cout << criteria_text(judgement, *boat, reasons);
+        std::cerr << footing_text(judgement, *boat);
+    }
+    return Done{};
+}
+
+Outcome judge_whole_trace(const Options& options) {
+    const auto judged =
+        load_and_judge(options.trace, options.boat, options.worst_share_percent / 100);
+    if (!judged) return judged.error();
+    if (options.as_json) {
+        auto object = judgement_json(judged->at_median, judged->boat, judged->reasons);
+        object["verdict"] = name_of(judged->judged.overall);
+        add_trace_keys(object, *judged);
+        std::cout << to_document(object);
+    } else {
+        std::cout << trace_text(*judged)
+                  << criteria_text(judged->at_median, judged->boat, judged->reasons);
+        std::cerr << footing_text(judged->at_median, judged->boat);
+    }
+    return Done{};
+}
+
+Outcome run(const Options& options) {
+    if (auto error = not_finite("--uncertainty", options.uncertainty_mv)) return *error;
+    if (options.uncertainty_mv && *options.uncertainty_mv < 0)
+        return Error{ErrorCode::wrong_usage, "an uncertainty cannot be negative", "--uncertainty",
+                     ""};
+    if (!(options.worst_share_percent >= 0 && options.worst_share_percent < 100))
+        return Error{ErrorCode::wrong_usage, "a share of time lies between 0 and 100 %",
+                     "--worst-share", ""};
+    const bool has_trace = !options.trace.trace_file.empty() || !options.trace.archive_file.empty();
+    if (options.potential.empty() == !has_trace)
+        return Error{ErrorCode::wrong_usage, "one thing has to be judged", "",
+                     "Give --potential V, --trace FILE.csv or --archive FILE, one of them."};
+    return has_trace ? judge_whole_trace(options) : judge_reading(options);
+}
+
+} // namespace
+
+void add_judge(CLI::App& program, Action& action) {
+    const auto options = std::make_shared<Options>();
+    CLI::App* command =
+        program.add_subcommand("judge", "Is the metal protected? One reading or a whole trace");
+    command->add_option("--potential", options->potential,
+                        "One reading: -870, -870mV or -0.87V; negative for a protected hull");
+    add_trace_options(*command, options->trace);
+    add_boat_options(*command, options->boat);
+    command->add_option("--uncertainty", options->uncertainty_mv,
+                        "Expanded uncertainty (k = 2) of one reading, mV, in place of the budget");
+    command
+        ->add_option("--worst-share", options->worst_share_percent,
+                     "A trace gets the worst verdict that held for more than this share of the "
+                     "time, %")
+        ->capture_default_str();
+    command->add_flag("--json", options->as_json, "One JSON document");
+    command->footer("Examples:\n"
+                    "  quaycell judge --potential -870 --hull aluminium --temperature 12\n"
+                    "  quaycell judge --potential -0.61V --hull grp --scale cse --salinity 30\n"
+                    "  quaycell judge --trace week.csv --vessel tern.toml\n"
+                    "  quaycell judge --archive tern.quaycell --vessel tern.toml --json");
+    command->callback([options, &action] { action = [options] { return run(*options); }; });
+}
+
+} // namespace quaycell

@@ -1,0 +1,97 @@
+#include "cli/judgement_text.h"
+
+#include "cli/json_text.h"
+#include "cli/water_json.h"
+#include "diagnosis/advice.h"
+
+#include <boost/json.hpp>
+
+namespace quaycell {
+
+namespace json = boost::json;
+
+namespace {
+
+json::value optional_json(const std::optional<double>& value) {
+    return value ? rounded(*value, 1) : json::value(nullptr);
+}
+
+json::value texts_json(const std::vector<std::string>& texts) {
+    return json::array(texts.begin(), texts.end());
+}
+
+json::value row_json(const RowJudgement& row) {
+    const Criterion& criterion = row.criterion;
+    return {{"id", criterion.id},
+            {"subject", criterion.subject},
+            {"potential_mv", rounded(row.potential_mv, 1)},
+            {"protected_from_mv", optional_json(criterion.protected_from_mv)},
+            {"over_at_mv", optional_json(criterion.over_at_mv)},
+            {"scale", criterion.scale ? json::value(name_of(*criterion.scale)) : nullptr},
+            {"source", criterion.source},
+            {"edition", criterion.edition},
+            {"status", criterion.status},
+            {"verdict", name_of(row.verdict)},
+            {"probability",
+             {{"under-protected", rounded(row.probability.under, 4)},
+              {"protected", rounded(row.probability.protected_, 4)},
+              {"over-protected", rounded(row.probability.over, 4)}}}};
+}
+
+} // namespace
+
+json::object judgement_json(const Judgement& judgement, const Boat& boat,
+                            const std::vector<std::string>& reasons) {
+    json::array criteria;
+    for (const RowJudgement& row : judgement.rows)
+        criteria.push_back(row_json(row));
+    std::vector<std::string> all_reasons = judgement.reasons;
+    all_reasons.insert(all_reasons.end(), reasons.begin(), reasons.end());
+    return {{"verdict", name_of(judgement.verdict)},
+            {"potential_mv", rounded(judgement.potential_mv, 1)},
+            {"scale", name_of(Scale::agcl_seawater)},
+            {"expanded_uncertainty_mv", rounded(judgement.expanded_uncertainty_mv, 1)},
+            {"criteria", criteria},
+            {"conflict", judgement.conflict ? json::value(*judgement.conflict) : nullptr},
+            {"reasons", texts_json(all_reasons)},
+            {"advice", texts_json(advice_for(judgement, boat.hull, boat.water))},
+            {"cautions", texts_json(cautions_for(judgement, boat.hull, boat.water))},
+            {"water", to_json(boat.water)},
+            {"assumed", assumed_json(boat.water)}};
+}
+
+void add_trace_keys(json::object& object, const TraceJudgement& judgement) {
+    const JudgedTrace& judged = judgement.judged;
+    object["readings"] = judgement.trace.time.size();
+    object["covered_s"] = rounded(judged.covered_s, 3);
+    json::object share;
+    for (const Verdict verdict : {Verdict::under_protected, Verdict::protected_,
+                                  Verdict::over_protected, Verdict::undecided, Verdict::no_verdict})
+        share[name_of(verdict)] = rounded(judged.share.of(verdict), 6);
+    object["time_share"] = share;
+    json::array gaps;
+    for (const Gap& gap : judged.gaps)
+        gaps.push_back({{"from", to_text(gap.from)}, {"to", to_text(gap.to)}});
+    object["gaps"] = gaps;
+    object["statistics"] = {{"median_mv", rounded(judged.statistics.median_mv, 1)},
+                            {"p5_mv", rounded(judged.statistics.p5_mv, 1)},
+                            {"p95_mv", rounded(judged.statistics.p95_mv, 1)},
+                            {"min_mv", rounded(judged.statistics.min_mv, 1)},
+                            {"max_mv", rounded(judged.statistics.max_mv, 1)}};
+    json::array spells;
+    for (const Spell& spell : judged.spells)
+        spells.push_back({{"from", to_text(spell.from)},
+                          {"to", to_text(spell.to)},
+                          {"verdict", name_of(spell.verdict)},
+                          {"worst_mv", rounded(spell.worst_mv, 1)}});
+    object["spells"] = spells;
+    json::array events;
+    for (const Event& event : judged.events)
+        events.push_back({{"time", to_text(event.time)},
+                          {"kind", name_of(event.kind)},
+                          {"change_mv", rounded(event.change_mv, 1)},
+                          {"why", event.why}});
+    object["events"] = events;
+}
+
+} // namespace quaycell

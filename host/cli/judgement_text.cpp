@@ -1,0 +1,113 @@
+#include "cli/judgement_text.h"
+
+#include "cli/water_json.h"
+#include "diagnosis/advice.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace quaycell {
+
+namespace {
+
+std::string band_text(const Criterion& criterion) {
+    const std::string scale = criterion.scale ? std::string(name_of(*criterion.scale)) : "";
+    if (criterion.protected_from_mv && criterion.over_at_mv)
+        return fmt::format("protected from {:g} to {:g} mV on {}", *criterion.protected_from_mv,
+                           *criterion.over_at_mv, scale);
+    if (criterion.protected_from_mv)
+        return fmt::format("protected from {:g} mV on {}", *criterion.protected_from_mv, scale);
+    if (criterion.over_at_mv)
+        return fmt::format("not beyond {:g} mV on {}", *criterion.over_at_mv, scale);
+    return "no limit";
+}
+
+std::string source_text(const Criterion& criterion) {
+    std::string text = criterion.source;
+    if (!criterion.edition.empty()) text += ", " + criterion.edition;
+    return text + "; " + criterion.status;
+}
+
+std::string lines(std::string_view label, const std::vector<std::string>& texts) {
+    std::string result;
+    for (const std::string& text : texts)
+        result += fmt::format("{}: {}\n", label, text);
+    return result;
+}
+
+/// Spells worth a line: whatever is not protected, the longest first, a few of them.
+std::string spells_text(const JudgedTrace& judged) {
+    constexpr std::size_t most = 8;
+    std::vector<Spell> spells;
+    std::ranges::copy_if(judged.spells, std::back_inserter(spells),
+                         [](const Spell& spell) { return spell.verdict != Verdict::protected_; });
+    const std::size_t all = spells.size();
+    std::ranges::stable_sort(spells, std::ranges::greater{},
+                             [](const Spell& spell) { return spell.to - spell.from; });
+    if (spells.size() > most) spells.resize(most);
+    std::ranges::sort(spells, {}, &Spell::from);
+
+    std::string text;
+    for (const Spell& spell : spells) {
+        text += fmt::format(
+            "  {} to {}  {} ({})", to_text(spell.from), to_text(spell.to), name_of(spell.verdict),
+            to_text(std::chrono::duration_cast<std::chrono::seconds>(spell.to - spell.from)));
+        if (std::isfinite(spell.worst_mv)) text += fmt::format(", worst {:.0f} mV", spell.worst_mv);
+        text += '\n';
+    }
+    if (all > most)
+        text += fmt::format("  and {} shorter ones; --json lists them all\n", all - most);
+    return text;
+}
+
+} // namespace
+
+std::string criteria_text(const Judgement& judgement, const Boat& boat,
+                          const std::vector<std::string>& reasons) {
+    std::string text;
+    for (const RowJudgement& row : judgement.rows)
+        text +=
+            fmt::format("criterion: {}, {}: {} ({})\n", row.criterion.subject,
+                        band_text(row.criterion), name_of(row.verdict), source_text(row.criterion));
+    if (judgement.conflict) text += "conflict: " + *judgement.conflict + '\n';
+    text += lines("why", judgement.reasons);
+    text += lines("why", reasons);
+    text += lines("advice", advice_for(judgement, boat.hull, boat.water));
+    return text;
+}
+
+std::string trace_text(const TraceJudgement& judgement) {
+    const JudgedTrace& judged = judgement.judged;
+    const Trace& trace = judgement.trace;
+    std::string text = fmt::format("verdict: {}\n", name_of(judged.overall));
+    if (trace.time.empty()) return text + "the trace holds no reading\n";
+    text += fmt::format("period: {} to {}, {} readings, {} covered\n", to_text(trace.time.front()),
+                        to_text(trace.time.back()), trace.time.size(),
+                        to_text(std::chrono::seconds{static_cast<std::int64_t>(judged.covered_s)}));
+    text += "time in each verdict:\n";
+    for (const Verdict verdict : {Verdict::protected_, Verdict::under_protected,
+                                  Verdict::over_protected, Verdict::undecided, Verdict::no_verdict})
+        text +=
+            fmt::format("  {:<16} {:5.1f} %\n", name_of(verdict), 100 * judged.share.of(verdict));
+    if (std::isfinite(judged.statistics.median_mv))
+        text += fmt::format(
+            "potential on agcl/seawater: median {:.0f} mV, 90 % of the time {:.0f} to {:.0f} mV, "
+            "least negative {:.0f} mV, most negative {:.0f} mV; each within {:.0f} mV (k = 2)\n",
+            judged.statistics.median_mv, judged.statistics.p5_mv, judged.statistics.p95_mv,
+            judged.statistics.max_mv, judged.statistics.min_mv,
+            judgement.at_median.expanded_uncertainty_mv);
+    const std::string spells = spells_text(judged);
+    if (!spells.empty()) text += "not protected, or not known to be:\n" + spells;
+    if (!judged.events.empty()) text += "events:\n";
+    for (const Event& event : judged.events)
+        text += fmt::format("  {}  {}: {}\n", to_text(event.time), name_of(event.kind), event.why);
+    return text;
+}
+
+std::string footing_text(const Judgement& judgement, const Boat& boat) {
+    return lines("assumed", boat.water.assumed) +
+           lines("caution", cautions_for(judgement, boat.hull, boat.water));
+}
+
+} // namespace quaycell

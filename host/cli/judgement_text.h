@@ -1,0 +1,30 @@
+// A judgement in words and as JSON, for judge and its kin.
+#pragma once
+
+#include "cli/boat.h"
+#include "cli/trace_source.h"
+#include "protection/judge.h"
+
+#include <boost/json/fwd.hpp>
+#include <string>
+
+namespace quaycell {
+
+/// The keys that every judgement has. `reasons` are those of the judgement and further ones.
+boost::json::object judgement_json(const Judgement& judgement, const Boat& boat,
+                                   const std::vector<std::string>& reasons);
+
+/// The keys that a trace adds.
+void add_trace_keys(boost::json::object& object, const TraceJudgement& judgement);
+
+/// One line a criterion, then reasons and advice.
+std::string criteria_text(const Judgement& judgement, const Boat& boat,
+                          const std::vector<std::string>& reasons);
+
+/// Verdict and time shares, statistics, spells that matter and events of a trace.
+std::string trace_text(const TraceJudgement& judgement);
+
+/// What was assumed, and the cautions that belong to the verdict: for standard error.
+std::string footing_text(const Judgement& judgement, const Boat& boat);
+
+} // namespace quaycell

@@ -1,0 +1,114 @@
+#include "cli/trace_source.h"
+
+#include "electrode/budget.h"
+#include "protection/standard_potential.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <fmt/format.h>
+#include <map>
+
+namespace quaycell {
+
+namespace {
+
+/// What a reading known to be wrong is excluded for.
+struct Exclusion {
+    Quality quality;
+    const char* why;
+};
+constexpr std::array<Exclusion, 4> exclusions{{
+    {Quality::saturated, "beyond the converter's range"},
+    {Quality::converter_fault, "the converter did not answer"},
+    {Quality::unsettled, "taken before the input had settled"},
+    {Quality::uncalibrated, "the logger is not calibrated"},
+}};
+
+/// Offset to agcl/seawater and uncertainty by (temperature, salinity). A thermistor's codes are
+/// few, so that a week of readings needs a few hundred evaluations of the model.
+class Corrections {
+  public:
+    struct Correction {
+        double offset_mv = missing_value;
+        double expanded_uncertainty_mv = missing_value;
+    };
+
+    Corrections(const Boat& boat, CellCheck check) : boat_(boat), check_(check) {}
+
+    /// Missing values where the model does not reach; the first reason is kept.
+    const Correction& at(double temperature_c, double salinity_psu) {
+        const auto [place, is_new] = known_.try_emplace({temperature_c, salinity_psu});
+        if (is_new) place->second = compute(temperature_c, salinity_psu);
+        return place->second;
+    }
+
+    const std::optional<Error>& error() const { return error_; }
+
+  private:
+    Correction compute(double temperature_c, double salinity_psu) {
+        Water water = boat_.water;
+        water.temperature_c = temperature_c;
+        if (salinity_psu != from_the_boat) {
+            water.salinity_psu = {salinity_psu, salinity_psu};
+            water.chloride_mg_l.reset();
+        }
+        const auto offset = standard_offset(boat_.cell_scale, water);
+        if (!offset) return outside(offset.error());
+        const auto budget = reading_budget(boat_.cell_scale, water, check_);
+        if (!budget) return outside(budget.error());
+        return {offset->offset_mv, budget->expanded_mv()};
+    }
+
+    Correction outside(const Error& error) {
+        if (!error_) error_ = error;
+        return {};
+    }
+
+    const Boat& boat_;
+    CellCheck check_;
+    std::map<std::pair<double, double>, Correction> known_;
+    std::optional<Error> error_;
+
+  public:
+    static constexpr double from_the_boat = -1; ///< no salinity in the trace at this reading
+};
+
+double field(const std::vector<double>& column, std::size_t row, double otherwise) {
+    return column.empty() || std::isnan(column[row]) ? otherwise : column[row];
+}
+
+} // namespace
+
+Result<StandardTrace> on_standard_scale(const Trace& trace, const Boat& boat) {
+    const std::size_t count = trace.time.size();
+    StandardTrace result{
+        std::vector<double>(count, missing_value), std::vector<double>(count, missing_value), {}};
+    if (count == 0) return result;
+
+    Corrections corrections(boat, cell_check_of(boat, trace.time.front(), trace.time.back()));
+    std::array<std::size_t, exclusions.size()> excluded{};
+    for (std::size_t row = 0; row < count; ++row) {
+        const auto reason = std::ranges::find_if(exclusions, [&](const Exclusion& exclusion) {
+            return !trace.quality.empty() && has(trace.quality[row], exclusion.quality);
+        });
+        const auto& correction =
+            corrections.at(field(trace.temperature_c, row, boat.water.temperature_c),
+                           field(trace.salinity_psu, row, Corrections::from_the_boat));
+        result.standard_mv[row] = trace.potential_mv[row] + correction.offset_mv;
+        if (reason != exclusions.end())
+            ++excluded[static_cast<std::size_t>(reason - exclusions.begin())];
+        else
+            result.expanded_uncertainty_mv[row] = correction.expanded_uncertainty_mv;
+    }
+
+    for (std::size_t i = 0; i < exclusions.size(); ++i)
+        if (excluded[i] != 0)
+            result.reasons.push_back(
+                fmt::format("{} readings have no verdict: {}", excluded[i], exclusions[i].why));
+    if (corrections.error())
+        result.reasons.push_back("some readings have no verdict: " + corrections.error()->what);
+    return result;
+}
+
+} // namespace quaycell

@@ -1,0 +1,51 @@
+// A trace from a CSV file or an archive, put on agcl/seawater and judged for a boat.
+#pragma once
+
+#include "base/result.h"
+#include "cli/boat.h"
+#include "series/judged.h"
+
+#include <string>
+#include <vector>
+
+namespace quaycell {
+
+/// --trace or --archive with --deployment.
+struct TraceOptions {
+    std::string trace_file;
+    std::string archive_file;
+    std::uint32_t deployment = 0; ///< 0: the last one
+};
+
+void add_trace_options(CLI::App& command, TraceOptions& options);
+
+/// Reads the trace; exactly one of the two sources has to be given.
+Result<Trace> load_trace(const TraceOptions& options);
+
+/// Every reading on agcl/seawater with its expanded uncertainty; missing_value where the reading
+/// cannot be judged, which `reasons` explains in words.
+struct StandardTrace {
+    std::vector<double> standard_mv;
+    std::vector<double> expanded_uncertainty_mv;
+    std::vector<std::string> reasons;
+};
+
+/// Temperature and salinity of each reading come from the trace where it has them, else from the
+/// boat's water.
+Result<StandardTrace> on_standard_scale(const Trace& trace, const Boat& boat);
+
+/// A trace with all that is said of it.
+struct TraceJudgement {
+    Trace trace;
+    Boat boat;
+    Rules rules;
+    std::vector<double> expanded_uncertainty_mv; ///< one per reading
+    JudgedTrace judged;
+    Judgement at_median; ///< what the criteria say of the median
+    std::vector<std::string> reasons;
+};
+
+Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOptions& boat,
+                                      double worst_share);
+
+} // namespace quaycell
