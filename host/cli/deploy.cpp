@@ -46,7 +46,7 @@ Outcome readings_are_kept(Logger& logger, const Options& options) {
                      "the logger holds an earlier deployment, which arming it again forgets",
                      device_name(logger.hello().device_id),
                      "Collect it, then name that file with --archive; or say --discard-readings."};
-    const auto archive = Archive::open(options.archive, OpenMode::read);
+    auto archive = Archive::open(options.archive, OpenMode::read);
     if (!archive) return archive.error();
     const auto missing =
         archive->missing(logger.hello().device_id, status->tail_sequence, status->next_sequence);

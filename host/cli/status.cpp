@@ -1,5 +1,7 @@
-// quaycell status: what a logger is doing.
+// quaycell status: what a logger is doing, or what an archive holds.
+#include "archive/archive.h"
 #include "base/time.h"
+#include "cli/archive_contents.h"
 #include "cli/command.h"
 #include "cli/json_text.h"
 #include "cli/logger_port.h"
@@ -18,6 +20,7 @@ namespace json = boost::json;
 
 struct Options {
     std::string port;
+    std::string archive;
     bool as_json = false;
 };
 
@@ -69,7 +72,28 @@ void print_words(const wire::HelloReply& hello, const wire::StatusReply& status,
         std::cout << "fault: " << words << '\n';
 }
 
-Outcome run(const Options& options) {
+Outcome tell_archive(const Options& options) {
+    auto archive = Archive::open(options.archive, OpenMode::read);
+    if (!archive) return archive.error();
+    const auto entries = entries_of(*archive);
+    if (!entries) return entries.error();
+    json::array list;
+    for (const ArchiveEntry& entry : *entries) {
+        if (options.as_json)
+            list.push_back({{"deployment", entry.number},
+                            {"origin", entry.origin},
+                            {"from", to_text(entry.from)},
+                            {"readings", entry.readings}});
+        else
+            std::cout << fmt::format("{}  {}  from {}  {} readings\n", entry.number, entry.origin,
+                                     to_text(entry.from), entry.readings);
+    }
+    if (options.as_json) std::cout << to_document({{"deployments", list}});
+    if (entries->empty()) std::cerr << options.archive << " holds no readings yet\n";
+    return Done{};
+}
+
+Outcome tell_logger(const Options& options) {
     auto logger = connect_logger(options.port);
     if (!logger) return logger.error();
     const auto status = logger->status();
@@ -84,11 +108,19 @@ Outcome run(const Options& options) {
 
 void add_status(CLI::App& program, Action& action) {
     const auto options = std::make_shared<Options>();
-    CLI::App* command = program.add_subcommand("status", "What a logger is doing");
+    CLI::App* command =
+        program.add_subcommand("status", "What a logger is doing, or what an archive holds");
     add_port_option(*command, options->port);
+    command->add_option("--archive", options->archive, "Tell what this archive holds instead");
     command->add_flag("--json", options->as_json, "One JSON document");
-    command->footer("Example:\n  quaycell status --port /dev/ttyUSB0");
-    command->callback([options, &action] { action = [options] { return run(*options); }; });
+    command->footer("Examples:\n"
+                    "  quaycell status --port /dev/ttyUSB0\n"
+                    "  quaycell status --archive tern.quaycell");
+    command->callback([options, &action] {
+        action = [options] {
+            return options->archive.empty() ? tell_logger(*options) : tell_archive(*options);
+        };
+    });
 }
 
 } // namespace quaycell
