@@ -16,6 +16,13 @@ struct SequencedRecord {
     RecordBytes bytes;
 };
 
+/// Whether a slot holds a whole record under its own number. Slots are torn by power cuts, never
+/// written, or still hold what an earlier round of the ring left there.
+inline bool is_good(const SequencedRecord& slot) {
+    return wire::is_valid_record(slot.bytes.data()) &&
+           wire::from_bytes<wire::RecordHead>(slot.bytes.data()).sequence == slot.sequence;
+}
+
 /// Sequence numbers first, first + 1, ... on their wrapping circle.
 struct SequenceRange {
     std::uint32_t first;

@@ -1,0 +1,240 @@
+#include "archive/archive.h"
+
+#include "archive/file_check.h"
+#include "archive/schema.h"
+
+#include <fmt/format.h>
+
+namespace quaycell {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+std::int64_t to_ms(Instant instant) {
+    return instant.time_since_epoch().count();
+}
+Instant from_ms(std::int64_t ms) {
+    return Instant{Milliseconds{ms}};
+}
+
+template <typename Struct>
+sqlite::Blob blob_of(const Struct& value) {
+    sqlite::Blob bytes(sizeof value);
+    wire::to_bytes(value, bytes.data());
+    return bytes;
+}
+
+Result<Done> check_pages(sqlite::Database& database, const std::string& path) {
+    auto check = database.prepare("PRAGMA quick_check(1)");
+    if (!check) return check.error();
+    const auto row = check->step();
+    if (!row) return row.error();
+    if (const std::string found = check->text(0); found != "ok")
+        return Error{ErrorCode::damaged, fmt::format("the archive is damaged: {}", found), path,
+                     "Keep a copy of the file as it is and collect into a new one."};
+    return Done{};
+}
+
+Result<sqlite::Database> open_checked(const std::string& path, sqlite::Access access) {
+    auto database = sqlite::Database::open(path, access);
+    if (!database) return database;
+    const bool may_migrate = access == sqlite::Access::create;
+    if (const auto known = require_current_schema(*database, path, may_migrate); !known)
+        return known.error();
+    if (const auto sound = check_pages(*database, path); !sound) return sound.error();
+    return database;
+}
+
+Result<sqlite::Database> open_to_read(const std::string& path) {
+    auto database = open_checked(path, sqlite::Access::read);
+    if (database || database.error().code != ErrorCode::no_permission) return database;
+    // On a medium that cannot be written SQLite finds no room for its side files. Without a journal
+    // to take into account it needs none.
+    std::error_code failure;
+    if (fs::exists(path + "-wal", failure)) return database;
+    return open_checked(path, sqlite::Access::read_unchanging);
+}
+
+Result<sqlite::Database> open_to_write(const std::string& path) {
+    auto database = open_checked(path, sqlite::Access::create);
+    if (!database) return database;
+    if (const auto done = migrate(*database); !done) return done.error();
+    // FULL: what add() has returned from must outlast a battery that runs flat.
+    const auto set = database->run("PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL;");
+    if (!set) return set.error();
+    return database;
+}
+
+/// All integers are stored in 64 bits; the columns hold what was put in from these types.
+template <typename Integer>
+Integer column(const sqlite::Statement& row, int index) {
+    return static_cast<Integer>(row.integer(index));
+}
+
+} // namespace
+
+Result<Archive> Archive::open(const fs::path& path, OpenMode mode) {
+    const auto kind = check_archive_file(path);
+    if (!kind) return kind.error();
+    if (mode == OpenMode::read && *kind == FileKind::missing)
+        return Error{ErrorCode::not_found, "there is no such archive", path.string(),
+                     "Collect from a logger first, or name another file."};
+    if (mode == OpenMode::read && *kind == FileKind::empty)
+        return Error{ErrorCode::wrong_input, "the archive is empty", path.string(),
+                     "Collect from a logger first, or name another file."};
+    auto database =
+        mode == OpenMode::read ? open_to_read(path.string()) : open_to_write(path.string());
+    if (!database) return database.error();
+    return Archive(std::move(*database), path.string());
+}
+
+Result<Done> Archive::put_logger(const wire::HelloReply& hello, const wire::Circuit& circuit,
+                                 Instant seen) {
+    auto insert = database_.prepare(
+        "INSERT INTO logger (device, first_seen_ms, firmware_version, firmware_build, circuit) "
+        "SELECT ?1, ?2, ?3, ?4, ?5 WHERE (?3, ?4, ?5) IS NOT (SELECT firmware_version, "
+        "firmware_build, circuit FROM logger WHERE device = ?1 ORDER BY id DESC LIMIT 1)");
+    if (!insert) return insert.error();
+    insert->bind(std::int64_t{hello.device_id}).bind(to_ms(seen));
+    insert->bind(std::int64_t{hello.firmware_version}).bind(std::int64_t{hello.firmware_build});
+    insert->bind(blob_of(circuit));
+    return insert->run();
+}
+
+Result<Done> Archive::put_calibration(std::uint32_t device, const wire::Calibration& calibration,
+                                      Instant seen) {
+    auto insert = database_.prepare(
+        "INSERT INTO calibration (device, first_seen_ms, calibration) SELECT ?1, ?2, ?3 WHERE ?3 "
+        "IS "
+        "NOT (SELECT calibration FROM calibration WHERE device = ?1 ORDER BY id DESC LIMIT 1)");
+    if (!insert) return insert.error();
+    insert->bind(std::int64_t{device}).bind(to_ms(seen)).bind(blob_of(calibration));
+    return insert->run();
+}
+
+Result<Done> Archive::put_collection(const Collection& collection) {
+    auto insert =
+        database_.prepare("INSERT INTO collection (at_ms, device, first_sequence, next_sequence, "
+                          "added, bad, host_version) VALUES (?, ?, ?, ?, ?, ?, ?)");
+    if (!insert) return insert.error();
+    insert->bind(to_ms(collection.at)).bind(std::int64_t{collection.device});
+    insert->bind(std::int64_t{collection.first_sequence});
+    insert->bind(std::int64_t{collection.next_sequence});
+    insert->bind(static_cast<std::int64_t>(collection.added));
+    insert->bind(static_cast<std::int64_t>(collection.bad));
+    insert->bind(collection.host_version);
+    return insert->run();
+}
+
+Result<Done> Archive::put_note(const Note& note) {
+    auto insert = database_.prepare("INSERT INTO note (device, at_ms, text, author, written_at_ms) "
+                                    "VALUES (?, ?, ?, ?, ?)");
+    if (!insert) return insert.error();
+    insert->bind(std::int64_t{note.device}).bind(to_ms(note.at)).bind(note.text);
+    insert->bind(note.author).bind(to_ms(note.written_at));
+    return insert->run();
+}
+
+Result<std::vector<DeviceSummary>> Archive::devices() {
+    auto rows = database_.prepare(
+        "SELECT device, (SELECT sum(count) FROM block WHERE block.device = known.device), "
+        "(SELECT max(at_ms) FROM collection WHERE collection.device = known.device) "
+        "FROM (SELECT device FROM block UNION SELECT device FROM logger) AS known ORDER BY device");
+    if (!rows) return rows.error();
+    std::vector<DeviceSummary> devices;
+    for (;;) {
+        const auto row = rows->step();
+        if (!row) return row.error();
+        if (!*row) return devices;
+        DeviceSummary& device = devices.emplace_back(column<std::uint32_t>(*rows, 0),
+                                                     column<std::uint64_t>(*rows, 1), std::nullopt);
+        if (!rows->is_null(2)) device.last_collected = from_ms(rows->integer(2));
+    }
+}
+
+Result<LoggerRow> Archive::logger(std::uint32_t device) {
+    auto rows = database_.prepare(
+        "SELECT first_seen_ms, firmware_version, firmware_build, circuit, (SELECT calibration FROM "
+        "calibration WHERE device = ?1 ORDER BY id DESC LIMIT 1) FROM logger WHERE device = ?1 "
+        "ORDER "
+        "BY id DESC LIMIT 1");
+    if (!rows) return rows.error();
+    rows->bind(std::int64_t{device});
+    const auto row = rows->step();
+    if (!row) return row.error();
+    if (!*row)
+        return Error{ErrorCode::not_found, fmt::format("the archive knows no logger {}", device),
+                     path_, "Collect from it first, or name another."};
+    const sqlite::Blob circuit = rows->blob(3);
+    const sqlite::Blob calibration = rows->blob(4);
+    if (circuit.size() != sizeof(wire::Circuit) ||
+        (!rows->is_null(4) && calibration.size() != sizeof(wire::Calibration)))
+        return Error{ErrorCode::damaged,
+                     fmt::format("what the archive knows of logger {} is incomplete", device),
+                     path_, "Collect from it again into a new archive."};
+    LoggerRow logger{device,
+                     from_ms(rows->integer(0)),
+                     column<std::uint16_t>(*rows, 1),
+                     column<std::uint32_t>(*rows, 2),
+                     wire::from_bytes<wire::Circuit>(circuit.data()),
+                     std::nullopt};
+    if (!rows->is_null(4))
+        logger.calibration = wire::from_bytes<wire::Calibration>(calibration.data());
+    return logger;
+}
+
+Result<std::vector<Note>> Archive::notes(std::uint32_t device) {
+    auto rows =
+        database_.prepare("SELECT at_ms, text, author, written_at_ms FROM note WHERE device "
+                          "= ? ORDER BY at_ms, id");
+    if (!rows) return rows.error();
+    rows->bind(std::int64_t{device});
+    std::vector<Note> notes;
+    for (;;) {
+        const auto row = rows->step();
+        if (!row) return row.error();
+        if (!*row) return notes;
+        notes.push_back({device, from_ms(rows->integer(0)), rows->text(1), rows->text(2),
+                         from_ms(rows->integer(3))});
+    }
+}
+
+Result<bool> Archive::put_imported(const std::string& name, Instant from, std::uint64_t readings,
+                                   const std::string& csv, Instant imported_at) {
+    auto insert = database_.prepare(
+        "INSERT INTO imported_trace (name, from_ms, readings, csv, imported_at_ms) SELECT ?1, ?2, "
+        "?3, ?4, ?5 WHERE NOT EXISTS (SELECT 1 FROM imported_trace WHERE csv = ?4) RETURNING id");
+    if (!insert) return insert.error();
+    insert->bind(name).bind(to_ms(from)).bind(static_cast<std::int64_t>(readings));
+    insert->bind(csv).bind(to_ms(imported_at));
+    return insert->step();
+}
+
+Result<std::vector<ImportedTrace>> Archive::imported() {
+    auto rows =
+        database_.prepare("SELECT id, name, from_ms, readings FROM imported_trace ORDER BY id");
+    if (!rows) return rows.error();
+    std::vector<ImportedTrace> traces;
+    for (;;) {
+        const auto row = rows->step();
+        if (!row) return row.error();
+        if (!*row) return traces;
+        traces.push_back({rows->integer(0), rows->text(1), from_ms(rows->integer(2)),
+                          column<std::uint64_t>(*rows, 3)});
+    }
+}
+
+Result<std::string> Archive::imported_csv(std::int64_t id) {
+    auto rows = database_.prepare("SELECT csv FROM imported_trace WHERE id = ?");
+    if (!rows) return rows.error();
+    rows->bind(id);
+    const auto row = rows->step();
+    if (!row) return row.error();
+    if (!*row)
+        return Error{ErrorCode::not_found, fmt::format("the archive has no imported trace {}", id),
+                     path_, ""};
+    return rows->text(0);
+}
+
+} // namespace quaycell

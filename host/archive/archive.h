@@ -1,0 +1,136 @@
+// The archive: one SQLite file with the records of any number of loggers as they were collected,
+// and who and what belongs to them. Records are never changed or removed; decoding happens on
+// reading.
+//
+// Errors of every call: damaged, in_use (another program writes), no_permission, failed (disk
+// full).
+#pragma once
+
+#include "archive/sqlite.h"
+#include "base/record_bytes.h"
+#include "base/time.h"
+#include "wire/messages.h"
+
+#include <filesystem>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+namespace quaycell {
+
+enum class OpenMode {
+    read,         ///< the file must exist and stays as it is
+    write_create, ///< the file is made when it does not exist
+};
+
+struct AddCounts {
+    std::uint64_t added = 0;
+    std::uint64_t already_held = 0;
+    std::uint64_t bad = 0; ///< wrong checksum or another record's number; not stored
+};
+
+struct DeviceSummary {
+    std::uint32_t device;
+    std::uint64_t record_count;
+    std::optional<Instant> last_collected; ///< nothing before a collection was finished
+};
+
+/// What is known of a logger, at its newest.
+struct LoggerRow {
+    std::uint32_t device;
+    Instant first_seen; ///< with this firmware and circuit
+    std::uint16_t firmware_version;
+    std::uint32_t firmware_build;
+    wire::Circuit circuit;
+    std::optional<wire::Calibration> calibration;
+};
+
+struct Collection {
+    Instant at;
+    std::uint32_t device;
+    std::uint32_t first_sequence; ///< the logger's tail
+    std::uint32_t next_sequence;  ///< the first that did not exist yet
+    std::uint64_t added;
+    std::uint64_t bad;
+    std::string host_version;
+};
+
+struct Note {
+    std::uint32_t device;
+    Instant at; ///< what it is about
+    std::string text;
+    std::string author;
+    Instant written_at;
+};
+
+/// A trace that came from elsewhere, as trace CSV.
+struct ImportedTrace {
+    std::int64_t id;
+    std::string name;
+    Instant from; ///< its first reading
+    std::uint64_t readings;
+};
+
+class Archive {
+  public:
+    /// Errors: not_found (the file in mode read, the folder always), wrong_input (a foreign file),
+    /// wrong_version (a newer schema), and those above.
+    static Result<Archive> open(const std::filesystem::path& path, OpenMode mode);
+
+    /// Adds what is good and not held yet, all of it or (on an error) nothing; it is on the disk
+    /// when this returns. Error besides those above: refused, when a number is held with other
+    /// content, which happens when a logger's numbering has started over.
+    Result<AddCounts> add(std::uint32_t device, std::span<const SequencedRecord> records);
+
+    Result<Done> put_logger(const wire::HelloReply& hello, const wire::Circuit& circuit,
+                            Instant seen);
+    Result<Done> put_calibration(std::uint32_t device, const wire::Calibration& calibration,
+                                 Instant seen);
+    Result<Done> put_collection(const Collection& collection);
+    Result<Done> put_note(const Note& note);
+
+    /// Every logger of which there is something, by number.
+    Result<std::vector<DeviceSummary>> devices();
+
+    /// All records of a logger, by boot and sequence.
+    Result<std::vector<RecordBytes>> records(std::uint32_t device);
+
+    /// The record of that number from the newest boot that has it.
+    Result<std::optional<RecordBytes>> record(std::uint32_t device, std::uint32_t sequence);
+
+    /// The newest record's number; nothing when no record is held.
+    Result<std::optional<std::uint32_t>> highest_sequence(std::uint32_t device);
+
+    /// What is not held of the numbers from `tail` to before `next`, in order. Records of an
+    /// earlier numbering, which a newer boot has passed, do not count as held.
+    Result<std::vector<SequenceRange>> missing(std::uint32_t device, std::uint32_t tail,
+                                               std::uint32_t next);
+
+    /// Error besides those above: not_found.
+    Result<LoggerRow> logger(std::uint32_t device);
+
+    /// By the time they are about.
+    Result<std::vector<Note>> notes(std::uint32_t device);
+
+    /// Keeps a trace CSV; false when the very same is held already.
+    Result<bool> put_imported(const std::string& name, Instant from, std::uint64_t readings,
+                              const std::string& csv, Instant imported_at);
+
+    /// In the order they were imported.
+    Result<std::vector<ImportedTrace>> imported();
+
+    /// The trace CSV of that id. Error besides those above: not_found.
+    Result<std::string> imported_csv(std::int64_t id);
+
+  private:
+    Archive(sqlite::Database database, std::string path)
+        : database_(std::move(database)), path_(std::move(path)) {}
+
+    Result<std::vector<SequenceRange>> held_ranges(std::uint32_t device);
+
+    sqlite::Database database_;
+    std::string path_;
+};
+
+} // namespace quaycell

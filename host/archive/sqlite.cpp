@@ -1,0 +1,189 @@
+#include "archive/sqlite.h"
+
+#include <fmt/format.h>
+#include <sqlite3.h>
+
+namespace quaycell::sqlite {
+
+namespace {
+
+/// How long to wait for another program that is writing.
+constexpr int busy_timeout_ms = 5000;
+
+Error error_of(int code, const char* message, const std::string& path) {
+    switch (code & 0xFF) { // extended codes carry their kind in the low byte
+    case SQLITE_BUSY:
+    case SQLITE_LOCKED:
+        return {ErrorCode::in_use, "another program is writing to the archive", path,
+                "Wait until it is done and try again."};
+    case SQLITE_FULL:
+        return {ErrorCode::failed, "the disk is full", path,
+                "Make room and repeat the command; what was stored is kept."};
+    case SQLITE_READONLY:
+    case SQLITE_PERM:
+    case SQLITE_AUTH:
+        return {ErrorCode::no_permission, "the archive cannot be written", path,
+                "Check who owns the file and its folder, and whether the disk is write-protected."};
+    case SQLITE_CANTOPEN:
+        return {ErrorCode::no_permission, "the archive cannot be opened", path,
+                "Check who owns the file and its folder."};
+    case SQLITE_CORRUPT:
+    case SQLITE_NOTADB:
+        return {ErrorCode::damaged, fmt::format("the archive is damaged: {}", message), path,
+                "Keep a copy of the file as it is and collect into a new one."};
+    default:
+        return {ErrorCode::failed, fmt::format("the archive cannot be used: {}", message), path,
+                "Check the disk and try again."};
+    }
+}
+
+Error error_of(sqlite3* connection, const std::string& path) {
+    return error_of(sqlite3_extended_errcode(connection), sqlite3_errmsg(connection), path);
+}
+
+/// A path as part of a file: URI, in which these three characters mean something else.
+std::string uri_of(const std::string& path) {
+    std::string uri = "file:";
+    for (const char c : path) {
+        if (c == '%' || c == '?' || c == '#')
+            uri += fmt::format("%{:02X}", static_cast<unsigned>(c));
+        else
+            uri += c;
+    }
+    return uri;
+}
+
+} // namespace
+
+void Statement::Finalize::operator()(sqlite3_stmt* statement) const {
+    sqlite3_finalize(statement);
+}
+
+Statement& Statement::bind(std::int64_t value) {
+    bind_failure_ |= sqlite3_bind_int64(statement_.get(), ++bound_, value);
+    return *this;
+}
+
+Statement& Statement::bind(std::string_view text) {
+    bind_failure_ |= sqlite3_bind_text(statement_.get(), ++bound_, text.data(),
+                                       static_cast<int>(text.size()), SQLITE_TRANSIENT);
+    return *this;
+}
+
+Statement& Statement::bind(std::span<const std::uint8_t> bytes) {
+    bind_failure_ |= sqlite3_bind_blob(statement_.get(), ++bound_, bytes.data(),
+                                       static_cast<int>(bytes.size()), SQLITE_TRANSIENT);
+    return *this;
+}
+
+Result<bool> Statement::step() {
+    if (bind_failure_ != SQLITE_OK)
+        throw std::logic_error("sqlite::Statement: a parameter that the statement does not have");
+    switch (sqlite3_step(statement_.get())) {
+    case SQLITE_ROW:
+        return true;
+    case SQLITE_DONE:
+        return false;
+    default:
+        return error_of(sqlite3_db_handle(statement_.get()), where_);
+    }
+}
+
+Result<Done> Statement::run() {
+    if (const auto row = step(); !row) return row.error();
+    return Done{};
+}
+
+std::int64_t Statement::integer(int column) const {
+    return sqlite3_column_int64(statement_.get(), column);
+}
+
+std::string Statement::text(int column) const {
+    const Blob bytes = blob(column);
+    return {bytes.begin(), bytes.end()};
+}
+
+Blob Statement::blob(int column) const {
+    const auto* bytes =
+        static_cast<const std::uint8_t*>(sqlite3_column_blob(statement_.get(), column));
+    return {bytes, bytes + sqlite3_column_bytes(statement_.get(), column)};
+}
+
+bool Statement::is_null(int column) const {
+    return sqlite3_column_type(statement_.get(), column) == SQLITE_NULL;
+}
+
+void Database::Close::operator()(sqlite3* connection) const {
+    sqlite3_close(connection);
+}
+
+Result<Database> Database::open(const std::string& path, Access access) {
+    int flags = SQLITE_OPEN_URI;
+    std::string uri = uri_of(path);
+    switch (access) {
+    case Access::read:
+        flags |= SQLITE_OPEN_READONLY;
+        break;
+    case Access::read_unchanging:
+        flags |= SQLITE_OPEN_READONLY;
+        uri += "?immutable=1";
+        break;
+    case Access::write:
+        flags |= SQLITE_OPEN_READWRITE;
+        break;
+    case Access::create:
+        flags |= SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE;
+        break;
+    }
+    Database database(path);
+    sqlite3* connection = nullptr;
+    const int code = sqlite3_open_v2(uri.c_str(), &connection, flags, nullptr);
+    database.connection_.reset(connection);
+    if (code != SQLITE_OK) return error_of(code, sqlite3_errstr(code), path);
+    sqlite3_busy_timeout(connection, busy_timeout_ms);
+    return database;
+}
+
+Result<Done> Database::run(const std::string& sql) {
+    if (sqlite3_exec(connection_.get(), sql.c_str(), nullptr, nullptr, nullptr) != SQLITE_OK)
+        return error_of(connection_.get(), path_);
+    return Done{};
+}
+
+Result<Statement> Database::prepare(std::string_view sql) {
+    sqlite3_stmt* prepared = nullptr;
+    if (sqlite3_prepare_v2(connection_.get(), sql.data(), static_cast<int>(sql.size()), &prepared,
+                           nullptr) != SQLITE_OK)
+        return error_of(connection_.get(), path_);
+    Statement statement;
+    statement.statement_.reset(prepared);
+    statement.where_ = path_;
+    return statement;
+}
+
+Result<std::int64_t> Database::integer(std::string_view sql) {
+    auto statement = prepare(sql);
+    if (!statement) return statement.error();
+    const auto row = statement->step();
+    if (!row) return row.error();
+    return *row ? statement->integer(0) : 0;
+}
+
+Result<Transaction> Transaction::begin(Database& database) {
+    // IMMEDIATE: whoever is to write takes the lock now, not in the middle of the work.
+    if (const auto begun = database.run("BEGIN IMMEDIATE"); !begun) return begun.error();
+    return Transaction(database);
+}
+
+Transaction::~Transaction() {
+    // Without a word: what was to be said has been said by the error that led here.
+    if (database_ != nullptr) static_cast<void>(database_->run("ROLLBACK"));
+}
+
+Result<Done> Transaction::commit() {
+    const auto committed = database_->run("COMMIT");
+    if (committed) database_ = nullptr;
+    return committed;
+}
+
+} // namespace quaycell::sqlite
