@@ -21,7 +21,8 @@ std::string TableReader::place(const toml::node* node) const {
 
 void TableReader::complain(std::string_view key, std::string what, std::string remedy) {
     if (complaint_) return;
-    complaint_ = Error{ErrorCode::wrong_input, fmt::format("{} {}: {}", title_, key, what),
+    complaint_ = Error{ErrorCode::wrong_input,
+                       fmt::format("{}{}{}: {}", title_, title_.empty() ? "" : " ", key, what),
                        place(table_.get(key)), std::move(remedy)};
 }
 
@@ -102,7 +103,8 @@ const toml::array* TableReader::list_of_tables(std::string_view key) {
 }
 
 void TableReader::require(std::string_view key) {
-    if (table_.get(key) == nullptr) complain(key, "missing", "");
+    if (table_.get(key) == nullptr)
+        complain(key, "missing", "`quaycell vessel new` writes a file that has it.");
 }
 
 std::optional<Error> TableReader::finish() {

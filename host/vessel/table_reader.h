@@ -19,7 +19,8 @@ namespace quaycell {
 /// the keys that nobody took.
 class TableReader {
   public:
-    /// `title` is how the table is called in complaints, "[water]" for instance.
+    /// `title` is how the table is called in complaints, "[water]" for instance; empty for
+    /// the whole file.
     TableReader(const toml::table& table, std::string title, std::string_view where);
 
     std::optional<std::string> text(std::string_view key);

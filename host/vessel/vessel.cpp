@@ -144,7 +144,7 @@ Result<Vessel> parse_vessel(std::string_view toml, std::string_view where) {
     }
 
     Vessel vessel;
-    TableReader reader(root, "the vessel file,", where);
+    TableReader reader(root, "", where);
     reader.require("vessel");
     std::optional<Error> error;
     const auto keep_first = [&error](std::optional<Error> found) {

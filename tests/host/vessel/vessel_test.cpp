@@ -74,8 +74,7 @@ TEST_CASE("an unknown key is refused with its line and the keys that exist") {
     CHECK(complaint(boat + "colour = \"red\"\n") ==
           "boat.toml:4: [vessel] colour: no such key. The keys here are: beam_m, berth, draught_m, "
           "hull, length_m, name.");
-    CHECK(complaint(boat + "[engine]\n")
-              .starts_with("boat.toml:4: the vessel file, engine: no such key"));
+    CHECK(complaint(boat + "[engine]\n").starts_with("boat.toml:4: engine: no such key"));
     CHECK(complaint(boat + "[[anode]]\nplace = \"hull\"\n[[anode]]\nplace = \"shaft\"\nsize = 3\n")
               .starts_with("boat.toml:8: [[anode]] size: no such key"));
 }
@@ -111,5 +110,6 @@ TEST_CASE("water described twice is refused") {
 
 TEST_CASE("a file that is not TOML says where it stops being so") {
     CHECK(complaint("[vessel\nname = 3").starts_with("boat.toml:1:"));
-    CHECK(complaint("") == "boat.toml: the vessel file, vessel: missing.");
+    CHECK(complaint("") ==
+          "boat.toml:1: vessel: missing. `quaycell vessel new` writes a file that has it.");
 }
