@@ -1,5 +1,6 @@
 // The constants of the circuit, stated once for the firmware, the simulated board and the check of
-// the drawn circuit. Values and why: hardware-notes. No hardware was built; these are design values.
+// the drawn circuit. Values and why: hardware-notes. No hardware was built; these are design
+// values.
 #pragma once
 
 #include <stdint.h>
@@ -33,6 +34,10 @@ constexpr uint16_t low_battery_mv = 3400; ///< below, the 3.3 V regulator leaves
 // The microcontroller's own converter, 10 bit, sixteen readings summed.
 constexpr uint8_t sum_of = 16;
 constexpr uint16_t sum_full_scale = 1024 * sum_of;
+
+// From switching the thermistor and the divider on to the first reading that counts: ten time
+// constants of 10 kohm with 2 nF of cable. Our judgement.
+constexpr uint8_t sensor_settling_us = 200;
 
 } // namespace board
 } // namespace quaycell

@@ -84,10 +84,13 @@ struct SetClock {
     uint32_t unix_s;
 };
 
+constexpr uint16_t shortest_interval_s = 1;
+constexpr uint16_t longest_interval_s = 3600;
+
 /// Starts a deployment: a new sector, and everything before it no longer counts. The host sees to
 /// it that what stood there has been collected.
 struct ArmRequest {
-    uint16_t interval_s; ///< 1 to 3600
+    uint16_t interval_s; ///< shortest_interval_s to longest_interval_s
     uint8_t policy;      ///< FullPolicy
     uint8_t reserved;
 };

@@ -1,0 +1,82 @@
+#include "atmega328p/twi.h"
+
+#include "board/circuit.h"
+
+#include <avr/io.h>
+#include <util/twi.h>
+
+namespace quaycell {
+namespace atmega328p {
+namespace {
+
+// SCL = cpu / (16 + 2 * TWBR); both chips take 400 kHz at most.
+constexpr uint32_t scl_max_hz = 400000;
+constexpr uint8_t bit_rate = 2;
+static_assert(board::cpu_hz / (16 + 2 * bit_rate) <= scl_max_hz, "the bus is not too fast");
+
+// One byte takes 25 us; a turn of the waiting loop about ten cycles.
+constexpr uint16_t turns_limit = 1000;
+
+/// Starts the action in `control` and returns the status it ends with, 0 when it does not end.
+uint8_t act(uint8_t control) {
+    TWCR = static_cast<uint8_t>(control | (1U << TWINT) | (1U << TWEN));
+    for (uint16_t turns = 0; turns < turns_limit; ++turns)
+        if ((TWCR & (1U << TWINT)) != 0) return TW_STATUS;
+    return 0;
+}
+
+bool start(uint8_t address_and_direction, uint8_t expected) {
+    const uint8_t status = act(1U << TWSTA);
+    if (status != TW_START && status != TW_REP_START) return false;
+    TWDR = address_and_direction;
+    return act(0) == expected;
+}
+
+void stop() {
+    TWCR = (1U << TWINT) | (1U << TWEN) | (1U << TWSTO);
+    for (uint16_t turns = 0; turns < turns_limit && (TWCR & (1U << TWSTO)) != 0; ++turns) {
+    }
+    // Off and on again, so that a transfer that never ended is forgotten and the sleeping
+    // controller leaves the bus alone.
+    TWCR = 0;
+}
+
+bool send(const uint8_t* bytes, uint8_t count) {
+    for (uint8_t i = 0; i < count; ++i) {
+        TWDR = bytes[i];
+        if (act(0) != TW_MT_DATA_ACK) return false;
+    }
+    return true;
+}
+
+bool receive(uint8_t* bytes, uint8_t count) {
+    for (uint8_t i = 0; i < count; ++i) {
+        const bool last = i + 1 == count;
+        if (act(last ? 0 : (1U << TWEA)) != (last ? TW_MR_DATA_NACK : TW_MR_DATA_ACK)) return false;
+        bytes[i] = TWDR;
+    }
+    return true;
+}
+
+} // namespace
+
+void Twi::begin() { TWBR = bit_rate; }
+
+bool Twi::write(uint8_t address, const uint8_t* bytes, uint8_t count) {
+    const bool done = start(static_cast<uint8_t>(address << 1) | TW_WRITE, TW_MT_SLA_ACK) &&
+                      send(bytes, count);
+    stop();
+    return done;
+}
+
+bool Twi::read(uint8_t address, uint8_t reg, uint8_t* bytes, uint8_t count) {
+    const bool done = start(static_cast<uint8_t>(address << 1) | TW_WRITE, TW_MT_SLA_ACK) &&
+                      send(&reg, 1) &&
+                      start(static_cast<uint8_t>(address << 1) | TW_READ, TW_MR_SLA_ACK) &&
+                      receive(bytes, count);
+    stop();
+    return done;
+}
+
+} // namespace atmega328p
+} // namespace quaycell

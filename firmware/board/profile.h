@@ -1,0 +1,25 @@
+// The board as the logger asks for it.
+#pragma once
+
+#include "board/circuit.h"
+#include "board/pins.h"
+#include "logger/profile.h"
+
+namespace quaycell {
+namespace board {
+
+constexpr uint16_t firmware_version = 0 * 256 + 1;
+
+constexpr logger::Profile profile(uint32_t firmware_build) {
+    return {{converter_lsb_nv, reference_uv, thermistor_pullup_ohm, thermistor_25c_ohm,
+             thermistor_beta_k, battery_full_scale_mv, sum_full_scale, low_battery_mv},
+            settling_s,
+            eeprom_device_id,
+            eeprom_calibration,
+            eeprom_boot_count,
+            firmware_version,
+            firmware_build};
+}
+
+} // namespace board
+} // namespace quaycell

@@ -1,0 +1,65 @@
+// Civil time of the clock chip, 2000 to 2099, to and from unix seconds. In that century every
+// fourth year is a leap year.
+#pragma once
+
+#include <stdint.h>
+
+namespace quaycell {
+namespace chips {
+
+constexpr uint32_t unix_2000_s = 946684800;  ///< 2000-01-01T00:00:00Z
+constexpr uint32_t unix_2100_s = 4102444800; ///< the first second beyond the clock chip
+constexpr uint32_t seconds_a_day = 86400;
+
+struct Civil {
+    uint8_t year; ///< since 2000
+    uint8_t month;
+    uint8_t day;
+    uint8_t hour;
+    uint8_t minute;
+    uint8_t second;
+};
+
+inline uint8_t days_in_month(uint8_t year, uint8_t month) {
+    if (month == 2) return year % 4 == 0 ? 29 : 28;
+    return month == 4 || month == 6 || month == 9 || month == 11 ? 30 : 31;
+}
+
+inline bool is_civil(const Civil& c) {
+    return c.year < 100 && c.month >= 1 && c.month <= 12 && c.day >= 1 &&
+           c.day <= days_in_month(c.year, c.month) && c.hour < 24 && c.minute < 60 && c.second < 60;
+}
+
+inline uint32_t to_unix(const Civil& c) {
+    uint16_t days = static_cast<uint16_t>(c.year * 365 + (c.year + 3) / 4 + c.day - 1);
+    for (uint8_t month = 1; month < c.month; ++month)
+        days = static_cast<uint16_t>(days + days_in_month(c.year, month));
+    return unix_2000_s + days * seconds_a_day + c.hour * 3600UL +
+           static_cast<uint16_t>(c.minute * 60 + c.second);
+}
+
+inline Civil from_unix(uint32_t unix_s) {
+    const uint32_t since = unix_s - unix_2000_s;
+    uint16_t days = static_cast<uint16_t>(since / seconds_a_day);
+    const uint32_t left = since % seconds_a_day;
+    Civil c = {0, 1, 1, 0, 0, 0};
+    c.hour = static_cast<uint8_t>(left / 3600);
+    const uint16_t in_hour = static_cast<uint16_t>(left % 3600);
+    c.minute = static_cast<uint8_t>(in_hour / 60);
+    c.second = static_cast<uint8_t>(in_hour % 60);
+    for (;;) {
+        const uint16_t in_year = c.year % 4 == 0 ? 366 : 365;
+        if (days < in_year) break;
+        days = static_cast<uint16_t>(days - in_year);
+        ++c.year;
+    }
+    while (days >= days_in_month(c.year, c.month)) {
+        days = static_cast<uint16_t>(days - days_in_month(c.year, c.month));
+        ++c.month;
+    }
+    c.day = static_cast<uint8_t>(days + 1);
+    return c;
+}
+
+} // namespace chips
+} // namespace quaycell

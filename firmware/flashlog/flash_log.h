@@ -1,0 +1,308 @@
+// The log: a ring of 32-byte records on NOR flash that a power cut at any instant cannot confuse.
+// A record's sequence number is its address, so there is no index to keep and none to lose.
+// FORMAT.md draws the bits, DESIGN.md says why.
+//
+// Flash is the chip, or a stand-in on the host:
+//   uint16_t sector_count()                      of 4096 bytes, a power of two; 0: does not answer
+//   bool busy()                                  erasing or programming
+//   void read(uint32_t address, uint8_t*, uint16_t count)
+//   void program(uint32_t address, const uint8_t*, uint8_t count)   returns when done or given up
+//   void start_erase(uint32_t address)           returns at once
+#pragma once
+
+#include "wire/record.h"
+
+namespace quaycell {
+namespace flashlog {
+
+constexpr uint16_t sector_size = wire::slots_per_sector * wire::record_size;
+
+/// What the log says the logger is doing; a restart goes on with it.
+struct Recording {
+    bool on;
+    wire::FullPolicy policy;
+    uint16_t interval_s;
+};
+
+template <typename Flash>
+class FlashLog {
+  public:
+    explicit FlashLog(Flash& flash) : flash_(flash) {}
+
+    /// Finds the newest sector and the first free slot. Reads only; never erases or formats.
+    void mount(uint32_t device_id) {
+        device_id_ = device_id;
+        wire::SectorHeader newest;
+        bool found = false;
+        for (uint16_t i = 0; i < flash_.sector_count(); ++i) {
+            const uint32_t address = static_cast<uint32_t>(i) * sector_size;
+            wire::RecordHead head;
+            flash_.read(address, reinterpret_cast<uint8_t*>(&head), sizeof head);
+            if (found && !wire::sequence_before(newest.head.sequence, head.sequence)) continue;
+            wire::SectorHeader header;
+            if (!read_header(address, header)) continue;
+            newest = header;
+            found = true;
+        }
+        if (found) resume(newest);
+    }
+
+    /// To be asked before append() and stop(), and now and then: carries a running erase forward and
+    /// keeps the next sector erased. False while the flash is busy; ask again later.
+    bool ready() {
+        if (absent()) return true;
+        if (flash_.busy()) return false;
+        if (ahead_ == Ahead::erasing) ahead_ = Ahead::erased;
+        if (ahead_ == Ahead::erased || !may_erase(upcoming())) return true;
+        erase_ahead();
+        return false;
+    }
+
+    /// The same before arm(), which may erase the oldest records: from now on they do not count.
+    bool ready_to_arm() {
+        if (absent()) return true;
+        if (flash_.busy()) return false;
+        if (ahead_ == Ahead::erasing) ahead_ = Ahead::erased;
+        if (ahead_ == Ahead::erased) return true;
+        erase_ahead();
+        return false;
+    }
+
+    /// Gives the record its sequence number and checksum, writes it and reads it back. False when
+    /// the memory is full (recording().on turns false, a Stop record says so) or does not take it.
+    /// unix_s: the clock's time, for that Stop record.
+    template <typename Record>
+    bool append(Record& record, uint32_t unix_s) {
+        static_assert(sizeof(Record) == wire::record_size, "a record");
+        uint8_t bytes[wire::record_size];
+        wire::to_bytes(record, bytes);
+        const bool written = append_bytes(bytes, unix_s);
+        record = wire::from_bytes<Record>(bytes);
+        return written;
+    }
+
+    /// Begins a deployment: a sector of its own, from which on everything counts, and the Arm record.
+    bool arm(wire::Arm& record) {
+        if (absent() || ahead_ != Ahead::erased) return false;
+        recording_.on = true;
+        recording_.policy = static_cast<wire::FullPolicy>(record.policy);
+        recording_.interval_s = record.interval_s;
+        next_ = upcoming();
+        tail_ = next_;
+        if (append(record, record.unix_s)) return true;
+        recording_.on = false;
+        return false;
+    }
+
+    /// Ends it. Recording is off in any case; false when that could not be written.
+    bool stop(wire::Stop& record) {
+        const bool written = append(record, record.unix_s);
+        recording_.on = false;
+        return written;
+    }
+
+    /// Whether slots can be read now.
+    bool readable() { return !absent() && !flash_.busy(); }
+
+    /// One slot as it stands, whatever it holds: record_size bytes.
+    void read(uint32_t sequence, uint8_t* bytes) {
+        flash_.read(address_of(sequence), bytes, wire::record_size);
+    }
+
+    Recording recording() const { return recording_; }
+    uint32_t next_sequence() const { return next_; }
+    uint32_t tail_sequence() const { return tail_; }
+
+    /// No record fits any more until the logger is armed again.
+    bool full() {
+        return !absent() && wire::is_sector_start(next_) && !may_erase(next_);
+    }
+
+    /// Records that still fit: until the memory is full, or in a ring until the oldest sector goes.
+    uint32_t free_slots() {
+        if (absent()) return 0;
+        const uint32_t used = next_ - sector_start(tail_);
+        const bool ring = recording_.policy == wire::FullPolicy::overwrite_oldest;
+        const uint32_t room = capacity() - (ring ? wire::slots_per_sector : 0);
+        if (used >= room) return 0;
+        const uint32_t left = room - used;
+        // Sectors still to be begun spend a slot on their header, a full memory one on saying so.
+        const uint32_t headers =
+            (left + wire::slots_per_sector - 1) / wire::slots_per_sector -
+            (wire::is_sector_start(next_) ? 0 : 1);
+        return left - headers - (ring ? 0 : 1);
+    }
+
+  private:
+    enum class Ahead : uint8_t { unknown, erasing, erased };
+    static constexpr uint8_t attempts = 4; ///< bad slots in a row before a record is given up
+
+    static uint32_t sector_start(uint32_t sequence) {
+        return sequence & ~static_cast<uint32_t>(wire::slots_per_sector - 1);
+    }
+
+    bool absent() { return flash_.sector_count() == 0; }
+
+    /// In slots, headers included.
+    uint32_t capacity() {
+        return static_cast<uint32_t>(flash_.sector_count()) << wire::slot_bits;
+    }
+
+    /// Sector number modulo sector count, then the slot in it: for powers of two just a mask.
+    uint32_t address_of(uint32_t sequence) {
+        return (sequence & (capacity() - 1)) * wire::record_size;
+    }
+
+    /// The sector that comes after the one being filled.
+    uint32_t upcoming() const { return sector_start(next_ + wire::slots_per_sector - 1); }
+
+    /// Whether the sector that `start` is going to take holds nothing that must stay.
+    bool may_erase(uint32_t start) {
+        return recording_.policy == wire::FullPolicy::overwrite_oldest ||
+               start - sector_start(tail_) < capacity();
+    }
+
+    bool read_header(uint32_t address, wire::SectorHeader& header) {
+        uint8_t bytes[wire::record_size];
+        flash_.read(address, bytes, sizeof bytes);
+        header = wire::from_bytes<wire::SectorHeader>(bytes);
+        return header.head.kind == static_cast<uint8_t>(wire::RecordKind::sector_header) &&
+               wire::is_sector_start(header.head.sequence) &&
+               address_of(header.head.sequence) == address && wire::is_valid_record(bytes);
+    }
+
+    void resume(const wire::SectorHeader& header) {
+        tail_ = header.tail_sequence;
+        erase_count_ = header.erase_count;
+        recording_.on = (header.state & wire::state_recording) != 0;
+        recording_.policy = (header.state & wire::state_overwrite_oldest) != 0
+                                ? wire::FullPolicy::overwrite_oldest
+                                : wire::FullPolicy::stop_when_full;
+        recording_.interval_s = header.interval_s;
+        next_ = header.head.sequence + 1;
+        for (uint8_t slot = 1; slot < wire::slots_per_sector; ++slot) {
+            uint8_t bytes[wire::record_size];
+            const uint32_t sequence = header.head.sequence + slot;
+            read(sequence, bytes);
+            if (is_blank(bytes)) continue;
+            next_ = sequence + 1; // torn or whole: no slot is programmed twice
+            if (wire::is_valid_record(bytes)) follow(bytes);
+        }
+    }
+
+    /// Arm and Stop records say what changed after the header was written.
+    void follow(const uint8_t* bytes) {
+        switch (static_cast<wire::RecordKind>(bytes[0])) {
+        case wire::RecordKind::arm: {
+            const wire::Arm arm = wire::from_bytes<wire::Arm>(bytes);
+            recording_.on = true;
+            recording_.policy = static_cast<wire::FullPolicy>(arm.policy);
+            recording_.interval_s = arm.interval_s;
+            break;
+        }
+        case wire::RecordKind::stop: recording_.on = false; break;
+        default: break;
+        }
+    }
+
+    static bool is_blank(const uint8_t* bytes) {
+        for (uint8_t i = 0; i < wire::record_size; ++i)
+            if (bytes[i] != 0xFF) return false;
+        return true;
+    }
+
+    void erase_ahead() {
+        const uint32_t address = address_of(upcoming());
+        wire::SectorHeader old;
+        // A sector whose header is gone has seen about as many erases as its neighbour.
+        ahead_erase_count_ = (read_header(address, old) ? old.erase_count : erase_count_) + 1;
+        flash_.start_erase(address);
+        ahead_ = Ahead::erasing;
+    }
+
+    bool append_bytes(uint8_t* bytes, uint32_t unix_s) {
+        if (absent() || full() || flash_.busy()) return false;
+        for (uint8_t attempt = 0; attempt < attempts; ++attempt) {
+            if (wire::is_sector_start(next_) && !begin_sector(bytes)) return false;
+            const bool last = wire::is_sector_start(next_ + 1) && !may_erase(next_ + 1);
+            if (last) {
+                write_full(bytes, unix_s);
+                return false;
+            }
+            if (write_slot(bytes)) {
+                ready();
+                return true;
+            }
+        }
+        return false;
+    }
+
+    /// The header of the sector at next_, stamped like the record that is about to follow it.
+    bool begin_sector(const uint8_t* record) {
+        if (ahead_ != Ahead::erased) return false;
+        ahead_ = Ahead::unknown;
+        erase_count_ = ahead_erase_count_;
+        // In a ring the next sector is erased as soon as this header stands: what it holds is gone.
+        const uint32_t after = next_ + wire::slots_per_sector;
+        if (after - sector_start(tail_) >= capacity() &&
+            recording_.policy == wire::FullPolicy::overwrite_oldest)
+            tail_ = after - capacity() + wire::slots_per_sector;
+
+        wire::SectorHeader header = {};
+        header.head = wire::from_bytes<wire::RecordHead>(record);
+        header.head.kind = static_cast<uint8_t>(wire::RecordKind::sector_header);
+        header.tail_sequence = tail_;
+        header.erase_count = erase_count_;
+        header.device_id = device_id_;
+        header.interval_s = recording_.interval_s;
+        header.layout = wire::record_layout;
+        header.state = static_cast<uint8_t>(
+            (recording_.on ? wire::state_recording : 0) |
+            (recording_.policy == wire::FullPolicy::overwrite_oldest ? wire::state_overwrite_oldest
+                                                                     : 0));
+        header.reserved = 0xFFFF;
+        uint8_t bytes[wire::record_size];
+        wire::to_bytes(header, bytes);
+        if (write_slot(bytes)) return true;
+        --next_; // the sector is erased once more before its header is tried again
+        return false;
+    }
+
+    void write_full(const uint8_t* record, uint32_t unix_s) {
+        wire::Stop stop = {};
+        stop.head = wire::from_bytes<wire::RecordHead>(record);
+        stop.head.kind = static_cast<uint8_t>(wire::RecordKind::stop);
+        stop.unix_s = unix_s;
+        stop.reason = static_cast<uint8_t>(wire::StopReason::memory_full);
+        uint8_t bytes[wire::record_size];
+        wire::to_bytes(stop, bytes);
+        write_slot(bytes);
+        recording_.on = false;
+    }
+
+    /// Programs the slot at next_ once, and says whether it reads back. The slot is spent either way.
+    bool write_slot(uint8_t* bytes) {
+        wire::RecordHead head = wire::from_bytes<wire::RecordHead>(bytes);
+        head.sequence = next_;
+        wire::to_bytes(head, bytes);
+        const uint16_t crc = wire::crc16(bytes, wire::record_size - 2);
+        wire::to_bytes(crc, bytes + wire::record_size - 2);
+        flash_.program(address_of(next_), bytes, wire::record_size);
+        uint8_t back[wire::record_size];
+        read(next_, back);
+        ++next_;
+        return memcmp(bytes, back, sizeof back) == 0;
+    }
+
+    Flash& flash_;
+    uint32_t device_id_ = 0;
+    uint32_t next_ = 0;
+    uint32_t tail_ = 0;
+    uint32_t erase_count_ = 0;
+    uint32_t ahead_erase_count_ = 0;
+    Recording recording_ = {false, wire::FullPolicy::stop_when_full, 0};
+    Ahead ahead_ = Ahead::unknown;
+};
+
+} // namespace flashlog
+} // namespace quaycell

@@ -1,0 +1,82 @@
+// Zero and gain of the converter, pair by pair, until they make a Check record.
+#pragma once
+
+#include "logger/converter.h"
+#include "wire/record.h"
+
+namespace quaycell {
+namespace logger {
+
+class CheckSums {
+  public:
+    static constexpr uint8_t opening_pairs = 4;  ///< before the first reading of a deployment
+    static constexpr uint8_t regular_pairs = 16; ///< an hour's
+
+    /// Forgets what was summed; from now on a record after `pairs` pairs.
+    void begin() {
+        sums_ = Sums{};
+        wanted_ = opening_pairs;
+        opening_ = true;
+    }
+
+    void end() {
+        wanted_ = 0;
+        opening_ = false;
+    }
+
+    void want_pair() { ++wanted_; }
+
+    /// No reading is recorded before the opening pairs are through.
+    bool opening() const { return opening_; }
+
+    bool wants_conversion() const { return wanted_ > 0; }
+    Input next() const { return have_zero_ ? Input::reference : Input::zero; }
+
+    void add(Input input, int16_t code) {
+        if (input == Input::zero) {
+            zero_ = code;
+            have_zero_ = true;
+            return;
+        }
+        have_zero_ = false;
+        --wanted_;
+        sums_.zero += zero_;
+        sums_.reference += code;
+        ++sums_.count;
+    }
+
+    /// The pair is given up.
+    void fail() {
+        have_zero_ = false;
+        --wanted_;
+    }
+
+    bool record_due() const {
+        return (opening_ && wanted_ == 0) || sums_.count >= regular_pairs;
+    }
+
+    /// What to write; count is 0 when no pair succeeded. Starts the next sum.
+    void take(wire::Check& check) {
+        check.zero_sum = sums_.zero;
+        check.reference_sum = sums_.reference;
+        check.count = sums_.count;
+        sums_ = Sums{};
+        opening_ = false;
+    }
+
+  private:
+    struct Sums {
+        int32_t zero = 0;
+        int32_t reference = 0;
+        uint8_t count = 0;
+    };
+
+    Sums sums_;
+    int16_t zero_ = 0;
+    uint8_t wanted_ = 0;
+    bool have_zero_ = false;
+    bool opening_ = false;
+};
+
+} // namespace logger
+} // namespace quaycell

@@ -1,0 +1,55 @@
+// One conversion from its start to its end or its giving up, without waiting for it.
+//
+// Converter: bool begin(), bool start(Input), Conversion result(int16_t& code)
+#pragma once
+
+#include "logger/converter.h"
+
+namespace quaycell {
+namespace logger {
+
+template <typename Converter>
+class ConversionRun {
+  public:
+    explicit ConversionRun(Converter& converter) : converter_(converter) {}
+
+    bool running() const { return running_; }
+
+    void start(Input input, uint32_t now) {
+        input_ = input;
+        started_ = now;
+        started_well_ = converter_.start(input);
+        running_ = true;
+    }
+
+    Input input() const { return input_; }
+
+    /// The tick at which it is given up.
+    uint32_t deadline() const { return started_ + patience_s; }
+
+    /// hint: the converter's ready pin moved. hurry: the converter is wanted for the next reading.
+    /// Without either, the converter is not asked.
+    Conversion poll(bool hint, bool hurry, uint32_t now, int16_t& code) {
+        const bool late = hurry || now >= deadline();
+        if (started_well_ && !hint && !late) return Conversion::running;
+        Conversion state = started_well_ ? converter_.result(code) : Conversion::failed;
+        if (state == Conversion::running && !late) return state;
+        running_ = false;
+        if (state == Conversion::done) return state;
+        converter_.begin(); // it may have been reset: set it up again for the next one
+        return Conversion::failed;
+    }
+
+  private:
+    /// A conversion takes 0.15 s at most; ticks tell whole seconds, so the second after the next.
+    static constexpr uint8_t patience_s = 2;
+
+    Converter& converter_;
+    uint32_t started_ = 0;
+    Input input_ = Input::cell_a;
+    bool started_well_ = false;
+    bool running_ = false;
+};
+
+} // namespace logger
+} // namespace quaycell

@@ -1,0 +1,18 @@
+// What the logger asks of the cell converter.
+#pragma once
+
+#include <stdint.h>
+
+namespace quaycell {
+namespace logger {
+
+enum class Input : uint8_t {
+    cell_a,    ///< cell A against COM
+    zero,      ///< COM against itself
+    reference, ///< COM against ground
+};
+
+enum class Conversion : uint8_t { running, done, failed };
+
+} // namespace logger
+} // namespace quaycell

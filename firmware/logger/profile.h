@@ -1,0 +1,20 @@
+// What the logger has to know of the board it runs on.
+#pragma once
+
+#include "wire/messages.h"
+
+namespace quaycell {
+namespace logger {
+
+struct Profile {
+    wire::Circuit circuit;
+    uint8_t settling_s; ///< of the front end after power-up
+    uint16_t eeprom_device_id;
+    uint16_t eeprom_calibration;
+    uint16_t eeprom_boot_count;
+    uint16_t firmware_version;
+    uint32_t firmware_build;
+};
+
+} // namespace logger
+} // namespace quaycell

@@ -1,0 +1,261 @@
+// What the logger does whether or not anyone watches: keep time, take the readings that are due,
+// write them down, and follow the orders to arm, stop and set the clock.
+//
+// Board: what the logger runs on. static constexpr Profile profile(), the members clock, flash,
+// converter, sensors, eeprom (types Clock, Flash, Converter, Sensors, Eeprom, described where they
+// are used), and bool host_present().
+#pragma once
+
+#include "flashlog/flash_log.h"
+#include "logger/device_time.h"
+#include "logger/identity.h"
+#include "logger/measurement.h"
+
+namespace quaycell {
+namespace logger {
+
+template <typename Board>
+class Recorder {
+  public:
+    using Time = DeviceTime<typename Board::Clock>;
+    using Log = flashlog::FlashLog<typename Board::Flash>;
+
+    explicit Recorder(Board& board)
+        : board_(board), time_(board.clock), log_(board.flash),
+          measurement_(board.converter, board.sensors, time_, Board::profile()) {}
+
+    /// reset_cause: wire::ResetCause bits.
+    void begin(uint8_t reset_cause) {
+        constexpr Profile profile = Board::profile();
+        reset_cause_ = reset_cause;
+        boot_ = count_boot(board_.eeprom, profile.eeprom_boot_count);
+        device_id_ = read_eeprom<uint32_t>(board_.eeprom, profile.eeprom_device_id);
+        time_.begin();
+        calibrated_ = (calibration().flags & wire::calibration_valid) != 0;
+        measurement_.begin(calibrated_);
+        log_.mount(device_id_);
+        boot_pending_ = true;
+        if (log_.recording().on) measurement_.checks().begin();
+    }
+
+    Time& time() { return time_; }
+    Log& log() { return log_; }
+    const Schedule& schedule() const { return schedule_; }
+    Measurement<typename Board::Converter, typename Board::Sensors, Time>& measurement() {
+        return measurement_;
+    }
+
+    /// Moves the measurements on. hint: the converter's ready pin moved.
+    void measure(bool hint) { measurement_.advance(schedule_, hint); }
+
+    /// Writes what has to be written; true while it waits for the flash. `show(reading, recorded)`
+    /// is called with each reading that is live.
+    template <typename Show>
+    bool write(Show show) {
+        if (time_.take_anchor()) anchor_pending_ = true;
+        for (;;) {
+            const bool to_show_only = measurement_.done() && !measurement_.recorded();
+            if (to_show_only) {
+                finish_reading(show);
+            } else if (!write_pending()) {
+                return false;
+            } else if (!log_ready()) {
+                return true;
+            } else {
+                write_next(show);
+            }
+        }
+    }
+
+    /// Whether the log can be written to. Says yes, too, when it has kept us waiting so long that it
+    /// must be broken; then the write fails.
+    bool log_ready() { return settled(log_.ready()); }
+    bool log_ready_to_arm() { return settled(log_.ready_to_arm()); }
+
+    /// After log_ready_to_arm(). False when the flash does not take it; then nothing is recorded.
+    bool arm(const wire::ArmRequest& request) {
+        time_.update(0);
+        stop_recording();
+        wire::Arm record = {};
+        record.head = stamp(wire::RecordKind::arm);
+        record.unix_s = time_.unix_s();
+        record.interval_s = request.interval_s;
+        record.policy = request.policy;
+        flash_failed_ = !log_.arm(record);
+        if (!flash_failed_) measurement_.checks().begin();
+        return !flash_failed_;
+    }
+
+    /// After log_ready(). False when it could not be written down; recording has ended all the same.
+    bool stop() {
+        time_.update(0);
+        stop_recording();
+        if (!log_.recording().on) return true;
+        wire::Stop record = {};
+        record.head = stamp(wire::RecordKind::stop);
+        record.unix_s = time_.unix_s();
+        record.reason = static_cast<uint8_t>(wire::StopReason::asked);
+        flash_failed_ = !log_.stop(record) && !log_.full();
+        return !flash_failed_;
+    }
+
+    /// After log_ready(). What became of it shows in the status.
+    void set_clock(uint32_t unix_s) {
+        time_.update(0);
+        wire::ClockSet record = {};
+        record.head = stamp(wire::RecordKind::clock_set);
+        record.before_unix_s = time_.unix_s();
+        record.after_unix_s = unix_s;
+        if (time_.set(unix_s)) append(record);
+    }
+
+    /// Live readings every second.
+    void watch(bool on) { schedule_.watch(on, time_.ticks_s()); }
+
+    wire::LoggerState state() {
+        if (log_.recording().on) return wire::LoggerState::armed;
+        return log_.full() ? wire::LoggerState::full : wire::LoggerState::idle;
+    }
+
+    uint16_t boot() const { return boot_; }
+    uint32_t device_id() const { return device_id_; }
+
+    /// The bits of HelloReply::faults.
+    uint8_t faults() {
+        uint8_t bits = 0;
+        if (!measurement_.converter_answers()) bits |= wire::fault_converter;
+        if (!time_.answers()) bits |= wire::fault_clock;
+        if (flash_failed_ || board_.flash.sector_count() == 0) bits |= wire::fault_flash;
+        if (device_id_ == no_device_id) bits |= wire::fault_identity;
+        if (!calibrated_) bits |= wire::fault_calibration;
+        return bits;
+    }
+
+    wire::Calibration calibration() {
+        return read_calibration(board_.eeprom, Board::profile().eeprom_calibration);
+    }
+
+  private:
+    static constexpr uint8_t flash_patience_s = 2; ///< an erase takes 0.4 s at most
+
+    wire::RecordHead stamp(wire::RecordKind kind) {
+        wire::RecordHead head = {};
+        head.kind = static_cast<uint8_t>(kind);
+        head.time_flags = static_cast<uint8_t>(
+            time_.flags() | (board_.host_present() ? wire::host_was_present : 0));
+        head.boot = boot_;
+        head.ticks_s = time_.ticks_s();
+        return head;
+    }
+
+    bool settled(bool ready) {
+        if (ready) {
+            waiting_ = false;
+        } else if (!waiting_) {
+            waiting_ = true;
+            waiting_since_ = time_.ticks_s();
+        }
+        return !waiting_ || time_.ticks_s() - waiting_since_ > flash_patience_s;
+    }
+
+    bool write_pending() {
+        return boot_pending_ || anchor_pending_ || measurement_.checks().record_due() ||
+               measurement_.done();
+    }
+
+    /// In the order in which they must stand in the log.
+    template <typename Show>
+    void write_next(Show show) {
+        if (boot_pending_) {
+            write_boot();
+        } else if (anchor_pending_) {
+            write_anchor();
+        } else if (measurement_.checks().record_due()) {
+            write_check();
+        } else {
+            finish_reading(show);
+        }
+    }
+
+    void write_boot() {
+        boot_pending_ = false;
+        wire::Boot record = {};
+        record.head = stamp(wire::RecordKind::boot);
+        record.unix_s = time_.unix_s();
+        record.reset_cause = reset_cause_;
+        record.faults = faults();
+        record.firmware_version = Board::profile().firmware_version;
+        record.firmware_build = Board::profile().firmware_build;
+        append(record);
+    }
+
+    void write_anchor() {
+        anchor_pending_ = false;
+        wire::ClockSet record = {};
+        record.head = stamp(wire::RecordKind::clock_set);
+        record.after_unix_s = time_.unix_s();
+        if (record.after_unix_s != 0) append(record);
+    }
+
+    void write_check() {
+        const bool opening = measurement_.checks().opening();
+        wire::Check record = {};
+        record.head = stamp(wire::RecordKind::check);
+        measurement_.checks().take(record);
+        if (record.count != 0) append(record);
+        if (opening && log_.recording().on)
+            schedule_.record_every(log_.recording().interval_s, time_.ticks_s());
+    }
+
+    template <typename Show>
+    void finish_reading(Show show) {
+        const bool live = measurement_.live();
+        bool recorded = measurement_.recorded();
+        wire::Reading& reading = measurement_.take();
+        const uint32_t due_tick_s = reading.head.ticks_s;
+        reading.head = stamp(wire::RecordKind::reading);
+        reading.head.ticks_s = due_tick_s;
+        if (recorded) {
+            recorded = append(reading);
+        }
+        if (!recorded) {
+            reading.head.sequence = live_count_;
+            wire::seal(reading);
+        }
+        if (!live) return;
+        if (!recorded) ++live_count_;
+        show(reading, recorded);
+    }
+
+    template <typename Record>
+    bool append(Record& record) {
+        const bool written = log_.append(record, time_.unix_s());
+        flash_failed_ = !written && !log_.full();
+        if (!log_.recording().on) stop_recording();
+        return written;
+    }
+
+    void stop_recording() {
+        schedule_.stop_recording();
+        measurement_.stop_recording();
+    }
+
+    Board& board_;
+    Time time_;
+    Log log_;
+    Schedule schedule_;
+    Measurement<typename Board::Converter, typename Board::Sensors, Time> measurement_;
+    uint32_t device_id_ = no_device_id;
+    uint32_t live_count_ = 0;
+    uint32_t waiting_since_ = 0;
+    uint16_t boot_ = 0;
+    uint8_t reset_cause_ = 0;
+    bool calibrated_ = false;
+    bool waiting_ = false;
+    bool flash_failed_ = false;
+    bool boot_pending_ = false;
+    bool anchor_pending_ = false;
+};
+
+} // namespace logger
+} // namespace quaycell
