@@ -1,0 +1,108 @@
+#include "electrode/budget.h"
+
+#include <algorithm>
+#include <doctest/doctest.h>
+
+using namespace quaycell;
+
+namespace {
+
+Water water_between(double low_psu, double high_psu) {
+    Water water;
+    water.salinity_psu = {low_psu, high_psu};
+    return water;
+}
+
+double reading_mv(Scale scale, const Water& water, CellCheck check = CellCheck::same_day) {
+    return reading_budget(scale, water, check)->expanded_mv();
+}
+
+double line_mv(const Budget& budget, std::string_view name) {
+    const auto line = std::find_if(budget.lines.begin(), budget.lines.end(),
+                                   [&](const BudgetLine& l) { return l.name == name; });
+    REQUIRE(line != budget.lines.end());
+    return line->standard_mv;
+}
+
+} // namespace
+
+TEST_CASE("In sea water with a cell checked the same day a reading is good to 11.5 mV") {
+    CHECK(reading_mv(Scale::agcl_open, Water{}) == doctest::Approx(11.5).epsilon(0.02));
+}
+
+TEST_CASE("With an unchecked cell in a harbour known within 15 mV it is good to 22 mV") {
+    // Between 14.5 and 42 PSU the element moves by 15.0 mV from the middle (15 degC, interpolated
+    // in the independent table).
+    CHECK(reading_mv(Scale::agcl_open, water_between(14.5, 42), CellCheck::unchecked) ==
+          doctest::Approx(22).epsilon(0.03));
+}
+
+TEST_CASE("The expanded uncertainty is twice the root of the sum of squares") {
+    const Budget budget{{{"a", 3, "", true}, {"b", 4, "", false}}};
+    CHECK(budget.expanded_mv() == doctest::Approx(10));
+    CHECK(Budget{}.expanded_mv() == 0);
+}
+
+TEST_CASE("Known water leaves the least salinity line, unknown water widens it") {
+    const auto salinity_mv = [](const Water& water) {
+        return line_mv(*reading_budget(Scale::agcl_open, water, CellCheck::same_day),
+                       "salinity of the water");
+    };
+    CHECK(salinity_mv(water_between(35, 35)) == doctest::Approx(5 / 1.7320508));
+    CHECK(salinity_mv(water_between(1, 35)) > 30);
+}
+
+TEST_CASE("In fresh water the voltage drop in the water rules") {
+    Water river;
+    river.chloride_mg_l = Range{8, 8};
+    const Budget budget = *reading_budget(Scale::agcl_open, river, CellCheck::same_day);
+    CHECK(line_mv(budget, "voltage drop in the water") > 100);
+    CHECK(budget.expanded_mv() > 200);
+}
+
+TEST_CASE("A cell on another scale brings the scatter of its published values") {
+    const double open_mv = reading_mv(Scale::agcl_seawater, Water{});
+    const double calomel_mv = reading_mv(Scale::sce, Water{});
+    const double sulphate_mv = reading_mv(Scale::cse, Water{});
+    const double zinc_mv = reading_mv(Scale::zinc, Water{});
+    CHECK(open_mv < calomel_mv);
+    CHECK(calomel_mv < sulphate_mv);
+    CHECK(sulphate_mv < zinc_mv);
+    CHECK(zinc_mv > 50); // zinc alone: 25 mV, k = 1
+}
+
+TEST_CASE("The junction of a salt bridge weighs more in diluted water") {
+    const auto junction_mv = [](double salinity) {
+        return line_mv(
+            *reading_budget(Scale::sce, water_between(salinity, salinity), CellCheck::same_day),
+            "liquid junction of the cell");
+    };
+    CHECK(junction_mv(35) == doctest::Approx(0.5));
+    CHECK(junction_mv(10) == doctest::Approx(1.0));
+    CHECK(junction_mv(1) == doctest::Approx(2.7));
+    CHECK(junction_mv(0.1) == doctest::Approx(3.9));
+    CHECK(junction_mv(0.05) == doctest::Approx(3.9));
+    CHECK(junction_mv(42) == doctest::Approx(0.5));
+}
+
+TEST_CASE("A scale converted to itself is certain; to another it carries the scatter of both") {
+    CHECK(conversion_budget(Scale::cse, Scale::cse, Water{})->expanded_mv() == 0);
+    // 3 and 5 mV of the two scales, 0.5 mV junction, 0.59 K-mV of temperature over root 3.
+    CHECK(conversion_budget(Scale::agcl_seawater, Scale::cse, Water{})->expanded_mv() ==
+          doctest::Approx(2 * 5.87).epsilon(0.01));
+    CHECK(conversion_budget(Scale::agcl_seawater, Scale::she, Water{})->expanded_mv() ==
+          doctest::Approx(2 * 3.02).epsilon(0.01));
+}
+
+TEST_CASE("Water out of range has no budget") {
+    CHECK_FALSE(reading_budget(Scale::agcl_open, water_between(0, 1), CellCheck::same_day));
+    CHECK_FALSE(conversion_budget(Scale::she, Scale::cse, water_between(0, 1)));
+}
+
+TEST_CASE("Every line says where it comes from") {
+    for (const ScaleFacts& facts : all_scales()) {
+        const Budget budget = *reading_budget(facts.scale, Water{}, CellCheck::unchecked);
+        for (const BudgetLine& line : budget.lines)
+            CHECK_FALSE(line.source.empty());
+    }
+}
