@@ -1,0 +1,185 @@
+#include "diagnosis/advice.h"
+
+#include "electrode/chloride.h"
+#include "electrode/limits.h"
+
+#include <algorithm>
+#include <array>
+
+namespace quaycell {
+namespace {
+
+/// No metal of a boat's bonding lies above this in sea water; only carbon does (galvanic series,
+/// [mV]).
+constexpr double clearly_positive_mv = 100;
+
+// Where one anode alloy hands over to the next, [PSU]: the Venice system, from memory.
+constexpr double fresh_below_psu = 0.5;
+constexpr double sea_from_psu = 30;
+
+bool always(const Situation&) {
+    return true;
+}
+bool reversed(const Situation& s) {
+    return s.judgement.potential_mv > clearly_positive_mv;
+}
+bool is_under(const Situation& s) {
+    return s.judgement.verdict == Verdict::under_protected && !reversed(s);
+}
+bool is_over(const Situation& s) {
+    return s.judgement.verdict == Verdict::over_protected;
+}
+bool conflicting(const Situation& s) {
+    return s.judgement.conflict.has_value();
+}
+bool anode_helps(const Situation& s) {
+    return is_under(s) && !conflicting(s);
+}
+bool is_undecided(const Situation& s) {
+    return s.judgement.verdict == Verdict::undecided;
+}
+bool without_verdict(const Situation& s) {
+    return s.judgement.verdict == Verdict::no_verdict;
+}
+bool in_fresh(const Situation& s) {
+    return s.salinity_psu.high <= fresh_below_psu;
+}
+bool in_salt(const Situation& s) {
+    return s.salinity_psu.low > fresh_below_psu;
+}
+bool in_sea(const Situation& s) {
+    return s.salinity_psu.low >= sea_from_psu;
+}
+bool in_brackish(const Situation& s) {
+    return in_salt(s) && !in_sea(s);
+}
+bool has_aluminium(const Situation& s) {
+    return s.hull == Hull::aluminium || s.hull == Hull::grp_aluminium_drive ||
+           std::any_of(s.judgement.rows.begin(), s.judgement.rows.end(),
+                       [](const RowJudgement& row) {
+                           return row.criterion.subject == name_of(Metal::aluminium_alloy);
+                       });
+}
+
+constexpr std::string_view practice = "common practice, no source";
+constexpr std::string_view judged = "our judgement";
+constexpr std::string_view book =
+    "E. Sherman, Advanced Marine Electrics and Electronics Troubleshooting, ch. 11";
+
+constexpr std::array advice{
+    Sentence{
+        reversed,
+        "The reading is positive: the leads are probably swapped. Put the cell on the meter's COM "
+        "and the hull on its positive input, and read again.",
+        book, "read"},
+    Sentence{conflicting,
+             "What protects one metal harms another here. Do not add anode; have the metals bonded "
+             "apart or the anodes split by a specialist.",
+             "criteria of this judgement", judged},
+    Sentence{
+        anode_helps,
+        "Look whether the anodes are spent, painted over or too few, and whether each has good "
+        "contact with the bonding.",
+        book, practice},
+    Sentence{
+        is_under,
+        "Touch fitting after fitting with the cell left in one place: the one that differs has a "
+        "bad bond.",
+        "survey practice", "read"},
+    Sentence{is_under,
+             "Read again with the shore power cord unplugged: if that changes the potential, the "
+             "shore's earth or a current from it takes part.",
+             book, "read"},
+    Sentence{[](const Situation& s) { return anode_helps(s) && in_sea(s); },
+             "In sea water zinc or aluminium anodes serve.", "anode practice", "transcribed"},
+    Sentence{[](const Situation& s) { return anode_helps(s) && in_brackish(s); },
+             "In brackish water use aluminium anodes: zinc films over and stops working.",
+             "trade practice", "transcribed"},
+    Sentence{[](const Situation& s) { return without_verdict(s) && in_fresh(s); },
+             "In fresh water use magnesium anodes: zinc crusts over and stops working.",
+             "trade practice", "transcribed"},
+    Sentence{[](const Situation& s) { return is_over(s) && s.hull == Hull::wood; },
+             "Take anode area away until the potential is near the least negative end of the band: "
+             "alkali at the fittings softens the wood.",
+             "wooden-hull practice", "from memory"},
+    Sentence{
+        [](const Situation& s) { return is_over(s) && has_aluminium(s); },
+        "Take anode area away: aluminium that is too negative corrodes in the alkali it makes.",
+        "ABYC E-2 (7/01) 2.4, definitions", "read"},
+    Sentence{
+        [](const Situation& s) { return is_over(s) && s.hull != Hull::wood && !has_aluminium(s); },
+        "Take anode area away.", "over-protection practice", practice},
+    Sentence{[](const Situation& s) { return is_over(s) && in_salt(s); },
+             "Look for magnesium anodes: they belong in fresh water only and drive a hull in salt "
+             "water too far.",
+             book, "read"},
+    Sentence{
+        is_over,
+        "If the anodes are right, suspect a direct current from a charger, a battery lead or an "
+        "impressed-current system.",
+        book, "read"},
+    Sentence{
+        is_undecided,
+        "The limit lies inside the uncertainty. Check the cell on the day, measure the salinity, "
+        "and read again.",
+        "uncertainty budget of this judgement", judged},
+    Sentence{without_verdict,
+             "Compare the reading with one taken with the anodes disconnected, and measure the "
+             "salinity of the water.",
+             "shift rules", "transcribed"},
+};
+
+constexpr std::array cautions{
+    Sentence{
+        always,
+        "Nobody goes into the water at a dock with power on it, to look at anodes either: leaking "
+        "current can paralyse a swimmer.",
+        "electric shock drowning prevention material", "read"},
+    Sentence{always,
+             "Have shore power and the bonding to its earth checked by a licensed electrician.",
+             "safe practice ashore", judged},
+    Sentence{always,
+             "Never lift, cut or bypass the protective earth; unplug the whole shore power cord.",
+             "boating magazine on failed isolators", "read; prohibition from memory"},
+    Sentence{
+        in_fresh,
+        "Fresh water makes a leaking current more dangerous to a swimmer than salt water does.",
+        "electric shock drowning prevention material", "read"},
+    Sentence{is_over, "Do not add anode to a hull that is over-protected.",
+             "over-protection practice", judged},
+    Sentence{[](const Situation& s) { return has_aluminium(s) && in_salt(s); },
+             "No magnesium anode on aluminium in salt water.",
+             "DNV rules for high-speed craft, January 2011, Pt. 3 Ch. 3 Sec. 2 C401", "read"},
+};
+
+std::vector<std::string> said(std::span<const Sentence> table, const Judgement& judgement,
+                              Hull hull, const Water& water) {
+    const Result<Range> salinity_psu = salinity_range_of(water);
+    // Of water that is out of range nothing is known, but the cautions stand all the same.
+    const Range anything{salinity_limits.low, salinity_limits.high};
+    const Situation situation{judgement, hull, salinity_psu ? *salinity_psu : anything};
+    std::vector<std::string> texts;
+    for (const Sentence& sentence : table)
+        if (sentence.applies(situation)) texts.emplace_back(sentence.text);
+    return texts;
+}
+
+} // namespace
+
+std::span<const Sentence> all_advice() {
+    return advice;
+}
+
+std::span<const Sentence> all_cautions() {
+    return cautions;
+}
+
+std::vector<std::string> advice_for(const Judgement& judgement, Hull hull, const Water& water) {
+    return said(advice, judgement, hull, water);
+}
+
+std::vector<std::string> cautions_for(const Judgement& judgement, Hull hull, const Water& water) {
+    return said(cautions, judgement, hull, water);
+}
+
+} // namespace quaycell
