@@ -32,7 +32,7 @@ class FlashLog {
     /// Finds the newest sector and the first free slot. Reads only; never erases or formats.
     void mount(uint32_t device_id) {
         device_id_ = device_id;
-        wire::SectorHeader newest;
+        wire::SectorHeader newest = {};
         bool found = false;
         for (uint16_t i = 0; i < flash_.sector_count(); ++i) {
             const uint32_t address = static_cast<uint32_t>(i) * sector_size;
