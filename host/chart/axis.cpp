@@ -1,0 +1,188 @@
+#include "chart/axis.h"
+
+#include <array>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace quaycell {
+
+std::string number_text(double value, int decimals) {
+    std::string text = fmt::format("{:.{}f}", std::abs(value), decimals);
+    const bool is_zero = text.find_first_not_of("0.") == std::string::npos;
+    return value < 0 && !is_zero ? "\u2212" + text : text;
+}
+
+std::vector<ValueTick> value_ticks(double low, double high, double length_mm, double spacing_mm) {
+    std::vector<ValueTick> ticks;
+    if (!(low < high)) return ticks;
+    const double coarsest = (high - low) * spacing_mm / length_mm;
+    const double power = std::pow(10, std::floor(std::log10(coarsest)));
+    double step = 10 * power;
+    for (const double factor : {5.0, 2.0, 1.0})
+        if (factor * power >= coarsest) step = factor * power;
+    const int decimals = std::max(0, static_cast<int>(std::ceil(-std::log10(step) - 1e-9)));
+    const auto first = static_cast<long long>(std::ceil(low / step - 1e-9));
+    const auto last = static_cast<long long>(std::floor(high / step + 1e-9));
+    for (long long i = first; i <= last; ++i) {
+        const double value = static_cast<double>(i) * step;
+        ticks.push_back({value, number_text(value, decimals)});
+    }
+    return ticks;
+}
+
+namespace {
+
+using std::chrono::days;
+using std::chrono::seconds;
+using std::chrono::sys_days;
+using std::chrono::year_month_day;
+
+enum class Unit { second, month };
+enum class Label { second, minute, day, month, year };
+
+/// Steps from fine to coarse. Days are counted from 1970-01-01, months from January.
+struct Step {
+    Unit unit;
+    int major;
+    int minor;
+    Label label;
+};
+constexpr int minute = 60;
+constexpr int hour = 60 * minute;
+constexpr int day = 24 * hour;
+constexpr std::array<Step, 24> steps{{
+    {Unit::second, 1, 1, Label::second},
+    {Unit::second, 5, 1, Label::second},
+    {Unit::second, 10, 2, Label::second},
+    {Unit::second, 30, 10, Label::second},
+    {Unit::second, 1 * minute, 10, Label::minute},
+    {Unit::second, 2 * minute, 30, Label::minute},
+    {Unit::second, 5 * minute, 1 * minute, Label::minute},
+    {Unit::second, 10 * minute, 2 * minute, Label::minute},
+    {Unit::second, 30 * minute, 10 * minute, Label::minute},
+    {Unit::second, 1 * hour, 15 * minute, Label::minute},
+    {Unit::second, 2 * hour, 30 * minute, Label::minute},
+    {Unit::second, 3 * hour, 1 * hour, Label::minute},
+    {Unit::second, 6 * hour, 1 * hour, Label::minute},
+    {Unit::second, 12 * hour, 3 * hour, Label::minute},
+    {Unit::second, 1 * day, 6 * hour, Label::day},
+    {Unit::second, 2 * day, 12 * hour, Label::day},
+    {Unit::second, 7 * day, 1 * day, Label::day},
+    {Unit::month, 1, 1, Label::month},
+    {Unit::month, 3, 1, Label::month},
+    {Unit::month, 12, 3, Label::year},
+    {Unit::month, 24, 12, Label::year},
+    {Unit::month, 60, 12, Label::year},
+    {Unit::month, 120, 60, Label::year},
+    {Unit::month, 600, 120, Label::year},
+}};
+constexpr int month_s = 30 * day; // for choosing a step only
+
+constexpr std::array<const char*, 12> month_names{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                                  "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+
+year_month_day date_of(Instant time) {
+    return year_month_day{std::chrono::floor<days>(time)};
+}
+
+std::string month_name(year_month_day date) {
+    return month_names[static_cast<unsigned>(date.month()) - 1];
+}
+
+std::string label_of(Instant time, Label label) {
+    const year_month_day date = date_of(time);
+    const std::string text = to_text(time); // 2026-05-04T06:00:00Z
+    switch (label) {
+    case Label::second:
+        return text.substr(11, 8);
+    case Label::minute:
+        return text.substr(11, 5);
+    case Label::day:
+        return fmt::format("{} {}", static_cast<unsigned>(date.day()), month_name(date));
+    case Label::month:
+        return month_name(date);
+    case Label::year:
+        break;
+    }
+    return fmt::format("{:04}", static_cast<int>(date.year()));
+}
+
+std::string context_of(Instant time, Label label) {
+    switch (label) {
+    case Label::second:
+    case Label::minute:
+        return to_text(time).substr(0, 10);
+    case Label::day:
+    case Label::month:
+        return label_of(time, Label::year);
+    case Label::year:
+        break;
+    }
+    return "";
+}
+
+std::vector<Instant> instants(Instant from, Instant to, Unit unit, int count) {
+    std::vector<Instant> found;
+    if (unit == Unit::second) {
+        const Milliseconds step = seconds{count};
+        const auto since = from.time_since_epoch();
+        auto whole = since / step * step;
+        if (whole < since) whole += step;
+        for (Instant time{whole}; time <= to; time += step)
+            found.push_back(time);
+        return found;
+    }
+    const year_month_day start = date_of(from);
+    int month = static_cast<int>(start.year()) * 12 + static_cast<int>(unsigned{start.month()}) - 1;
+    for (month -= month % count;; month += count) {
+        const year_month_day date{std::chrono::year{month / 12},
+                                  std::chrono::month{static_cast<unsigned>(month % 12) + 1},
+                                  std::chrono::day{1}};
+        const Instant time{sys_days{date}};
+        if (time > to) return found;
+        if (time >= from) found.push_back(time);
+    }
+}
+
+/// The finest step whose labels have room, and the coarsest when none has.
+const Step& step_for(double seconds_per_mm, double size_mm, const TextWidth& text_width) {
+    for (const Step& step : steps) {
+        // The widest label of each kind, by the digits that are widest in most fonts.
+        const Instant wide = sys_days{std::chrono::year{2088} / 8 / 28};
+        const double room = text_width(label_of(wide, step.label), size_mm, false) + size_mm;
+        const double length_s =
+            static_cast<double>(step.major) * (step.unit == Unit::month ? month_s : 1);
+        if (length_s / seconds_per_mm >= room) return step;
+    }
+    return steps.back();
+}
+
+} // namespace
+
+TimeTicks time_ticks(Instant from, Instant to, double length_mm, double size_mm,
+                     const TextWidth& text_width) {
+    const double seconds_per_mm = seconds_between(from, to) / length_mm;
+    const Step& step = step_for(seconds_per_mm, size_mm, text_width);
+    TimeTicks ticks;
+    ticks.minor = instants(from, to, step.unit, step.minor);
+    std::size_t last_context = 0;
+    for (const Instant time : instants(from, to, step.unit, step.major)) {
+        TimeTick tick{time, label_of(time, step.label), context_of(time, step.label)};
+        if (!ticks.major.empty()) {
+            TimeTick& before = ticks.major[last_context];
+            if (tick.context == context_of(before.time, step.label)) {
+                tick.context.clear();
+            } else {
+                // Where two dates would touch, the later stands at the change and says more.
+                const double room = seconds_between(before.time, time) / seconds_per_mm;
+                if (text_width(tick.context, size_mm, false) + size_mm > room)
+                    before.context.clear();
+                last_context = ticks.major.size();
+            }
+        }
+        ticks.major.push_back(std::move(tick));
+    }
+    return ticks;
+}
+
+} // namespace quaycell

@@ -1,0 +1,39 @@
+// Where the ticks of an axis stand and what they say.
+#pragma once
+
+#include "base/time.h"
+#include "chart/scene.h"
+
+#include <span>
+
+namespace quaycell {
+
+struct ValueTick {
+    double value;
+    std::string label; ///< with a real minus sign
+};
+
+/// Round values (1, 2 or 5 times a power of ten apart) from low to high, as many as fit `length_mm`
+/// at `spacing_mm`. Empty when low is not below high.
+std::vector<ValueTick> value_ticks(double low, double high, double length_mm, double spacing_mm);
+
+struct TimeTick {
+    Instant time;
+    std::string label;
+    std::string context; ///< the date or year that the label leaves open, below it; may be empty
+};
+
+struct TimeTicks {
+    std::vector<TimeTick> major;
+    std::vector<Instant> minor;
+};
+
+/// Ticks in UTC from `from` to `to` along `length_mm`, as dense as labels of `size_mm` stand beside
+/// each other without touching.
+TimeTicks time_ticks(Instant from, Instant to, double length_mm, double size_mm,
+                     const TextWidth& text_width);
+
+/// A number for people: digits after the point as given, and U+2212 for a minus.
+std::string number_text(double value, int decimals);
+
+} // namespace quaycell

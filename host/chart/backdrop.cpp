@@ -1,0 +1,81 @@
+#include "chart/trace_parts.h"
+
+#include "chart/style.h"
+
+#include <algorithm>
+#include <cmath>
+#include <iterator>
+
+namespace quaycell {
+
+namespace {
+
+constexpr double band_hatch_mm = 2.6;
+constexpr double least_gap_mm = 0.3;
+
+/// The part of a band that the plot shows; empty when there is none.
+std::optional<Rectangle> visible(const Plot& plot, double from_mv, double to_mv) {
+    const double top = plot.y_mm(std::min(from_mv, plot.high));
+    const double bottom = plot.y_mm(std::max(to_mv, plot.low));
+    if (bottom <= top) return std::nullopt;
+    return Rectangle{plot.place.left_mm, top, plot.place.width_mm, bottom - top};
+}
+
+} // namespace
+
+Group draw_bands(const Plot& plot, const std::vector<ChartBand>& bands) {
+    Group group{"Bands of the criterion", {}};
+    for (const ChartBand& band : bands) {
+        const auto place = visible(plot, band.from_mv, band.to_mv);
+        if (!place) continue;
+        const VerdictStyle style = style_of(band.verdict);
+        for (Item& item : hatched(*place, style.colour, style.hatch, band_hatch_mm))
+            group.items.emplace_back(std::move(item));
+    }
+    return group;
+}
+
+Group draw_limits(const Plot& plot, const std::vector<ChartBand>& bands,
+                  std::optional<double> expanded_uncertainty_mv) {
+    Group group{"Limits", {}};
+    for (const ChartBand& band : bands) {
+        const double limit = std::isinf(band.from_mv) ? band.to_mv : band.from_mv;
+        if (!std::isfinite(limit)) continue;
+        const auto across = [&](double value, double width_mm, double dash_mm) {
+            if (value < plot.low || value > plot.high) return;
+            const double y = plot.y_mm(value);
+            group.items.emplace_back(line({{plot.place.left_mm, y}, {plot.place.right_mm(), y}},
+                                          faint_ink, width_mm, dash_mm));
+        };
+        across(limit, thin_mm * 1.5, 0);
+        if (!expanded_uncertainty_mv) continue;
+        across(limit - *expanded_uncertainty_mv, hair_mm, 0.8);
+        across(limit + *expanded_uncertainty_mv, hair_mm, 0.8);
+    }
+    return group;
+}
+
+Group draw_gaps(const Plot& plot, std::span<const Gap> gaps, const TextWidth& text_width) {
+    Group group{"Gaps: no reading", {}};
+    double drawn_to = plot.place.left_mm - 1;
+    for (const Gap& gap : gaps) {
+        const double left = std::max(plot.x_mm(gap.from), drawn_to);
+        const double right = std::max(plot.x_mm(gap.to), left + least_gap_mm);
+        if (plot.x_mm(gap.to) <= drawn_to) continue; // in the same hair as the one before
+        drawn_to = right;
+        const Rectangle place{left, plot.place.top_mm, right - left, plot.place.height_mm};
+        group.items.emplace_back(Area{place, paper});
+        group.items.emplace_back(Area{place, grey, 0.25});
+        const std::string word = "no reading";
+        if (text_width(word, small_size_mm, false) + small_size_mm < place.width_mm)
+            group.items.emplace_back(Text{{left + place.width_mm / 2, place.bottom_mm() - 1.5},
+                                          word,
+                                          small_size_mm,
+                                          Anchor::middle,
+                                          false,
+                                          faint_ink});
+    }
+    return group;
+}
+
+} // namespace quaycell

@@ -1,0 +1,30 @@
+// A long trace in as few points as show all of it.
+#pragma once
+
+#include "chart/scene.h"
+#include "series/coverage.h"
+
+#include <span>
+
+namespace quaycell {
+
+/// Where a trace is drawn: a time span across, a range of values upward.
+struct Plot {
+    Rectangle place;
+    Instant from;
+    Instant to;
+    double low;
+    double high;
+
+    double x_mm(Instant time) const;
+    double y_mm(double value) const;
+};
+
+/// The trace as lines. Of each column `column_mm` wide the first, lowest, highest and last reading
+/// are kept, so that no extreme is lost. A gap or a missing value ends a line; a reading alone
+/// between two of them is a line of one point.
+std::vector<std::vector<Point>> trace_lines(const Plot& plot, std::span<const Instant> time,
+                                            std::span<const double> values,
+                                            std::span<const Gap> gaps, double column_mm);
+
+} // namespace quaycell

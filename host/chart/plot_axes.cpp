@@ -1,0 +1,70 @@
+#include "chart/trace_parts.h"
+
+#include "chart/axis.h"
+#include "chart/style.h"
+
+namespace quaycell {
+
+namespace {
+
+constexpr double value_spacing_mm = 7;
+constexpr const char* axis_title = "Hull potential, mV on agcl/seawater";
+
+} // namespace
+
+Group draw_value_axis(const Plot& plot) {
+    Group group{axis_title, {}};
+    const Rectangle& place = plot.place;
+    for (const ValueTick& tick :
+         value_ticks(plot.low, plot.high, place.height_mm, value_spacing_mm)) {
+        const double y = plot.y_mm(tick.value);
+        group.items.emplace_back(
+            line({{place.left_mm - 1.2, y}, {place.left_mm, y}}, frame_colour, thin_mm));
+        group.items.emplace_back(Text{{place.left_mm - 2, y + text_size_mm * 0.36},
+                                      tick.label,
+                                      text_size_mm,
+                                      Anchor::end,
+                                      false,
+                                      ink});
+    }
+    group.items.emplace_back(
+        Text{{place.left_mm - plot_axis_width_mm, place.top_mm - plot_marks_height_mm - 1.2},
+             axis_title,
+             text_size_mm,
+             Anchor::start,
+             true,
+             ink});
+    return group;
+}
+
+Group draw_time_axis(const Plot& plot, const TextWidth& text_width) {
+    Group group{"Time, UTC", {}};
+    const Rectangle& place = plot.place;
+    const double first_line = place.bottom_mm() + 1.8 + text_size_mm;
+    const double second_line = first_line + text_size_mm * line_height;
+    const TimeTicks ticks =
+        time_ticks(plot.from, plot.to, place.width_mm, text_size_mm, text_width);
+    Lines marks{{}, frame_colour, thin_mm};
+    for (const Instant time : ticks.minor)
+        marks.lines.push_back(
+            {{plot.x_mm(time), place.bottom_mm()}, {plot.x_mm(time), place.bottom_mm() + 0.7}});
+    for (const TimeTick& tick : ticks.major) {
+        const double x = plot.x_mm(tick.time);
+        marks.lines.push_back({{x, place.bottom_mm()}, {x, place.bottom_mm() + 1.4}});
+        group.items.emplace_back(
+            Text{{x, first_line}, tick.label, text_size_mm, Anchor::middle, false, ink});
+        if (!tick.context.empty())
+            group.items.emplace_back(Text{
+                {x, second_line}, tick.context, text_size_mm, Anchor::middle, false, faint_ink});
+    }
+    group.items.emplace_back(std::move(marks));
+    group.items.emplace_back(Text{{place.right_mm() + plot_label_gap_mm, second_line},
+                                  "Time, UTC",
+                                  text_size_mm,
+                                  Anchor::start,
+                                  true,
+                                  ink});
+    return group;
+}
+
+} // namespace quaycell

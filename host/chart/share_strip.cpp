@@ -1,0 +1,105 @@
+#include "chart/trace_parts.h"
+
+#include "chart/style.h"
+
+#include <cmath>
+#include <fmt/format.h>
+
+namespace quaycell {
+
+namespace {
+
+constexpr double bar_mm = 3.2;
+constexpr double bar_hatch_mm = 1.2;
+constexpr double swatch_mm = 3;
+constexpr double row_mm = text_size_mm * 1.6;
+constexpr double between_mm = 5;
+
+/// One verdict's key in the rows below the bar.
+struct Entry {
+    Verdict verdict;
+    std::string text;
+    double left_mm;
+    int row;
+};
+
+std::vector<Entry> entries_of(const JudgedTrace& judged, double width_mm,
+                              const TextWidth& text_width) {
+    std::vector<Entry> entries;
+    double left = 0;
+    int row = 0;
+    for (const Verdict verdict : verdicts_in_order) {
+        const double share = judged.share.of(verdict);
+        if (share == 0) continue;
+        std::string text = fmt::format("{} {}", name_of(verdict), percent_text(share));
+        const double width = swatch_mm + 1.2 + text_width(text, text_size_mm, false);
+        if (left > 0 && left + width > width_mm) {
+            left = 0;
+            ++row;
+        }
+        entries.push_back({verdict, std::move(text), left, row});
+        left += width + between_mm;
+    }
+    return entries;
+}
+
+std::string heading_of(const JudgedTrace& judged) {
+    if (judged.covered_s == 0) return fmt::format("Overall: {}", name_of(judged.overall));
+    const std::chrono::seconds covered{static_cast<std::int64_t>(std::lround(judged.covered_s))};
+    return fmt::format("Overall: {}. Share of the {} covered:", name_of(judged.overall),
+                       to_text(covered));
+}
+
+void add_hatched(Group& group, const Rectangle& place, Verdict verdict) {
+    const VerdictStyle style = style_of(verdict);
+    for (Item& item : hatched(place, style.colour, style.hatch, bar_hatch_mm))
+        group.items.emplace_back(std::move(item));
+    group.items.emplace_back(line({{place.left_mm, place.top_mm},
+                                   {place.right_mm(), place.top_mm},
+                                   {place.right_mm(), place.bottom_mm()},
+                                   {place.left_mm, place.bottom_mm()},
+                                   {place.left_mm, place.top_mm}},
+                                  style.colour, thin_mm));
+}
+
+} // namespace
+
+double share_strip_height_mm(const JudgedTrace& judged, double width_mm,
+                             const TextWidth& text_width) {
+    const std::vector<Entry> entries = entries_of(judged, width_mm, text_width);
+    if (entries.empty()) return row_mm;
+    return row_mm + bar_mm + 1 + (entries.back().row + 1) * row_mm;
+}
+
+Group draw_share_strip(const Rectangle& place, const JudgedTrace& judged,
+                       const TextWidth& text_width) {
+    Group group{"Share of the time covered in each verdict", {}};
+    group.items.emplace_back(Text{{place.left_mm, place.top_mm + text_size_mm},
+                                  heading_of(judged),
+                                  text_size_mm,
+                                  Anchor::start,
+                                  true,
+                                  ink});
+    const double bar_top = place.top_mm + row_mm;
+    double left = place.left_mm;
+    for (const Verdict verdict : verdicts_in_order) {
+        const double width = place.width_mm * judged.share.of(verdict);
+        if (width > 0) add_hatched(group, {left, bar_top, width, bar_mm}, verdict);
+        left += width;
+    }
+    const double rows_top = bar_top + bar_mm + 1;
+    for (const Entry& entry : entries_of(judged, place.width_mm, text_width)) {
+        const double x = place.left_mm + entry.left_mm;
+        const double y = rows_top + entry.row * row_mm;
+        add_hatched(group, {x, y + 0.4, swatch_mm, swatch_mm}, entry.verdict);
+        group.items.emplace_back(Text{{x + swatch_mm + 1.2, y + text_size_mm},
+                                      entry.text,
+                                      text_size_mm,
+                                      Anchor::start,
+                                      false,
+                                      ink});
+    }
+    return group;
+}
+
+} // namespace quaycell

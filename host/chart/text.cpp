@@ -1,0 +1,98 @@
+#include "chart/text.h"
+
+namespace quaycell {
+
+namespace {
+
+constexpr std::string_view replacement = "\xEF\xBF\xBD";
+constexpr std::string_view ellipsis = "\xE2\x80\xA6";
+
+unsigned char byte_at(std::string_view text, std::size_t i) {
+    return i < text.size() ? static_cast<unsigned char>(text[i]) : 0;
+}
+
+bool continues(std::string_view text, std::size_t i) {
+    return (byte_at(text, i) & 0xC0) == 0x80;
+}
+
+/// Bytes of the well-formed character at `i`, 0 when there is none (Unicode, table 3-7).
+std::size_t character_length(std::string_view text, std::size_t i) {
+    const unsigned char lead = byte_at(text, i);
+    const unsigned char second = byte_at(text, i + 1);
+    if (lead < 0x80) return 1;
+    if (lead >= 0xC2 && lead <= 0xDF) return continues(text, i + 1) ? 2 : 0;
+    if (!continues(text, i + 1) || !continues(text, i + 2)) return 0;
+    if (lead >= 0xE0 && lead <= 0xEF) {
+        const bool overlong = lead == 0xE0 && second < 0xA0;
+        const bool surrogate = lead == 0xED && second > 0x9F;
+        return overlong || surrogate ? 0 : 3;
+    }
+    if (lead >= 0xF0 && lead <= 0xF4 && continues(text, i + 3)) {
+        const bool overlong = lead == 0xF0 && second < 0x90;
+        const bool too_high = lead == 0xF4 && second > 0x8F;
+        return overlong || too_high ? 0 : 4;
+    }
+    return 0;
+}
+
+/// Control characters, and the two code points that XML does not take.
+bool is_forbidden(std::string_view character) {
+    const unsigned char lead = byte_at(character, 0);
+    if (lead < 0x20 || lead == 0x7F) return true;
+    if (lead == 0xC2 && byte_at(character, 1) < 0xA0) return true;
+    return character == "\xEF\xBF\xBE" || character == "\xEF\xBF\xBF";
+}
+
+} // namespace
+
+std::string clean_text(std::string_view text) {
+    std::string clean;
+    clean.reserve(text.size());
+    for (std::size_t i = 0; i < text.size();) {
+        const std::size_t length = character_length(text, i);
+        const std::string_view character = text.substr(i, length);
+        clean += length == 0 || is_forbidden(character) ? replacement : character;
+        i += length == 0 ? 1 : length;
+    }
+    return clean;
+}
+
+std::string shortened(const std::string& text, double width_mm, double size_mm, bool bold,
+                      const TextWidth& text_width) {
+    // A character is never narrower than a tenth of its size: a very long text is cut before it is
+    // measured again and again.
+    const auto most = static_cast<std::size_t>(width_mm / size_mm * 40) + 8;
+    std::string kept = text.substr(0, most);
+    if (kept.size() == text.size() && text_width(kept, size_mm, bold) <= width_mm) return text;
+    while (!kept.empty()) {
+        do
+            kept.pop_back();
+        while (continues(text, kept.size()) && !kept.empty());
+        if (text_width(kept + std::string(ellipsis), size_mm, bold) <= width_mm) break;
+    }
+    while (kept.ends_with(' '))
+        kept.pop_back();
+    return kept + std::string(ellipsis);
+}
+
+std::vector<std::string> wrapped(const std::string& text, double width_mm, double size_mm,
+                                 const TextWidth& text_width) {
+    std::vector<std::string> lines;
+    std::string line;
+    for (std::size_t i = 0; i < text.size();) {
+        const std::size_t space = std::min(text.find(' ', i), text.size());
+        const std::string word = text.substr(i, space - i);
+        i = space + 1;
+        const std::string longer = line.empty() ? word : line + ' ' + word;
+        if (!line.empty() && text_width(longer, size_mm, false) > width_mm) {
+            lines.push_back(line);
+            line = shortened(word, width_mm, size_mm, false, text_width);
+        } else {
+            line = line.empty() ? shortened(word, width_mm, size_mm, false, text_width) : longer;
+        }
+    }
+    if (!line.empty()) lines.push_back(line);
+    return lines;
+}
+
+} // namespace quaycell

@@ -1,0 +1,110 @@
+#include "chart/trace_chart.h"
+
+#include "chart/style.h"
+#include "chart/text.h"
+#include "chart/text_block.h"
+#include "chart/trace_parts.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace quaycell {
+
+namespace {
+
+constexpr double margin_mm = 4;
+constexpr double column_mm = 0.2;         ///< about a pixel of the usual PNG
+constexpr double least_range_mv = 40;     ///< a quiet trace is not blown up into noise
+constexpr double outer_band_share = 0.12; ///< of the range, beyond the last limit or reading
+
+struct ValueRange {
+    double low;
+    double high;
+};
+
+/// Holds all readings and all limits, with some of the outer bands.
+ValueRange value_range(std::span<const double> values, const std::vector<ChartBand>& bands) {
+    ValueRange range{std::numeric_limits<double>::infinity(),
+                     -std::numeric_limits<double>::infinity()};
+    const auto include = [&range](double value) {
+        if (!std::isfinite(value)) return;
+        range.low = std::min(range.low, value);
+        range.high = std::max(range.high, value);
+    };
+    for (const double value : values)
+        include(value);
+    for (const ChartBand& band : bands) {
+        include(band.from_mv);
+        include(band.to_mv);
+    }
+    if (range.low > range.high) return {-1200, 0}; // nothing to show: where hulls lie
+    const double missing = least_range_mv - (range.high - range.low);
+    const double extra = std::max(missing / 2, 0.0) +
+                         outer_band_share * std::max(range.high - range.low, least_range_mv);
+    return {range.low - extra, range.high + extra};
+}
+
+} // namespace
+
+Scene draw_trace(const Trace& trace, const JudgedTrace& judged, const std::vector<ChartBand>& bands,
+                 const ChartFacts& facts, const ChartOptions& options,
+                 const TextWidth& text_width) {
+    const double width = std::clamp(options.width_mm, 100.0, 1000.0);
+    const double height = std::clamp(options.height_mm, 70.0, 1000.0);
+    const double inner_width = width - 2 * margin_mm;
+    const double label_width = std::clamp(width * 0.25, 30.0, 46.0);
+
+    Scene scene{width, height, clean_text(facts.title), "", {}};
+    TextBlock heading({margin_mm, margin_mm - 1}, inner_width, text_width);
+    heading.add_line(facts.title, title_size_mm, true, ink);
+    heading.add_line(facts.subtitle, text_size_mm, false, ink);
+    heading.add_line(statistics_text(judged), small_size_mm, false, faint_ink);
+
+    const double strip_height = share_strip_height_mm(judged, inner_width, text_width);
+    const double plot_top =
+        heading.bottom_mm() + 1.5 + text_size_mm * line_height + plot_marks_height_mm;
+    Plot plot;
+    plot.place = {margin_mm + plot_axis_width_mm, plot_top,
+                  inner_width - plot_axis_width_mm - plot_label_gap_mm - label_width,
+                  height - margin_mm - strip_height - plot_axis_height_mm - plot_top};
+    const ValueRange range = value_range(judged.standard_mv, bands);
+    plot.low = range.low;
+    plot.high = range.high;
+    if (!trace.time.empty()) {
+        plot.from = trace.time.front();
+        plot.to = trace.time.back();
+    }
+    if (trace.time.size() == 1) { // a minute about it, so that the axis has something to show
+        plot.from -= std::chrono::seconds{30};
+        plot.to += std::chrono::seconds{30};
+    }
+
+    scene.groups.push_back(heading.take());
+    scene.groups.push_back(draw_bands(plot, bands));
+    scene.groups.push_back(draw_gaps(plot, judged.gaps, text_width));
+    scene.groups.push_back(draw_limits(plot, bands, options.expanded_uncertainty_mv));
+    Group readings{"Readings", {}};
+    readings.items.emplace_back(Lines{
+        trace_lines(plot, trace.time, judged.standard_mv, judged.gaps, column_mm), ink, trace_mm});
+    scene.groups.push_back(std::move(readings));
+    scene.groups.push_back(draw_value_axis(plot));
+    if (!trace.time.empty()) scene.groups.push_back(draw_time_axis(plot, text_width));
+    scene.groups.push_back(draw_event_marks(plot, judged.events, text_width));
+    scene.groups.push_back(draw_band_labels(plot,
+                                            {plot.place.right_mm() + plot_label_gap_mm,
+                                             plot.place.top_mm, label_width, plot.place.height_mm},
+                                            bands, text_width));
+    scene.groups.push_back(
+        draw_share_strip({margin_mm, height - margin_mm - strip_height, inner_width, strip_height},
+                         judged, text_width));
+
+    TextBlock caption({margin_mm, height - margin_mm + 1}, inner_width, text_width);
+    for (const std::string& paragraph : facts.caption)
+        caption.add_paragraph(paragraph, small_size_mm, faint_ink);
+    if (!facts.caption.empty()) scene.height_mm = caption.bottom_mm() + margin_mm;
+    scene.groups.push_back(caption.take());
+    scene.description = description_of(trace, judged, bands);
+    return scene;
+}
+
+} // namespace quaycell
