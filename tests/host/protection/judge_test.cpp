@@ -1,0 +1,187 @@
+#include "protection/judge.h"
+
+#include "boats.h"
+
+#include <doctest/doctest.h>
+#include <limits>
+
+using namespace quaycell;
+
+namespace {
+
+Verdict verdict(const Rules& rules, double potential_mv, double expanded_uncertainty_mv) {
+    return judge(rules, potential_mv, expanded_uncertainty_mv).verdict;
+}
+
+} // namespace
+
+TEST_CASE("An aluminium hull, -950 to -1100 mV, read within 10 mV") {
+    const Rules rules = rules_of(Hull::aluminium);
+    CHECK(verdict(rules, -870, 10) == Verdict::under_protected);
+    CHECK(verdict(rules, -940, 10) == Verdict::under_protected);
+    CHECK(verdict(rules, -945, 10) == Verdict::undecided);
+    CHECK(verdict(rules, -955, 10) == Verdict::undecided);
+    CHECK(verdict(rules, -960, 10) == Verdict::protected_);
+    CHECK(verdict(rules, -1000, 10) == Verdict::protected_);
+    CHECK(verdict(rules, -1095, 10) == Verdict::undecided);
+    CHECK(verdict(rules, -1105, 10) == Verdict::undecided);
+    CHECK(verdict(rules, -1110, 10) == Verdict::over_protected);
+}
+
+TEST_CASE("A wooden hull, -550 to -600 mV, read within 8 mV") {
+    const Rules rules = rules_of(Hull::wood);
+    CHECK(verdict(rules, -500, 8) == Verdict::under_protected);
+    CHECK(verdict(rules, -575, 8) == Verdict::protected_);
+    CHECK(verdict(rules, -590, 8) == Verdict::protected_);
+    CHECK(verdict(rules, -605, 8) == Verdict::undecided);
+    CHECK(verdict(rules, -640, 8) == Verdict::over_protected);
+}
+
+TEST_CASE("A steel hull, -850 to -1100 mV, read within 12 mV") {
+    const Rules rules = rules_of(Hull::steel);
+    CHECK(verdict(rules, -800, 12) == Verdict::under_protected);
+    CHECK(verdict(rules, -900, 12) == Verdict::protected_);
+    CHECK(verdict(rules, -1150, 12) == Verdict::over_protected);
+}
+
+TEST_CASE("A plastic hull with bronze gear, -550 to -1100 mV, read within 12 mV") {
+    const Rules rules = rules_of(Hull::grp);
+    CHECK(verdict(rules, -400, 12) == Verdict::under_protected);
+    CHECK(verdict(rules, -900, 12) == Verdict::protected_);
+    CHECK(verdict(rules, -1050, 12) == Verdict::protected_);
+}
+
+TEST_CASE("The rule sets disagree on aluminium by 150 mV") {
+    CHECK(verdict(rules_of(Hull::aluminium), -870, 12) == Verdict::under_protected);
+    CHECK(verdict(rules_of(Hull::aluminium, {}, "marine-metals"), -870, 12) == Verdict::protected_);
+}
+
+TEST_CASE("High-strength steel bonded to a steel hull is over-protected beyond -950 mV") {
+    const Rules rules = rules_of(Hull::steel, {"high-strength-steel"});
+    CHECK(verdict(rules, -900, 12) == Verdict::protected_);
+    CHECK(verdict(rules, -945, 12) == Verdict::undecided);
+    CHECK(verdict(rules, -1000, 12) == Verdict::over_protected);
+    // Its other end does not count: the hull's row decides there.
+    CHECK(verdict(rules_of(Hull::grp, {"high-strength-steel"}), -700, 12) == Verdict::protected_);
+}
+
+TEST_CASE("Over-protection that destroys is worse than too little protection") {
+    // Aluminium hull under -950, wooden-hull rules aside: high-strength steel beyond -950 needs
+    // -800.
+    const Rules rules = rules_of(Hull::wood, {"aluminium-alloy"}, "marine-metals");
+    // -700: aluminium is under-protected (from -800), wood is beyond -600.
+    const Judgement judgement = judge(rules, -700, 12);
+    CHECK(judgement.verdict == Verdict::over_protected);
+    CHECK(judgement.conflict);
+}
+
+TEST_CASE("Too little protection is worse than over-protection that only costs anodes") {
+    // Made-up rows: two metals of a plastic hull, one beyond its limit, one short of its band.
+    const std::string rows =
+        "[[criterion]]\nid = \"a\"\nsubject = \"copper-alloy\"\n"
+        "kind = \"absolute\"\nprotected_from_mv = -450\nover_at_mv = -600\n"
+        "scale = \"agcl/seawater\"\nsalinity_min_psu = 5\nsalinity_max_psu = 42\n"
+        "oxygen = \"any\"\nsource = \"made up\"\nstatus = \"read\"\n"
+        "rule_set = \"own\"\n";
+    std::string second = rows;
+    second.replace(second.find("\"a\""), 3, "\"b\"");
+    second.replace(second.find("copper-alloy"), 12, "nickel-copper");
+    second.replace(second.find("-450"), 4, "-800");
+    second.replace(second.find("-600"), 4, "-900");
+    const auto criteria = parse_criteria(rows + second, "own.toml");
+    REQUIRE(criteria);
+    const auto rules =
+        prepare_rules(*criteria, Hull::grp, {"copper-alloy", "nickel-copper"}, "own", Water{});
+    REQUIRE(rules);
+    CHECK(verdict(*rules, -700, 12) == Verdict::under_protected);
+    CHECK(verdict(*rules, -850, 12) == Verdict::over_protected);
+}
+
+TEST_CASE("Duplex steel has no published negative limit, so that its boat is never passed") {
+    const Rules rules = rules_of(Hull::grp, {"stainless-duplex"});
+    CHECK(verdict(rules, -800, 12) == Verdict::undecided);
+    CHECK(verdict(rules, -400, 12) == Verdict::under_protected);
+    const Judgement judgement = judge(rules, -800, 12);
+    REQUIRE(judgement.reasons.size() == 2);
+    CHECK(judgement.reasons[1] ==
+          "for stainless-duplex no limit on the negative side is published; it is decided case by "
+          "case (en_duplex: EN 12473 / ISO 12473, from memory)");
+}
+
+TEST_CASE("Each row is judged for itself, the hull's first") {
+    const Judgement judgement = judge(rules_of(Hull::grp, {"aluminium-alloy"}), -700, 12);
+    CHECK(judgement.verdict == Verdict::protected_);
+    REQUIRE(judgement.rows.size() == 2);
+    CHECK(judgement.rows[0].criterion.id == "abyc_frp");
+    CHECK(judgement.rows[0].verdict == Verdict::protected_);
+    CHECK(judgement.rows[1].verdict == Verdict::under_protected);
+    CHECK(judgement.rows[1].probability.under > 0.999);
+    CHECK(judgement.reasons.back().ends_with("which does not decide for the hull"));
+}
+
+TEST_CASE("The reason names limit, source and how it came here") {
+    const Judgement judgement = judge(rules_of(Hull::aluminium), -870, 11.5);
+    CHECK(judgement.potential_mv == -870);
+    CHECK(judgement.expanded_uncertainty_mv == 11.5);
+    REQUIRE(judgement.reasons.size() == 1);
+    CHECK(judgement.reasons[0] ==
+          "-870.0 mV is less negative than -950 mV, from which aluminium counts "
+          "as protected (abyc_al: ABYC E-2, range table, from memory)");
+}
+
+TEST_CASE("A row on another scale is judged on its own scale") {
+    const std::string row = "[[criterion]]\nid = \"a\"\nsubject = \"steel\"\nkind = \"absolute\"\n"
+                            "protected_from_mv = -850\nscale = \"cse\"\nsalinity_min_psu = 0\n"
+                            "salinity_max_psu = 42\noxygen = \"any\"\nsource = \"made up\"\n"
+                            "status = \"read\"\nrule_set = \"own\"\n";
+    const Water water;
+    const auto rules =
+        prepare_rules(*parse_criteria(row, "own.toml"), Hull::steel, {}, "own", water);
+    REQUIRE(rules);
+    // A reading of the same kind of cell comes back as it was read.
+    const double standard_mv = *standard_potential_mv(-861, Scale::cse, water);
+    const Judgement judgement = judge(*rules, standard_mv, 10);
+    CHECK(judgement.rows[0].potential_mv == doctest::Approx(-861));
+    CHECK(judgement.verdict == Verdict::protected_);
+    CHECK(verdict(*rules, *standard_potential_mv(-841, Scale::cse, water), 10) ==
+          Verdict::undecided);
+}
+
+TEST_CASE("In water without a criterion there is no verdict, but a reason") {
+    const Judgement judgement =
+        judge(rules_of(Hull::aluminium, {}, "", water_between(0.1, 0.5)), -1000, 12);
+    CHECK(judgement.verdict == Verdict::no_verdict);
+    CHECK(judgement.rows.empty());
+    REQUIRE(judgement.reasons.size() == 1);
+    CHECK(judgement.reasons[0].starts_with("no published criterion for this water"));
+}
+
+TEST_CASE("What is not a number gets no verdict") {
+    const double nan = std::numeric_limits<double>::quiet_NaN();
+    const Rules rules = rules_of(Hull::steel);
+    CHECK(verdict(rules, nan, 12) == Verdict::no_verdict);
+    CHECK(verdict(rules, -900, nan) == Verdict::no_verdict);
+    CHECK(verdict(rules, -900, -1) == Verdict::no_verdict);
+    CHECK_FALSE(judge(rules, nan, 12).reasons.empty());
+}
+
+TEST_CASE("The quick verdict is that of the full judgement, everywhere") {
+    const std::vector<Rules> boats{
+        rules_of(Hull::steel),
+        rules_of(Hull::aluminium, {"high-strength-steel", "copper-alloy"}),
+        rules_of(Hull::wood, {"copper-alloy", "stainless-duplex"}),
+        rules_of(Hull::wood, {"aluminium-alloy"}, "marine-metals"),
+        rules_of(Hull::grp, {}, "", water_between(1, 2)),
+    };
+    for (const Rules& rules : boats)
+        for (const double uncertainty_mv : {0.0, 11.5, 60.0})
+            for (double potential_mv = -1700; potential_mv <= 400; potential_mv += 2.5)
+                CHECK(judge(rules, potential_mv, uncertainty_mv).verdict ==
+                      verdict_of(rules, potential_mv, uncertainty_mv));
+}
+
+TEST_CASE("Once a hull is being destroyed, more negative never makes it better") {
+    const Rules rules = rules_of(Hull::wood, {"copper-alloy"});
+    for (double potential_mv = -609; potential_mv >= -2000; potential_mv -= 1)
+        CHECK(verdict_of(rules, potential_mv, 8) == Verdict::over_protected);
+}

@@ -1,0 +1,117 @@
+#include "protection/rules.h"
+
+#include "boats.h"
+
+#include <algorithm>
+#include <doctest/doctest.h>
+
+using namespace quaycell;
+
+namespace {
+
+const Rule* rule_of(const Rules& rules, std::string_view id) {
+    const auto found = std::find_if(rules.rules.begin(), rules.rules.end(),
+                                    [&](const Rule& r) { return r.criterion.id == id; });
+    return found == rules.rules.end() ? nullptr : &*found;
+}
+
+} // namespace
+
+TEST_CASE("By default the hull's row of the small-craft table decides") {
+    const Rules rules = rules_of(Hull::aluminium);
+    REQUIRE(rules.rules.size() == 1);
+    CHECK(rules.rules[0].criterion.id == "abyc_al");
+    CHECK(rules.rules[0].decides);
+    CHECK(rules.rules[0].over_destroys);
+    CHECK_FALSE(rules.conflict);
+    CHECK_FALSE(rules.no_verdict);
+}
+
+TEST_CASE("A bonded metal is shown, and its negative limit counts where being beyond it destroys") {
+    const Rules rules = rules_of(Hull::steel, {"high-strength-steel", "copper-alloy"});
+    REQUIRE(rules.rules.size() == 3);
+    CHECK(rule_of(rules, "en_hss")->over_counts);
+    CHECK_FALSE(rule_of(rules, "en_hss")->decides);
+    CHECK_FALSE(rule_of(rules, "en_cu")->over_counts);
+}
+
+TEST_CASE("The same metal twice is one row") {
+    CHECK(rules_of(Hull::grp, {"copper-alloy", "copper-alloy"}).rules.size() == 2);
+}
+
+TEST_CASE("In the rule set by metal the metal of the hull decides") {
+    CHECK(rules_of(Hull::steel, {}, "marine-metals").rules[0].criterion.id == "en_cs_aer");
+    CHECK(rules_of(Hull::aluminium, {}, "marine-metals").rules[0].criterion.id == "en_al");
+    CHECK(rules_of(Hull::grp_aluminium_drive, {}, "marine-metals").rules[0].criterion.id ==
+          "en_al");
+}
+
+TEST_CASE(
+    "In the rule set by metal a wooden hull is judged by its metals and its own negative limit") {
+    const Rules rules = rules_of(Hull::wood, {"copper-alloy"}, "marine-metals");
+    REQUIRE(rules.rules.size() == 2);
+    CHECK(rule_of(rules, "en_cu")->decides);
+    CHECK_FALSE(rule_of(rules, "abyc_wood")->decides);
+    CHECK(rule_of(rules, "abyc_wood")->over_counts);
+}
+
+TEST_CASE("A rule set without a row for the boat is refused, with the way out") {
+    const auto rules = prepare_rules(built_in_criteria(), Hull::grp, {}, "marine-metals", Water{});
+    REQUIRE_FALSE(rules);
+    CHECK(rules.error().code == ErrorCode::wrong_usage);
+    CHECK(rules.error().what == "rule set \"marine-metals\" has no criterion for hull \"grp\"");
+    CHECK(rules.error().remedy ==
+          "Use rule set small-craft, or list the bonded metals in the vessel file");
+}
+
+TEST_CASE("Unknown rule sets and metals are refused with the known ones") {
+    const auto set = prepare_rules(built_in_criteria(), Hull::steel, {}, "navy", Water{}).error();
+    CHECK(set.what == "there is no rule set \"navy\"");
+    CHECK(set.remedy == "Use one of: small-craft, marine-metals");
+    CHECK_FALSE(prepare_rules(built_in_criteria(), Hull::steel, {"brass"}, "", Water{}));
+}
+
+TEST_CASE("A wooden hull with an aluminium fitting is a conflict: the bands do not meet") {
+    // Wood ends at -600; aluminium begins at -800.
+    const Rules rules = rules_of(Hull::wood, {"aluminium-alloy"});
+    REQUIRE(rules.conflict);
+    CHECK(*rules.conflict ==
+          "aluminium-alloy is protected from -800 mV, but beyond -600 mV wood is "
+          "over-protected: no potential suits both (en_al and abyc_wood), and more "
+          "anode is not the answer");
+}
+
+TEST_CASE("Bands that only touch do not meet either") {
+    // Aluminium begins at -950, where high-strength steel ends.
+    CHECK(rules_of(Hull::aluminium, {"high-strength-steel"}).conflict);
+}
+
+TEST_CASE("Bands that overlap are no conflict") {
+    CHECK_FALSE(rules_of(Hull::steel, {"high-strength-steel"}).conflict);
+    CHECK_FALSE(rules_of(Hull::wood, {"copper-alloy"}).conflict);
+}
+
+TEST_CASE("Below 5 PSU there is no verdict, with the reason and the shift rule") {
+    const Rules rules = rules_of(Hull::aluminium, {}, "", water_between(0.5, 0.5));
+    REQUIRE(rules.no_verdict);
+    CHECK(rules.no_verdict->find("its salinity is 0.5 PSU, and abyc_al applies from 5 to 42 PSU") !=
+          std::string::npos);
+    CHECK(rules.no_verdict->find("shift_200 (-200 mV") != std::string::npos);
+}
+
+TEST_CASE("Water that may be below 5 PSU gets no verdict either") {
+    CHECK(rules_of(Hull::steel, {}, "", water_between(4.9, 12)).no_verdict);
+    CHECK_FALSE(rules_of(Hull::steel, {}, "", water_between(5, 12)).no_verdict);
+}
+
+TEST_CASE("Water given by its chloride is placed by the salinity it stands for") {
+    Water river;
+    river.chloride_mg_l = Range{8, 12};
+    CHECK(rules_of(Hull::steel, {}, "", river).no_verdict);
+    river.chloride_mg_l = Range{10000, 12000};
+    CHECK_FALSE(rules_of(Hull::steel, {}, "", river).no_verdict);
+}
+
+TEST_CASE("Water out of range is an error") {
+    CHECK_FALSE(prepare_rules(built_in_criteria(), Hull::steel, {}, "", water_between(0, 1)));
+}
