@@ -208,7 +208,10 @@ Result<bool> Archive::put_imported(const std::string& name, Instant from, std::u
     if (!insert) return insert.error();
     insert->bind(name).bind(to_ms(from)).bind(static_cast<std::int64_t>(readings));
     insert->bind(csv).bind(to_ms(imported_at));
-    return insert->step();
+    const auto inserted = insert->step();
+    if (!inserted || !*inserted) return inserted;
+    if (const auto done = insert->run(); !done) return done.error(); // to its end: that commits
+    return true;
 }
 
 Result<std::vector<ImportedTrace>> Archive::imported() {

@@ -39,7 +39,8 @@ Result<FileKind> check_archive_file(const std::filesystem::path& path) {
     std::array<char, header_bytes> header{};
     file.read(header.data(), header.size());
     if (file.gcount() == 0) return FileKind::empty;
-    if (!std::string_view(header.data(), header.size()).starts_with(sqlite_mark))
+    if (file.gcount() < static_cast<std::streamsize>(header.size()) ||
+        !std::string_view(header.data(), header.size()).starts_with(sqlite_mark))
         return foreign(path, "this file is not an archive");
     std::uint32_t application_id = 0;
     for (std::size_t i = application_id_at; i < header_bytes; ++i)

@@ -1,0 +1,163 @@
+#include "archive/archive.h"
+
+#include "archive/temporary_folder.h"
+#include "link/fake_logger.h"
+
+#include <doctest/doctest.h>
+#include <random>
+
+using namespace quaycell;
+using namespace quaycell::test;
+
+namespace {
+
+constexpr std::uint32_t device = 77;
+using Ranges = std::vector<SequenceRange>;
+
+struct Fixture {
+    TemporaryFolder folder;
+    Archive archive = Archive::open(folder / "a.quaycell", OpenMode::write_create).value();
+
+    AddCounts add(const std::vector<SequencedRecord>& records) {
+        const auto counts = archive.add(device, records);
+        REQUIRE(counts);
+        return *counts;
+    }
+    Ranges missing(std::uint32_t tail, std::uint32_t next) {
+        const auto ranges = archive.missing(device, tail, next);
+        REQUIRE(ranges);
+        return *ranges;
+    }
+};
+
+std::vector<SequencedRecord> run_of(std::uint16_t boot, std::uint32_t first, std::uint32_t count) {
+    std::vector<SequencedRecord> records;
+    for (std::uint32_t i = 0; i < count; ++i)
+        records.push_back({first + i, reading_record(boot, first + i)});
+    return records;
+}
+
+std::vector<SequencedRecord> operator+(std::vector<SequencedRecord> left,
+                                       const std::vector<SequencedRecord>& right) {
+    left.insert(left.end(), right.begin(), right.end());
+    return left;
+}
+
+} // namespace
+
+TEST_CASE_FIXTURE(Fixture, "records come back verbatim, by boot and number, sector after sector") {
+    CHECK(add(run_of(2, 500, 300)).added == 300);
+    CHECK(add(run_of(1, 0, 500)).added == 500);
+    const auto records = archive.records(device);
+    REQUIRE(records);
+    REQUIRE(records->size() == 800);
+    for (std::uint32_t i = 0; i < 800; ++i)
+        CHECK((*records)[i] == reading_record(i < 500 ? 1 : 2, i));
+    CHECK(archive.records(device + 1)->empty());
+}
+
+TEST_CASE_FIXTURE(Fixture, "adding twice changes nothing") {
+    add(run_of(1, 0, 300));
+    const AddCounts again = add(run_of(1, 0, 300));
+    CHECK(again.added == 0);
+    CHECK(again.already_held == 300);
+    CHECK(archive.records(device)->size() == 300);
+}
+
+TEST_CASE_FIXTURE(Fixture, "overlapping and doubled pieces add only what is new") {
+    add(run_of(1, 100, 50));
+    const AddCounts over = add(run_of(1, 80, 100));
+    CHECK(over.added == 50);
+    CHECK(over.already_held == 50);
+    const AddCounts doubled = add(run_of(1, 300, 5) + run_of(1, 300, 5));
+    CHECK(doubled.added == 5);
+    CHECK(doubled.already_held == 5);
+    CHECK(archive.records(device)->size() == 105);
+}
+
+TEST_CASE_FIXTURE(Fixture, "a damaged record is counted and the rest is kept") {
+    auto records = run_of(1, 0, 20);
+    records[7].bytes[13] ^= 1;
+    records[8].bytes.fill(0xFF);
+    records[9].sequence = 4711; // a good record, but another one's
+    const AddCounts counts = add(records);
+    CHECK(counts.added == 17);
+    CHECK(counts.bad == 3);
+    CHECK(missing(0, 20) == Ranges{{7, 3}});
+}
+
+TEST_CASE_FIXTURE(Fixture, "pieces in any order and size give the same archive") {
+    std::mt19937 random(4);
+    const auto all = run_of(1, 1000, 700);
+    for (int i = 0; i < 300; ++i) {
+        const std::size_t from = random() % all.size();
+        const std::size_t count = std::min<std::size_t>(random() % 200, all.size() - from);
+        REQUIRE(archive.add(device, std::span(all).subspan(from, count)));
+    }
+    add(all);
+    const auto records = archive.records(device);
+    REQUIRE(records->size() == all.size());
+    for (std::size_t i = 0; i < all.size(); ++i)
+        CHECK((*records)[i] == all[i].bytes);
+}
+
+TEST_CASE_FIXTURE(Fixture, "another record under a number that is held is refused, all of it") {
+    add(run_of(1, 0, 100));
+    auto other = run_of(1, 100, 10);
+    other.push_back({50, reading_record(1, 50, -1234)});
+    const auto refused = archive.add(device, other);
+    REQUIRE_FALSE(refused);
+    CHECK(refused.error().code == ErrorCode::refused);
+    CHECK(refused.error().what ==
+          "logger 77 now has another record under number 50 than the one that "
+          "is held: its numbering has started over");
+    CHECK(archive.records(device)->size() == 100);
+    CHECK(add(run_of(1, 100, 10)).added == 10);
+}
+
+TEST_CASE_FIXTURE(Fixture, "what is missing lies between the logger's oldest and its next") {
+    CHECK(missing(0, 0).empty());
+    CHECK(missing(0, 1000) == Ranges{{0, 1000}});
+    add(run_of(1, 100, 100));
+    add(run_of(1, 300, 100));
+    CHECK(missing(0, 1000) == Ranges{{0, 100}, {200, 100}, {400, 600}});
+    CHECK(missing(150, 350) == Ranges{{200, 100}});
+    CHECK(missing(120, 180).empty());
+    CHECK(missing(500, 600) == Ranges{{500, 100}});
+}
+
+TEST_CASE_FIXTURE(Fixture, "what is missing across the wrap of the numbers") {
+    add(run_of(1, 0xFFFFFF00, 256));
+    CHECK(missing(0xFFFFFF80, 100) == Ranges{{0, 100}});
+    add(run_of(1, 0, 50));
+    CHECK(missing(0xFFFFFF80, 100) == Ranges{{50, 50}});
+    CHECK(missing(10, 100) == Ranges{{50, 50}});
+}
+
+TEST_CASE_FIXTURE(Fixture,
+                  "records of an earlier numbering do not hide what is missing of this one") {
+    add(run_of(1, 0, 1000));
+    add(run_of(2, 0, 200)); // the memory was replaced: boot 2 begins at 0 again
+    CHECK(missing(0, 500) == Ranges{{200, 300}});
+    CHECK(*archive.record(device, 50).value() == reading_record(2, 50));
+}
+
+TEST_CASE_FIXTURE(Fixture, "the newest record's number") {
+    CHECK_FALSE(archive.highest_sequence(device).value());
+    add(run_of(1, 0, 500));
+    CHECK(archive.highest_sequence(device).value() == 499U);
+    CHECK_FALSE(archive.record(device, 500).value());
+}
+
+TEST_CASE_FIXTURE(Fixture, "loggers do not get in each other's way") {
+    add(run_of(1, 0, 10));
+    REQUIRE(archive.add(device + 1, run_of(1, 0, 20)));
+    CHECK(archive.records(device)->size() == 10);
+    const auto devices = archive.devices();
+    REQUIRE(devices);
+    REQUIRE(devices->size() == 2);
+    CHECK((*devices)[0].device == device);
+    CHECK((*devices)[0].record_count == 10);
+    CHECK((*devices)[1].record_count == 20);
+    CHECK_FALSE((*devices)[0].last_collected);
+}

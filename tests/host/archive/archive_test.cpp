@@ -1,0 +1,101 @@
+#include "archive/archive.h"
+
+#include "archive/temporary_folder.h"
+
+#include <doctest/doctest.h>
+
+using namespace quaycell;
+using namespace quaycell::test;
+
+namespace {
+
+constexpr std::uint32_t device = 77;
+const Instant monday = from_unix_s(1'777'777'777);
+const Instant tuesday = monday + std::chrono::days{1};
+
+struct Fixture {
+    TemporaryFolder folder;
+    Archive archive = Archive::open(folder / "a.quaycell", OpenMode::write_create).value();
+    wire::HelloReply hello{1, 1, 0x0102, 0xABCD1234, device, 3, 512, {}, 0};
+    wire::Circuit circuit{62500, 1024000, 10000, 10000, 3950, 6600, 16384, 3300};
+};
+
+wire::Calibration calibrated(int gain_ppm) {
+    wire::Calibration calibration{};
+    calibration.gain_a_ppm = static_cast<std::int16_t>(gain_ppm);
+    return calibration;
+}
+
+} // namespace
+
+TEST_CASE_FIXTURE(Fixture, "what a logger is, is kept") {
+    CHECK(archive.logger(device).error().code == ErrorCode::not_found);
+    REQUIRE(archive.put_logger(hello, circuit, monday));
+    auto logger = archive.logger(device);
+    REQUIRE(logger);
+    CHECK(logger->first_seen == monday);
+    CHECK(logger->firmware_version == 0x0102);
+    CHECK(logger->firmware_build == 0xABCD1234);
+    CHECK(logger->circuit.converter_lsb_nv == 62500);
+    CHECK_FALSE(logger->calibration);
+    REQUIRE(archive.put_calibration(device, calibrated(120), monday));
+    logger = archive.logger(device);
+    REQUIRE(logger->calibration);
+    CHECK(logger->calibration->gain_a_ppm == 120);
+}
+
+TEST_CASE_FIXTURE(Fixture, "a logger that has not changed keeps the day it was first seen so") {
+    REQUIRE(archive.put_logger(hello, circuit, monday));
+    REQUIRE(archive.put_logger(hello, circuit, tuesday));
+    CHECK(archive.logger(device)->first_seen == monday);
+    hello.firmware_version = 0x0103;
+    REQUIRE(archive.put_logger(hello, circuit, tuesday));
+    CHECK(archive.logger(device)->first_seen == tuesday);
+    CHECK(archive.logger(device)->firmware_version == 0x0103);
+}
+
+TEST_CASE_FIXTURE(Fixture,
+                  "the calibration in force is the last one seen, even if it was seen before") {
+    REQUIRE(archive.put_logger(hello, circuit, monday));
+    for (const int gain : {120, 130, 130, 120})
+        REQUIRE(archive.put_calibration(device, calibrated(gain), monday));
+    CHECK(archive.logger(device)->calibration->gain_a_ppm == 120);
+}
+
+TEST_CASE_FIXTURE(Fixture, "a collection tells when a logger was last emptied") {
+    REQUIRE(archive.put_logger(hello, circuit, monday));
+    REQUIRE(archive.put_collection({tuesday, device, 0, 100, 99, 1, "0.1"}));
+    REQUIRE(archive.put_collection({monday, device, 0, 50, 50, 0, "0.1"}));
+    const auto devices = archive.devices();
+    REQUIRE(devices->size() == 1);
+    CHECK(devices->front().record_count == 0);
+    CHECK(devices->front().last_collected == tuesday);
+}
+
+TEST_CASE_FIXTURE(Fixture, "notes stand by the time they are about, corrections beside them") {
+    REQUIRE(archive.put_note({device, tuesday, "shore power off", "A. Example", tuesday}));
+    REQUIRE(archive.put_note({device, monday, "cell hung at the stern", "A. Example", tuesday}));
+    REQUIRE(archive.put_note({device, monday, "no: at the bow", "B. Example", tuesday}));
+    const auto notes = archive.notes(device);
+    REQUIRE(notes);
+    REQUIRE(notes->size() == 3);
+    CHECK((*notes)[0].text == "cell hung at the stern");
+    CHECK((*notes)[1].author == "B. Example");
+    CHECK((*notes)[2].at == tuesday);
+    CHECK(archive.notes(device + 1)->empty());
+}
+
+TEST_CASE_FIXTURE(Fixture, "an imported trace is kept once") {
+    const std::string csv = "time,potential_mv\r\n2026-05-04T06:00:00Z,-870\r\n";
+    CHECK(archive.put_imported("week.csv", monday, 1, csv, tuesday).value());
+    CHECK_FALSE(archive.put_imported("copy.csv", monday, 1, csv, tuesday).value());
+    CHECK(archive.put_imported("other.csv", monday, 2, csv + "\r\n", tuesday).value());
+    const auto imported = archive.imported();
+    REQUIRE(imported);
+    REQUIRE(imported->size() == 2);
+    CHECK(imported->front().name == "week.csv");
+    CHECK(imported->front().from == monday);
+    CHECK(imported->front().readings == 1);
+    CHECK(archive.imported_csv(imported->front().id).value() == csv);
+    CHECK(archive.imported_csv(99).error().code == ErrorCode::not_found);
+}

@@ -1,0 +1,211 @@
+#include "collect/collect.h"
+
+#include "archive/temporary_folder.h"
+#include "link/fake_logger.h"
+
+#include <doctest/doctest.h>
+
+using namespace quaycell;
+using namespace quaycell::test;
+
+namespace {
+
+const Timing quick{Milliseconds{10}, 4, Milliseconds{10}};
+using Ranges = std::vector<SequenceRange>;
+
+struct Fixture {
+    TemporaryFolder folder;
+    Archive archive = Archive::open(folder / "a.quaycell", OpenMode::write_create).value();
+    FakeLogger fake;
+
+    Result<CollectReport> try_collect(LineFault fault = {}, const Progress& progress = {}) {
+        auto logger = Logger::connect(line_to(fake, std::move(fault)), quick);
+        REQUIRE(logger);
+        fake.reads.clear();
+        return collect(*logger, archive, progress);
+    }
+    CollectReport collected() {
+        const auto report = try_collect();
+        REQUIRE(report);
+        return *report;
+    }
+    std::vector<RecordBytes> archived() {
+        const auto records = archive.records(fake.hello.device_id);
+        REQUIRE(records);
+        return *records;
+    }
+    std::uint64_t slots_asked_for() const {
+        std::uint64_t count = 0;
+        for (const wire::Read& read : fake.reads)
+            count += read.count;
+        return count;
+    }
+};
+
+} // namespace
+
+TEST_CASE_FIXTURE(Fixture, "all that the logger holds arrives verbatim, with what it is") {
+    fake.first = 256;
+    fake.slots = readings(3, 256, 5000);
+    const CollectReport report = collected();
+    CHECK(report.device == 77);
+    CHECK(report.received == 5000);
+    CHECK(report.added == 5000);
+    CHECK(report.already_held == 0);
+    CHECK(report.bad == 0);
+    CHECK(report.gaps.empty());
+    CHECK(archived() == fake.slots);
+    const auto logger = archive.logger(77);
+    REQUIRE(logger);
+    CHECK(logger->circuit.converter_lsb_nv == 62500);
+    CHECK_FALSE(logger->calibration);
+    CHECK(archive.devices()->front().last_collected);
+}
+
+TEST_CASE_FIXTURE(Fixture, "collecting again asks for one known record and adds nothing") {
+    fake.slots = readings(3, 0, 3000);
+    collected();
+    const CollectReport again = collected();
+    CHECK(again.added == 0);
+    CHECK(again.already_held == 3000);
+    CHECK(slots_asked_for() == 1);
+    CHECK(archived() == fake.slots);
+}
+
+TEST_CASE_FIXTURE(Fixture, "only what has come since is fetched") {
+    fake.slots = readings(3, 0, 3000);
+    collected();
+    const auto more = readings(3, 3000, 20);
+    fake.slots.insert(fake.slots.end(), more.begin(), more.end());
+    const CollectReport report = collected();
+    CHECK(report.added == 20);
+    CHECK(report.already_held == 3000);
+    CHECK(slots_asked_for() == 21);
+    CHECK(archived() == fake.slots);
+}
+
+TEST_CASE_FIXTURE(Fixture, "progress counts up to what is missing") {
+    fake.slots = readings(3, 0, 2000);
+    std::uint64_t last = 0;
+    REQUIRE(try_collect({}, [&](std::uint64_t done, std::uint64_t total) {
+        CHECK(total == 2000);
+        CHECK(done == ++last);
+    }));
+    CHECK(last == 2000);
+}
+
+TEST_CASE_FIXTURE(Fixture, "a torn slot becomes a gap and the rest arrives") {
+    fake.slots = readings(3, 0, 300);
+    fake.slots[100].fill(0xFF);
+    fake.slots[101][20] ^= 0x10;
+    fake.slots[200] = reading_record(2, 72); // what the ring held there before
+    const CollectReport report = collected();
+    CHECK(report.added == 297);
+    CHECK(report.bad == 3);
+    CHECK(report.gaps == Ranges{{100, 2}, {200, 1}});
+    CHECK(archived().size() == 297);
+
+    const CollectReport again = collected();
+    CHECK(again.added == 0);
+    CHECK(again.gaps == report.gaps);
+}
+
+TEST_CASE_FIXTURE(Fixture,
+                  "a line that breaks leaves a correct beginning, and the next time completes it") {
+    fake.slots = readings(3, 0, 3000);
+    bool broken = false;
+    std::size_t said_in_all = 0;
+    const auto report = try_collect([&](Bytes& said) {
+        said_in_all += said.size();
+        if (said_in_all > 60000) broken = true;
+        if (broken) said.clear();
+    });
+    REQUIRE_FALSE(report);
+    CHECK(report.error().code == ErrorCode::silent);
+    const auto kept = archived();
+    CHECK(kept.size() == 1024);
+    CHECK(std::equal(kept.begin(), kept.end(), fake.slots.begin()));
+
+    CHECK(collected().added == 3000 - 1024);
+    CHECK(archived() == fake.slots);
+}
+
+TEST_CASE_FIXTURE(Fixture, "a line that breaks in the middle of a block loses none of what came") {
+    fake.slots = readings(3, 0, 700);
+    bool cut = false;
+    const auto report = try_collect([&](Bytes& said) {
+        if (cut) said.clear();
+        if (said.size() < 2000) return;
+        said.resize(2000);
+        cut = true;
+    });
+    REQUIRE_FALSE(report);
+    CHECK(archived().size() == 56); // 8 whole blocks of 234 bytes
+}
+
+TEST_CASE_FIXTURE(Fixture,
+                  "a ring that overwrites its oldest while it is read leaves a gap, not an error") {
+    fake.slots = readings(3, 0, 3000);
+    const auto report = try_collect([&](Bytes& said) {
+        if (said.size() < 1000 || fake.first != 0) return;
+        // After the first block of slots the logger moves on by far.
+        fake.slots.erase(fake.slots.begin(), fake.slots.begin() + 2000);
+        fake.first = 2000;
+    });
+    REQUIRE(report);
+    CHECK(report->added == 1024 + 1000);
+    CHECK(report->gaps == Ranges{{1024, 976}});
+}
+
+TEST_CASE_FIXTURE(Fixture, "a logger that does not send what it said it has is an error") {
+    fake.slots = readings(3, 0, 3000);
+    const auto report = try_collect([&](Bytes& said) {
+        if (said.size() > 1000) fake.slots.resize(1024);
+    });
+    REQUIRE_FALSE(report);
+    CHECK(report.error().code == ErrorCode::failed);
+    CHECK(archived().size() == 1024);
+}
+
+TEST_CASE_FIXTURE(Fixture,
+                  "a logger with a new memory that counts its restarts on is collected whole") {
+    fake.slots = readings(3, 0, 1000);
+    collected();
+    fake.slots = readings(4, 0, 600);
+    const CollectReport report = collected();
+    CHECK(report.added == 600);
+    CHECK(archived().size() == 1600);
+    CHECK(collected().added == 0);
+}
+
+TEST_CASE_FIXTURE(Fixture,
+                  "a logger that begins all over is refused rather than mixed with its past") {
+    fake.slots = readings(3, 0, 1000);
+    collected();
+    const auto before = archived();
+    for (std::uint32_t i = 0; i < 1000; ++i)
+        fake.slots[i] = reading_record(3, i, -1);
+    const auto report = try_collect();
+    REQUIRE_FALSE(report);
+    CHECK(report.error().code == ErrorCode::refused);
+    CHECK(archived() == before);
+}
+
+TEST_CASE_FIXTURE(Fixture, "the trouble of the line is reported") {
+    fake.slots = readings(3, 0, 300);
+    bool done = false;
+    const auto report = try_collect([&](Bytes& said) {
+        if (done || said.size() < 1000) return;
+        done = true;
+        said[600] ^= 0x20;
+    });
+    REQUIRE(report);
+    CHECK(report->added == 300);
+    CHECK(report->rejects.damaged() == 1);
+}
+
+TEST_CASE_FIXTURE(Fixture, "an empty logger is collected without a word") {
+    const CollectReport report = collected();
+    CHECK(report.received == 0);
+    CHECK(report.gaps.empty());
+}
