@@ -1,0 +1,224 @@
+#include "bench/board.h"
+
+#include "bench/chips/thermistor.h"
+#include "bench/random.h"
+#include "bench/sea/cell.h"
+#include "board/circuit.h"
+#include "wire/messages.h"
+
+#include <sim_avr.h>
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+namespace quaycell::bench {
+
+namespace {
+
+constexpr board::Pin uart_receive{'D', 0};
+constexpr std::uint8_t paint = 0xC5; // what the firmware fills its free SRAM with
+
+constexpr double com_v = board::reference_uv * 1e-6;
+constexpr double supply_v = board::supply_mv * 1e-3;
+
+// Expanded uncertainty that the invented calibration claims, [uV]; our judgement.
+constexpr std::uint16_t calibration_uncertainty_uv = 250;
+
+// Kinds of chance, so that one seed does not play the same to each.
+enum Stream : std::uint64_t { sram = 1, flash_tear, eeprom_tear, converter_noise };
+
+std::int64_t unix_of(std::chrono::sys_seconds when) {
+    return when.time_since_epoch().count();
+}
+
+ConverterErrors converter_errors(const Scenario& scenario) {
+    const LoggerSetup& logger = scenario.logger;
+    return {logger.converter_offset_codes, logger.converter_gain_ppm, logger.converter_noise_codes,
+            logger.converter_rate_percent / 100, random_bits(scenario.seed, converter_noise)};
+}
+
+std::optional<std::int64_t> clock_start(const Scenario& scenario) {
+    if (!scenario.logger.clock_set) return std::nullopt;
+    return unix_of(scenario.start);
+}
+
+} // namespace
+
+Board::Board(const Firmware& firmware, const Scenario& scenario)
+    : scenario_(scenario), ram_end_(firmware.ram_end), core_(firmware, findings_), gpio_(core_),
+      converter_([this](unsigned input, Time when) { return converter_input_v(input, when); },
+                 converter_errors(scenario_), findings_),
+      clock_(
+          clock_start(scenario_), scenario_.logger.clock_drift_ppm,
+          [this](Time when) { return scenario_.board_temperature_c.at(when); }, findings_),
+      flash_(scenario_.logger.flash_mb, findings_), twi_(core_, [this] { schedule_chips(); }),
+      spi_(core_, [this](std::uint8_t sent) { return flash_.exchange(sent, core_.now()); }),
+      adc_(core_, [this](std::uint8_t channel) { return adc_input_mv(channel); }), eeprom_(core_),
+      watchdog_(core_), uart_(
+                            core_,
+                            [this](std::uint8_t byte) {
+                                if (host_present_)
+                                    output_.push_back(byte); // else the isolator is dead
+                            },
+                            [this](bool high) { gpio_.drive(uart_receive, high); }),
+      conversion_(core_, [this] { conversion_done(); }),
+      ready_pulse_(core_, [this] { gpio_.drive(board::conversion_ready, true); }),
+      alarm_(core_, [this] { clock_alarm(); }),
+      from_host_(core_, [this] { next_byte_from_host(); }) {
+    twi_.connect(board::converter_address, converter_);
+    twi_.connect(board::clock_address, clock_);
+    // The levels that pull-ups and pull-downs give.
+    for (const board::Pin pin :
+         {board::flash_select, board::clock_alarm, board::conversion_ready, uart_receive})
+        gpio_.drive(pin, true);
+    for (const board::Pin pin :
+         {board::sensor_supply, board::host_present, board::led, board::stimulus})
+        gpio_.drive(pin, false);
+    gpio_.on_change(board::flash_select, [this](bool high) {
+        if (spi_.busy()) core_.finding("flash select moved while SPI is shifting");
+        flash_.select(!high, core_.now());
+    });
+    gpio_.on_change(board::led, [this](bool high) { led_blinks_ += high ? 1 : 0; });
+    write_eeprom();
+    core_.add(*this);
+    core_.power_cycle(random_bits(scenario_.seed, sram));
+}
+
+void Board::write_eeprom() {
+    const LoggerSetup& logger = scenario_.logger;
+    const auto bytes = eeprom_.bytes();
+    wire::to_bytes(logger.device_id, &bytes[board::eeprom_device_id]);
+    if (!logger.calibrated) return;
+    const double gain = 1 + logger.converter_gain_ppm * 1e-6;
+    const double reference_codes = board::reference_uv * 1000.0 / board::converter_lsb_nv * gain;
+    wire::Calibration calibration{};
+    calibration.unix_s = static_cast<std::uint32_t>(unix_of(scenario_.start));
+    calibration.reference_code_x16 = static_cast<std::int32_t>(std::lround(reference_codes * 16));
+    calibration.gain_a_ppm = static_cast<std::int16_t>(std::lround((1 / gain - 1) * 1e6));
+    calibration.gain_b_ppm = calibration.gain_a_ppm;
+    calibration.temperature_centi_c =
+        static_cast<std::int16_t>(std::lround(scenario_.board_temperature_c.at(Time{0}) * 100));
+    calibration.flags = wire::calibration_valid;
+    calibration.uncertainty_uv = calibration_uncertainty_uv;
+    std::uint8_t* const place = &bytes[board::eeprom_calibration];
+    wire::to_bytes(calibration, place);
+    calibration.crc = wire::crc16(place, sizeof calibration - sizeof calibration.crc);
+    wire::to_bytes(calibration, place);
+}
+
+void Board::reset() {
+    gpio_.drive(board::conversion_ready, true);
+    schedule_chips();
+    if (!to_logger_.empty()) from_host_.start(Uart::byte_cycles());
+}
+
+void Board::schedule_chips() {
+    if (const auto done = converter_.done_at())
+        conversion_.start_at(*done);
+    else
+        conversion_.stop();
+    clock_.advance(core_.now());
+    gpio_.drive(board::clock_alarm, !clock_.interrupting());
+    if (const auto next = clock_.next_interrupt(core_.now()))
+        alarm_.start_at(*next);
+    else
+        alarm_.stop();
+}
+
+void Board::conversion_done() {
+    if (!converter_.advance(core_.now())) return;
+    gpio_.drive(board::conversion_ready, false);
+    ready_pulse_.start(Core::cycle_at(Ads1115::ready_pulse));
+}
+
+void Board::clock_alarm() {
+    schedule_chips();
+}
+
+void Board::set_host_present(bool present) {
+    host_present_ = present;
+    if (!present) {
+        to_logger_.clear();
+        from_host_.stop();
+    }
+    gpio_.drive(board::host_present, present);
+}
+
+void Board::send(std::span<const std::uint8_t> bytes) {
+    if (!host_present_) return;
+    to_logger_.insert(to_logger_.end(), bytes.begin(), bytes.end());
+    if (!from_host_.running()) from_host_.start(1);
+}
+
+void Board::next_byte_from_host() {
+    if (to_logger_.empty()) return;
+    uart_.receive(to_logger_.front());
+    to_logger_.pop_front();
+    from_host_.start(Uart::byte_cycles());
+}
+
+std::vector<std::uint8_t> Board::take_output() {
+    return std::exchange(output_, {});
+}
+
+void Board::cut_power() {
+    ++power_cycles_;
+    const auto chance = [&](Stream stream) {
+        return random_bits(random_bits(scenario_.seed, stream), power_cycles_);
+    };
+    flash_.cut(core_.now(), chance(flash_tear));
+    eeprom_.cut(chance(eeprom_tear));
+    flash_.power_on();
+    converter_.power_on();
+    core_.power_cycle(chance(sram));
+}
+
+RamUse Board::ram_use() const {
+    const std::uint16_t end = core_.simulator()->ramend;
+    const std::uint16_t start = static_cast<std::uint16_t>(core_.simulator()->ioend + 1);
+    std::uint16_t deepest = ram_end_;
+    while (deepest <= end && core_.data(deepest) == paint)
+        ++deepest;
+    return {static_cast<std::uint16_t>(ram_end_ - start),
+            static_cast<std::uint16_t>(end + 1 - deepest),
+            static_cast<std::uint16_t>(deepest - ram_end_)};
+}
+
+void Board::load_flash(std::span<const std::uint8_t> image) {
+    if (image.size() != flash_.image().size())
+        throw WrongInput(
+            "the flash image has another size than the flash. Set flash_mb in the scenario");
+    std::ranges::copy(image, flash_.image().begin());
+}
+
+double Board::converter_input_v(unsigned input, Time when) const {
+    const auto electrode_v = [&](double offset_mv) {
+        const double read_mv =
+            reading_mv(scenario_.potential_mv.at(when), scenario_.salinity_psu.at(when),
+                       scenario_.temperature_c.at(when));
+        return std::clamp(com_v - (read_mv + offset_mv) * 1e-3, 0.0, supply_v);
+    };
+    if (input == 0) return electrode_v(0);
+    if (input != 1) return com_v;
+    // Without a cell the amplifier's bias current takes its input to the rail.
+    const auto& cell_b = scenario_.logger.cell_b_offset_mv;
+    return cell_b ? electrode_v(*cell_b) : supply_v;
+}
+
+double Board::adc_input_mv(std::uint8_t channel) const {
+    const bool powered = gpio_.level(board::sensor_supply);
+    switch (channel) {
+    case board::adc_ac_a:
+    case board::adc_ac_b:
+        return com_v * 1e3; // the amplifiers at rest
+    case board::adc_thermistor:
+        return powered ? thermistor_mv(scenario_.temperature_c.at(core_.now())) : 0;
+    case board::adc_battery:
+        return powered ? scenario_.battery_mv.at(core_.now()) / board::battery_divider : 0;
+    default:
+        return 0;
+    }
+}
+
+} // namespace quaycell::bench

@@ -1,0 +1,101 @@
+// The whole logger on the bench: the microcontroller with the real firmware, the chips round it,
+// and the sea they measure.
+#pragma once
+
+#include "bench/chips/ads1115.h"
+#include "bench/chips/ds3231.h"
+#include "bench/chips/nor.h"
+#include "bench/mcu/adc.h"
+#include "bench/mcu/eeprom.h"
+#include "bench/mcu/gpio.h"
+#include "bench/mcu/spi.h"
+#include "bench/mcu/twi.h"
+#include "bench/mcu/uart.h"
+#include "bench/mcu/watchdog.h"
+#include "bench/sea/scenario.h"
+
+#include <deque>
+#include <span>
+
+namespace quaycell::bench {
+
+/// Use of the 2 KB of SRAM, [bytes].
+struct RamUse {
+    std::uint16_t static_data;
+    std::uint16_t stack;     ///< deepest so far
+    std::uint16_t untouched; ///< never used since power came on
+};
+
+class Board : private Peripheral {
+  public:
+    /// Power comes on at the start of the scenario.
+    Board(const Firmware& firmware, const Scenario& scenario);
+
+    /// Throws FirmwareCrashed.
+    void run_until(Time until) { core_.run_until(until); }
+    void run_for(Time length) { core_.run_until(core_.now() + length); }
+    Time now() const { return core_.now(); }
+
+    /// A computer feeds the isolator, or no longer does.
+    void set_host_present(bool present);
+    bool host_present() const { return host_present_; }
+    /// Queues bytes from the host; they arrive one after the other at the wire's speed.
+    void send(std::span<const std::uint8_t> bytes);
+    bool line_idle() const {
+        return to_logger_.empty() && !from_host_.running() && !uart_.sending();
+    }
+    /// The bytes that the logger has sent since the last call.
+    std::vector<std::uint8_t> take_output();
+
+    /// The supply fails this instant and comes back: what was being written is torn, SRAM is noise.
+    void cut_power();
+
+    /// What the hardware would not have forgiven.
+    const Findings& findings() const { return findings_; }
+    RamUse ram_use() const;
+    const CycleCount& cycles() const { return core_.cycles(); }
+
+    const Nor& flash() const { return flash_; }
+    /// Another content of the flash, of the same size; to be put in before running.
+    void load_flash(std::span<const std::uint8_t> image);
+    Ds3231& clock() { return clock_; }
+    Eeprom& eeprom() { return eeprom_; }
+    const Ads1115& converter() const { return converter_; }
+    std::uint64_t led_blinks() const { return led_blinks_; }
+
+    /// What AIN0 to AIN3 carry, [V].
+    double converter_input_v(unsigned input, Time when) const;
+
+  private:
+    // The chips are on their own timers, which a reset of the core forgets.
+    void reset() override;
+    void schedule_chips();
+    void conversion_done();
+    void clock_alarm();
+    void next_byte_from_host();
+    double adc_input_mv(std::uint8_t channel) const;
+    void write_eeprom();
+
+    Scenario scenario_;
+    std::uint16_t ram_end_;
+    Findings findings_;
+    Core core_;
+    Gpio gpio_;
+    Ads1115 converter_;
+    Ds3231 clock_;
+    Nor flash_;
+    Twi twi_;
+    Spi spi_;
+    Adc adc_;
+    Eeprom eeprom_;
+    Watchdog watchdog_;
+    std::vector<std::uint8_t> output_;
+    Uart uart_;
+    CycleTimer conversion_, ready_pulse_, alarm_, from_host_;
+    std::deque<std::uint8_t> to_logger_;
+    bool host_present_ = false;
+    std::uint64_t power_cycles_ = 0;
+    std::uint64_t led_blinks_ = 0;
+};
+
+} // namespace quaycell::bench

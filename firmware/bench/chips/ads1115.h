@@ -1,0 +1,60 @@
+// The cell converter: four inputs, 16 bits, single shot.
+// Registers and timing from the chip's data sheet; what is left out is in LIMITS.md.
+#pragma once
+
+#include "bench/chips/i2c_slave.h"
+
+#include <functional>
+#include <optional>
+
+namespace quaycell::bench {
+
+/// How this one differs from an ideal converter.
+struct ConverterErrors {
+    double offset_codes = 0;
+    double gain_ppm = 0;
+    double noise_codes = 0; ///< standard deviation of one conversion
+    double rate_error = 0;  ///< of its clock, -0.1 to 0.1
+    std::uint64_t seed = 0; ///< of the noise
+};
+
+class Ads1115 : public I2cSlave {
+  public:
+    /// `input_v` gives the voltage of AIN0 to AIN3 against ground.
+    Ads1115(std::function<double(unsigned input, Time when)> input_v, ConverterErrors errors,
+            Findings& findings);
+
+    void begin(bool read, Time now) override;
+    bool write(std::uint8_t byte, Time now) override;
+    std::uint8_t read(Time now) override;
+    void end(Time now) override;
+
+    /// When the conversion in progress will be done.
+    std::optional<Time> done_at() const { return done_at_; }
+    /// Finishes a conversion that is done by `now`; true when ALERT/RDY pulses low.
+    bool advance(Time now);
+    /// ALERT/RDY stays low this long.
+    static constexpr Time ready_pulse{8000};
+
+    /// As after its supply came back.
+    void power_on();
+    std::uint64_t conversions() const { return conversions_; }
+
+  private:
+    void configure(std::uint16_t config, Time now);
+    std::int16_t convert(Time when);
+    std::uint16_t value_of(std::uint8_t pointer) const;
+
+    std::function<double(unsigned, Time)> input_v_;
+    ConverterErrors errors_;
+    Findings& findings_;
+    std::uint8_t pointer_ = 0;
+    std::int16_t result_ = 0;
+    std::uint16_t config_ = 0, low_threshold_ = 0, high_threshold_ = 0;
+    std::optional<Time> started_, done_at_;
+    std::uint64_t conversions_ = 0;
+    unsigned byte_ = 0; ///< of the transfer, the pointer included when writing
+    std::uint16_t shift_ = 0;
+};
+
+} // namespace quaycell::bench

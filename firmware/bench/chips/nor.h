@@ -1,0 +1,67 @@
+// The SPI NOR flash: what it stores, how long it takes, and what it does not forgive.
+#pragma once
+
+#include "bench/findings.h"
+
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <vector>
+
+namespace quaycell::bench {
+
+class Nor {
+  public:
+    static constexpr std::uint32_t page_size = 256, sector_size = 4096;
+
+    /// `megabytes`: 2, 4, 8 or 16.
+    Nor(unsigned megabytes, Findings& findings);
+
+    /// The select line, low active.
+    void select(bool low, Time now);
+    /// A byte each way while selected.
+    std::uint8_t exchange(std::uint8_t sent, Time now);
+
+    /// The supply goes: a program or erase under way stops in the middle.
+    void cut(Time now, std::uint64_t seed);
+    /// As after its supply came back.
+    void power_on();
+
+    std::span<const std::uint8_t> image() const { return image_; }
+    std::span<std::uint8_t> image() { return image_; }
+    std::uint64_t programs() const { return programs_; }
+    std::uint64_t erases() const { return erases_; }
+
+  private:
+    struct Operation {
+        bool erase;
+        std::uint32_t address; ///< of the page or sector
+        std::vector<std::uint8_t> target;
+        Time from, until;
+    };
+
+    void begin_command(std::uint8_t opcode, Time now);
+    std::uint8_t take_byte(std::uint8_t sent);
+    void commit(Time now);
+    void begin_program(Time now);
+    void begin_erase(Time now);
+    /// Puts the result of an operation that is done by `now` into the image.
+    void settle(Time now);
+
+    Findings& findings_;
+    std::uint8_t capacity_code_;
+    std::vector<std::uint8_t> image_;
+    std::optional<Operation> operation_;
+    std::optional<Time> awake_from_; ///< after a release from deep power-down
+    bool selected_ = false;
+    bool write_enabled_ = false;
+    bool deep_power_down_ = false;
+    bool rejected_ = false; ///< the command under way is not carried out
+    std::uint8_t opcode_ = 0;
+    std::uint32_t byte_ = 0; ///< of the command
+    std::uint32_t address_ = 0;
+    std::vector<std::uint8_t> page_; ///< data of a page program, as sent
+    std::uint64_t programs_ = 0, erases_ = 0;
+};
+
+} // namespace quaycell::bench

@@ -1,0 +1,103 @@
+#include "bench/control.h"
+
+#include "bench/duration.h"
+#include "bench/truth.h"
+
+#include <fmt/format.h>
+
+#include <cstdio>
+#include <fstream>
+#include <sstream>
+
+namespace quaycell::bench {
+
+const char* const control_help =
+    R"(Commands, one a line on standard input, each answered by one line:
+  advance 7d   let simulated time pass as fast as it goes ("90s", "10min", "2d6h")
+  time         what the time is in the simulated world
+  cut          cut the power and let it come back
+  stack        use of the SRAM so far
+  energy       clock cycles by state
+  findings     what the hardware would not have forgiven
+  save FILE    write the content of the flash
+  quit         end; without it the bench serves until it is killed)";
+
+std::string Control::execute(std::string_view line) {
+    std::istringstream words{std::string{line}};
+    std::string command, argument, more;
+    words >> command >> argument >> more;
+    if (!more.empty()) return "error: too many words";
+    if (command == "advance") return advance(argument);
+    if (command == "save") return save(argument);
+    if (!argument.empty()) return fmt::format("error: {} takes nothing after it", command);
+    if (command == "time") return "time " + world_time(scenario_, board_.now());
+    if (command == "stack") return stack();
+    if (command == "energy") return energy();
+    if (command == "findings")
+        return fmt::format("findings {}\n{}", board_.findings().count(),
+                           board_.findings().to_text());
+    if (command == "cut") {
+        board_.cut_power();
+        return "cut " + world_time(scenario_, board_.now());
+    }
+    if (command == "quit") {
+        quit_ = true;
+        return "quit";
+    }
+    return fmt::format(
+        "error: unknown command \"{}\". Known: advance, time, cut, stack, energy, findings, "
+        "save, quit",
+        command);
+}
+
+std::string Control::advance(const std::string& length) {
+    const auto parsed = parse_duration(length);
+    if (!parsed) return "error: advance needs a length of time, for instance \"advance 2d6h\"";
+    const auto started = std::chrono::steady_clock::now();
+    auto told = started;
+    session_.advance(*parsed, [&] {
+        const auto now = std::chrono::steady_clock::now();
+        if (now - told < std::chrono::seconds{1}) return;
+        told = now;
+        fmt::print(stderr, "at {}\n", world_time(scenario_, board_.now()));
+    });
+    const std::chrono::duration<double> wall = std::chrono::steady_clock::now() - started;
+    const double simulated_s = std::chrono::duration<double>(*parsed).count();
+    fmt::print(stderr, "{:.1f} s of wall time, {:.0f} times real time\n", wall.count(),
+               simulated_s / wall.count());
+    return "advanced " + world_time(scenario_, board_.now());
+}
+
+std::string Control::stack() const {
+    const RamUse use = board_.ram_use();
+    return fmt::format("stack {} bytes, static {} bytes, never used {} bytes", use.stack,
+                       use.static_data, use.untouched);
+}
+
+std::string Control::energy() const {
+    const CycleCount& cycles = board_.cycles();
+    const auto asleep = [&](SleepMode mode) {
+        return cycles.asleep[static_cast<std::size_t>(mode)];
+    };
+    return fmt::format("energy active {} starting {} idle {} adc-noise-reduction {} power-down {} "
+                       "power-save {} standby {} cycles, {} conversions, {} programs, {} erases",
+                       cycles.active, cycles.starting, asleep(SleepMode::idle),
+                       asleep(SleepMode::adc_noise_reduction), asleep(SleepMode::power_down),
+                       asleep(SleepMode::power_save),
+                       asleep(SleepMode::standby) + asleep(SleepMode::extended_standby),
+                       board_.converter().conversions(), board_.flash().programs(),
+                       board_.flash().erases());
+}
+
+std::string Control::save(const std::string& file) const {
+    if (file.empty()) return "error: save needs a file name";
+    std::ofstream out{file, std::ios::binary};
+    const auto image = board_.flash().image();
+    out.write(reinterpret_cast<const char*>(image.data()),
+              static_cast<std::streamsize>(image.size()));
+    out.close();
+    if (!out) return fmt::format("error: {} cannot be written", file);
+    return fmt::format("saved {}", file);
+}
+
+} // namespace quaycell::bench

@@ -1,0 +1,36 @@
+// The commands on standard input.
+#pragma once
+
+#include "bench/sea/scenario.h"
+#include "bench/session.h"
+
+#include <string>
+#include <string_view>
+
+namespace quaycell::bench {
+
+class Control {
+  public:
+    Control(Board& board, Session& session, const Scenario& scenario)
+        : board_(board), session_(session), scenario_(scenario) {}
+
+    /// Does one line's command and returns the answer; "error: ..." where it is none.
+    std::string execute(std::string_view line);
+    bool quit() const { return quit_; }
+
+  private:
+    std::string advance(const std::string& length);
+    std::string stack() const;
+    std::string energy() const;
+    std::string save(const std::string& file) const;
+
+    Board& board_;
+    Session& session_;
+    const Scenario& scenario_;
+    bool quit_ = false;
+};
+
+/// One line per command, for the program's help.
+extern const char* const control_help;
+
+} // namespace quaycell::bench

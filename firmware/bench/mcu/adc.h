@@ -1,0 +1,33 @@
+// The microcontroller's own converter, 10 bit, started by software or by sleep.
+#pragma once
+
+#include "bench/mcu/cycle_timer.h"
+#include "bench/mcu/interrupt.h"
+
+namespace quaycell::bench {
+
+class Adc : public Peripheral {
+  public:
+    /// `input_mv` gives the voltage of a channel (0 to 7) at this moment.
+    Adc(Core& core, std::function<double(std::uint8_t channel)> input_mv);
+
+    void reset() override;
+    void refresh() override;
+    void sleeping(SleepMode mode) override;
+
+  private:
+    void control(std::uint8_t value);
+    void start();
+    void done();
+    double selected_mv() const;
+    double reference_mv() const;
+
+    Core& core_;
+    std::function<double(std::uint8_t)> input_mv_;
+    Interrupt interrupt_;
+    CycleTimer timer_;
+    std::uint16_t converting_ = 0;
+    bool first_ = true;
+};
+
+} // namespace quaycell::bench

@@ -1,0 +1,282 @@
+#include "bench/mcu/core.h"
+
+#include "bench/mcu/cycle_timer.h"
+#include "bench/random.h"
+#include "board/circuit.h"
+
+#include <avr_timer.h>
+#include <fmt/format.h>
+#include <sim_avr.h>
+#include <sim_interrupts.h>
+#include <sim_io.h>
+
+#include <algorithm>
+#include <cstdlib>
+#include <cstring>
+#include <utility>
+
+// Exported by the library, but its header is not installed: one instruction, or a run of them.
+extern "C" avr_flashaddr_t avr_run_one(avr_t* avr);
+
+namespace quaycell::bench {
+
+namespace {
+
+constexpr std::uint64_t hz = board::cpu_hz;
+constexpr std::uint64_t ns_per_s = 1'000'000'000;
+
+// A crystal with slowly rising power: 16K clock cycles before the first instruction after
+// power-down and power-save. From the microcontroller's data sheet (from memory), as the fuses
+// choose.
+constexpr std::uint64_t crystal_start_cycles = 16384;
+// Standby keeps the crystal running.
+constexpr std::uint64_t standby_start_cycles = 6;
+
+// The simulator forgets an earlier timer when a later one is set; coming up for air this often
+// bounds the delay that costs, at no measurable loss of speed.
+constexpr std::uint64_t longest_run_cycles = 1000;
+
+bool clocks_peripherals(SleepMode mode) {
+    return mode == SleepMode::idle;
+}
+
+std::uint64_t start_cycles(SleepMode mode) {
+    switch (mode) {
+    case SleepMode::power_down:
+    case SleepMode::power_save:
+        return crystal_start_cycles;
+    case SleepMode::standby:
+    case SleepMode::extended_standby:
+        return standby_start_cycles;
+    case SleepMode::idle:
+    case SleepMode::adc_noise_reduction:
+        break;
+    }
+    return 0;
+}
+
+std::uint8_t call_read(avr_t*, avr_io_addr_t, void* read) {
+    return (*static_cast<Core::Read*>(read))();
+}
+
+void call_write(avr_t*, avr_io_addr_t, std::uint8_t value, void* write) {
+    (*static_cast<Core::Write*>(write))(value);
+}
+
+} // namespace
+
+struct Core::HeldTimer {
+    avr_cycle_timer_t timer;
+    void* param;
+    std::uint64_t left;
+};
+
+Core::Core(const Firmware& firmware, Findings& findings) : findings_(findings) {
+    avr_ = avr_make_mcu_by_name("atmega328p");
+    if (avr_ == nullptr) throw std::runtime_error("libsimavr does not know the ATmega328P");
+    avr_init(avr_);
+    if (firmware.flash.size() > avr_->flashend + 1)
+        throw WrongInput(fmt::format("the firmware has {} bytes, the ATmega328P has room for {}. "
+                                     "Build it for this microcontroller",
+                                     firmware.flash.size(), avr_->flashend + 1));
+    std::ranges::copy(firmware.flash, avr_->flash);
+    avr_->codeend = avr_->flashend;
+    avr_->frequency = board::cpu_hz;
+
+    silence_stock_peripherals();
+    on_write(reg::CLKPR, [this](std::uint8_t value) {
+        data(reg::CLKPR) = value;
+        finding("CLKPR written: the bench does not follow a change of the clock");
+    });
+    on_write(reg::EIMSK, [this](std::uint8_t value) {
+        data(reg::EIMSK) = value;
+        if (value != 0) finding("INT0 or INT1 enabled: no edge of theirs wakes from power-down");
+    });
+    // The flags of the reset causes can only be cleared.
+    on_write(reg::MCUSR, [this](std::uint8_t value) { data(reg::MCUSR) &= value; });
+}
+
+Core::~Core() {
+    avr_terminate(avr_);
+    std::free(avr_);
+}
+
+// Of the simulator's own register handlers only the counters' and the flash's stay.
+void Core::silence_stock_peripherals() {
+    struct Range {
+        std::uint16_t first, last;
+    };
+    // TIFRx, GTCCR and counter 0, SPMCSR, TIMSKx, counter 1, counter 2
+    constexpr std::array<Range, 6> kept{
+        {{0x35, 0x37}, {0x43, 0x48}, {0x57, 0x57}, {0x6E, 0x70}, {0x80, 0x8B}, {0xB0, 0xB6}}};
+    for (std::uint16_t address = AVR_IO_TO_DATA(0); address <= avr_->ioend; ++address) {
+        const auto holds = [&](Range range) {
+            return address >= range.first && address <= range.last;
+        };
+        if (std::ranges::any_of(kept, holds)) continue;
+        avr_->io[AVR_DATA_TO_IO(address)].r = {};
+        avr_->io[AVR_DATA_TO_IO(address)].w = {};
+    }
+}
+
+void Core::on_read(std::uint16_t address, Read read) {
+    auto& slot = avr_->io[AVR_DATA_TO_IO(address)].r;
+    slot.param = &reads_.emplace_back(std::move(read));
+    slot.c = call_read;
+}
+
+void Core::on_write(std::uint16_t address, Write write) {
+    auto& slot = avr_->io[AVR_DATA_TO_IO(address)].w;
+    slot.param = &writes_.emplace_back(std::move(write));
+    slot.c = call_write;
+}
+
+std::uint8_t& Core::data(std::uint16_t address) const {
+    return avr_->data[address];
+}
+
+void Core::set(Bit bit, bool on) const {
+    std::uint8_t& byte = data(bit.address);
+    byte = static_cast<std::uint8_t>(on ? byte | bit.mask() : byte & ~bit.mask());
+}
+
+std::uint8_t Core::ones_written(std::uint8_t value) const {
+    const unsigned opcode = avr_->flash[avr_->pc] | (avr_->flash[avr_->pc + 1] << 8);
+    const bool is_sbi = (opcode & 0xFF00U) == 0x9A00U;
+    return is_sbi ? static_cast<std::uint8_t>(1U << (opcode & 7U)) : value;
+}
+
+std::uint64_t Core::cycle() const {
+    return avr_->cycle;
+}
+
+Time Core::now() const {
+    const std::uint64_t at = avr_->cycle;
+    return Time{static_cast<std::int64_t>(at / hz * ns_per_s + at % hz * ns_per_s / hz)};
+}
+
+std::uint64_t Core::cycle_at(Time when) {
+    const auto ns = static_cast<std::uint64_t>(when.count());
+    return ns / ns_per_s * hz + (ns % ns_per_s * hz + ns_per_s - 1) / ns_per_s;
+}
+
+void Core::need_power(Bit gate, const char* part) const {
+    if (is_set(gate)) finding(fmt::format("{} used while PRR has switched it off", part));
+}
+
+void Core::reset(Bit cause) {
+    const std::uint8_t causes = static_cast<std::uint8_t>(data(reg::MCUSR) | cause.mask());
+    held_.clear();
+    asleep_ = false;
+    peripherals_clocked_ = true;
+    avr_reset(avr_);
+    avr_->run_cycle_limit = longest_run_cycles;
+    avr_->state = cpu_Running;
+    data(reg::MCUSR) = causes;
+    for (Peripheral* peripheral : peripherals_)
+        peripheral->reset();
+}
+
+void Core::power_cycle(std::uint64_t seed) {
+    for (std::uint16_t i = 0; i <= avr_->ramend; ++i)
+        avr_->data[i] = static_cast<std::uint8_t>(random_bits(seed, i));
+    data(reg::MCUSR) = 0;
+    reset(bits::PORF);
+}
+
+void Core::run_until(Time until) {
+    const std::uint64_t target = cycle_at(until);
+    while (avr_->cycle < target)
+        step(target);
+}
+
+void Core::process_timers() {
+    avr_cycle_timer_process(avr_);
+    ask_peripherals();
+}
+
+void Core::step(std::uint64_t target) {
+    const std::uint64_t before = avr_->cycle;
+    if (avr_->state == cpu_Running) {
+        avr_->run_cycle_count = std::min<std::uint64_t>(avr_->run_cycle_count, target - before);
+        const avr_flashaddr_t next = avr_run_one(avr_);
+        cycles_.active += avr_->cycle - before;
+        if (avr_->state == cpu_Crashed || avr_->state == cpu_Done)
+            crash("invalid instruction or address");
+        avr_cycle_timer_process(avr_);
+        avr_->pc = next;
+        ask_peripherals();
+    }
+    if (!reset_cause_ && avr_->state == cpu_Sleeping) {
+        if (!asleep_) fall_asleep();
+        pass(target, cycles_.asleep[(data(reg::SMCR) >> 1) & 7U]);
+    }
+    if (reset_cause_) {
+        reset(*std::exchange(reset_cause_, std::nullopt));
+        return;
+    }
+    if (asleep_ && avr_->state == cpu_Running) wake();
+    if (avr_->interrupt_state != 0) avr_service_interrupts(avr_);
+}
+
+void Core::fall_asleep() {
+    if (!is_set(bits::SE)) finding("SLEEP without SE: the microcontroller would not sleep");
+    if (avr_->sreg[S_I] == 0) crash("SLEEP with interrupts disabled, it would never wake");
+    asleep_ = true;
+    const auto mode = static_cast<SleepMode>((data(reg::SMCR) >> 1) & 7U);
+    for (Peripheral* peripheral : peripherals_)
+        peripheral->sleeping(mode);
+    peripherals_clocked_ = clocks_peripherals(mode);
+    if (!peripherals_clocked_) hold_foreign_timers();
+}
+
+void Core::wake() {
+    asleep_ = false;
+    const auto mode = static_cast<SleepMode>((data(reg::SMCR) >> 1) & 7U);
+    const std::uint64_t start_end = avr_->cycle + start_cycles(mode);
+    while (avr_->cycle < start_end)
+        pass(start_end, cycles_.starting);
+    if (!peripherals_clocked_) release_foreign_timers();
+    peripherals_clocked_ = true;
+}
+
+// Time passes without instructions, to the next timer or to `until`.
+void Core::pass(std::uint64_t until, std::uint64_t& account) {
+    const avr_cycle_timer_slot_t* const next = avr_->cycle_timers.timer;
+    const std::uint64_t due = next == nullptr ? until : std::min<std::uint64_t>(next->when, until);
+    if (due > avr_->cycle) {
+        account += due - avr_->cycle;
+        avr_->cycle = due;
+    }
+    process_timers();
+}
+
+// The simulator's own timers belong to the counters, which stand still without their clock; ours
+// belong to the world, the watchdog and parts that have just been told of the sleep.
+void Core::hold_foreign_timers() {
+    held_since_ = avr_->cycle;
+    for (auto* slot = avr_->cycle_timers.timer; slot != nullptr; slot = slot->next)
+        if (!CycleTimer::is_ours(slot->timer))
+            held_.push_back({slot->timer, slot->param,
+                             slot->when - std::min<std::uint64_t>(slot->when, avr_->cycle)});
+    for (const HeldTimer& held : held_)
+        avr_cycle_timer_cancel(avr_, held.timer, held.param);
+}
+
+void Core::release_foreign_timers() {
+    for (const HeldTimer& held : held_)
+        avr_cycle_timer_register(avr_, held.left, held.timer, held.param);
+    held_.clear();
+    for (avr_io_t* part = avr_->io_port; part != nullptr; part = part->next)
+        if (std::strcmp(part->kind, "timer") == 0)
+            reinterpret_cast<avr_timer_t*>(part)->tov_base += avr_->cycle - held_since_;
+    avr_->run_cycle_count = 1;
+}
+
+void Core::crash(const std::string& why) const {
+    throw FirmwareCrashed(
+        fmt::format("the firmware crashed at {:.6f} s, program counter 0x{:04x}: {}",
+                    std::chrono::duration<double>(now()).count(), avr_->pc, why));
+}
+
+} // namespace quaycell::bench

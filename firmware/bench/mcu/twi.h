@@ -1,0 +1,48 @@
+// The two-wire bus as master; polled and interrupt-driven alike.
+#pragma once
+
+#include "bench/chips/i2c_slave.h"
+#include "bench/mcu/cycle_timer.h"
+#include "bench/mcu/interrupt.h"
+
+#include <map>
+
+namespace quaycell::bench {
+
+class Twi : public Peripheral {
+  public:
+    /// `transfer_ended` is called after a chip has been let go.
+    Twi(Core& core, std::function<void()> transfer_ended);
+
+    /// `slave` outlives the bus.
+    void connect(std::uint8_t address, I2cSlave& slave) { slaves_[address] = &slave; }
+
+    void reset() override;
+    void refresh() override;
+    void sleeping(SleepMode mode) override;
+
+  private:
+    enum class Action { start, address, write, read };
+
+    void control(std::uint8_t value);
+    void act(std::uint8_t value);
+    void take(Action action, unsigned bit_times);
+    void done();
+    void report(std::uint8_t status);
+    void stop();
+    void let_go();
+    std::uint64_t bit_cycles() const;
+
+    Core& core_;
+    std::function<void()> transfer_ended_;
+    Interrupt interrupt_;
+    CycleTimer timer_;
+    std::map<std::uint8_t, I2cSlave*> slaves_;
+    I2cSlave* slave_ = nullptr; ///< addressed now, and answering
+    Action action_ = Action::start;
+    bool bus_held_ = false; ///< between start and stop
+    bool reading_ = false;
+    bool address_next_ = false;
+};
+
+} // namespace quaycell::bench

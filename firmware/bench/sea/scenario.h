@@ -1,0 +1,43 @@
+// The world that a simulated logger lives in, read from a TOML file.
+#pragma once
+
+#include "bench/sea/signal.h"
+
+#include <chrono>
+#include <filesystem>
+#include <optional>
+#include <string_view>
+
+namespace quaycell::bench {
+
+/// The logger that is put into this world.
+struct LoggerSetup {
+    std::uint32_t device_id = 1;
+    bool calibrated =
+        true; ///< a calibration that takes out the converter's errors stands in EEPROM
+    double converter_offset_codes = 0;
+    double converter_gain_ppm = 0;
+    double converter_noise_codes = 0; ///< standard deviation of one conversion
+    double converter_rate_percent = 0;
+    std::uint32_t flash_mb = 2;
+    bool clock_set = false; ///< the clock chip already has the right time
+    double clock_drift_ppm = 0;
+    std::optional<double> cell_b_offset_mv; ///< a second cell that reads this much more; else none
+};
+
+struct Scenario {
+    std::chrono::sys_seconds start;
+    std::uint64_t seed = 1;
+    LoggerSetup logger;
+    Signal potential_mv;  ///< of the metal, against agcl/seawater
+    Signal temperature_c; ///< of the water
+    Signal salinity_psu;
+    Signal board_temperature_c;
+    Signal battery_mv;
+};
+
+/// Both throw WrongInput, which names the line.
+Scenario read_scenario(const std::filesystem::path& file);
+Scenario parse_scenario(std::string_view toml, const std::string& name);
+
+} // namespace quaycell::bench
