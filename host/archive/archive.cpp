@@ -39,7 +39,7 @@ Result<Done> check_pages(sqlite::Database& database, const std::string& path) {
 Result<sqlite::Database> open_checked(const std::string& path, sqlite::Access access) {
     auto database = sqlite::Database::open(path, access);
     if (!database) return database;
-    const bool may_migrate = access == sqlite::Access::create;
+    const bool may_migrate = access == sqlite::Access::write;
     if (const auto known = require_current_schema(*database, path, may_migrate); !known)
         return known.error();
     if (const auto sound = check_pages(*database, path); !sound) return sound.error();
@@ -57,7 +57,7 @@ Result<sqlite::Database> open_to_read(const std::string& path) {
 }
 
 Result<sqlite::Database> open_to_write(const std::string& path) {
-    auto database = open_checked(path, sqlite::Access::create);
+    auto database = open_checked(path, sqlite::Access::write);
     if (!database) return database;
     if (const auto done = migrate(*database); !done) return done.error();
     // FULL: what add() has returned from must outlast a battery that runs flat.

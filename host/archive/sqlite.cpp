@@ -118,29 +118,21 @@ void Database::Close::operator()(sqlite3* connection) const {
 }
 
 Result<Database> Database::open(const std::string& path, Access access) {
+    // To read, it is opened as if to write: only such a connection tidies its side files away.
     int flags = SQLITE_OPEN_URI;
-    std::string uri = uri_of(path);
-    switch (access) {
-    case Access::read:
-        flags |= SQLITE_OPEN_READONLY;
-        break;
-    case Access::read_unchanging:
-        flags |= SQLITE_OPEN_READONLY;
-        uri += "?immutable=1";
-        break;
-    case Access::write:
-        flags |= SQLITE_OPEN_READWRITE;
-        break;
-    case Access::create:
-        flags |= SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE;
-        break;
-    }
+    flags |= access == Access::read_unchanging ? SQLITE_OPEN_READONLY : SQLITE_OPEN_READWRITE;
+    if (access == Access::write) flags |= SQLITE_OPEN_CREATE;
+    const std::string uri =
+        uri_of(path) + (access == Access::read_unchanging ? "?immutable=1" : "");
     Database database(path);
     sqlite3* connection = nullptr;
     const int code = sqlite3_open_v2(uri.c_str(), &connection, flags, nullptr);
     database.connection_.reset(connection);
     if (code != SQLITE_OK) return error_of(code, sqlite3_errstr(code), path);
     sqlite3_busy_timeout(connection, busy_timeout_ms);
+    if (access == Access::read) {
+        if (const auto set = database.run("PRAGMA query_only = ON"); !set) return set.error();
+    }
     return database;
 }
 

@@ -50,7 +50,7 @@ class Statement {
     int bind_failure_ = 0;
 };
 
-enum class Access { read, read_unchanging, write, create };
+enum class Access { read, read_unchanging, write };
 
 class Database {
   public:

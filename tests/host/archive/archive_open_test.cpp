@@ -165,8 +165,14 @@ TEST_CASE("reading leaves the archive as it was") {
     const fs::path path = folder / "read";
     make_archive(path);
     const std::string before = content_of(path);
-    { CHECK(Archive::open(path, OpenMode::read)->records(77)->size() == 10); }
+    {
+        auto archive = Archive::open(path, OpenMode::read);
+        REQUIRE(archive);
+        CHECK(archive->records(77)->size() == 10);
+        CHECK(archive->add(77, some_records(10, 10)).error().code == ErrorCode::no_permission);
+    }
     CHECK(content_of(path) == before);
+    CHECK(std::distance(fs::directory_iterator(folder / ""), {}) == 1);
 }
 
 TEST_CASE("an archive in a folder that cannot be written is read all the same") {
