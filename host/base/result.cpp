@@ -2,10 +2,18 @@
 
 namespace quaycell {
 
-std::string to_text(const Error& error) {
-    std::string text = error.where.empty() ? error.what : error.where + ": " + error.what;
+namespace {
+
+std::string sentence(std::string text) {
     if (text.empty() || text.back() != '.') text += '.';
-    if (!error.remedy.empty()) text += ' ' + error.remedy;
+    return text;
+}
+
+} // namespace
+
+std::string to_text(const Error& error) {
+    std::string text = sentence(error.where.empty() ? error.what : error.where + ": " + error.what);
+    if (!error.remedy.empty()) text += ' ' + sentence(error.remedy);
     return text;
 }
 

@@ -24,12 +24,11 @@ struct Options {
     bool as_json = false;
 };
 
-constexpr std::int64_t longest_interval_s = 3600;
-
 Result<std::uint16_t> interval_from(const std::string& text) {
     const auto interval = parse_duration(text);
     if (!interval) return interval.error();
-    if (interval->count() < 1 || interval->count() > longest_interval_s)
+    if (interval->count() < wire::shortest_interval_s ||
+        interval->count() > wire::longest_interval_s)
         return Error{ErrorCode::wrong_usage, fmt::format("an interval of {} is not possible", text),
                      "--interval", "It can be 1s to 1h."};
     return static_cast<std::uint16_t>(interval->count());

@@ -1,6 +1,7 @@
 // Reads the command line, runs what it asks for, says in words what went wrong.
 #include "cli/command.h"
 
+#include <algorithm>
 #include <CLI/CLI.hpp>
 #include <exception>
 #include <iostream>
@@ -23,6 +24,16 @@ constexpr const char* examples =
     "Nobody should be in the water near a dock that carries electricity. Quaycell cannot tell\n"
     "whether water or a dock is safe; local rules and licensed trades come first.\n";
 
+bool is_option(const char* argument) {
+    return argument[0] == '-';
+}
+
+bool has_command(const CLI::App& program, const std::string& name) {
+    const auto all = program.get_subcommands([](const CLI::App*) { return true; });
+    return std::any_of(all.begin(), all.end(),
+                       [&](const CLI::App* command) { return command->get_name() == name; });
+}
+
 int run(int argument_count, char** arguments) {
     CLI::App program(about, "quaycell");
     program.footer(examples);
@@ -37,6 +48,11 @@ int run(int argument_count, char** arguments) {
           quaycell::add_convert, quaycell::add_import, quaycell::add_export})
         add(program, action);
 
+    if (argument_count > 1 && !is_option(arguments[1]) && !has_command(program, arguments[1])) {
+        std::cerr << "quaycell: there is no command \"" << arguments[1]
+                  << "\". Run `quaycell --help` for those there are.\n";
+        return 2;
+    }
     try {
         program.parse(argument_count, arguments);
     } catch (const CLI::Success& help) {

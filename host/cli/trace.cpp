@@ -1,0 +1,107 @@
+// quaycell trace: the figure of a judged trace.
+#include "chart/render_png.h"
+#include "chart/render_svg.h"
+#include "chart/trace_chart.h"
+#include "cli/command.h"
+#include "cli/files.h"
+#include "cli/trace_source.h"
+#include "cli/water_json.h"
+
+#include <CLI/CLI.hpp>
+#include <filesystem>
+#include <fmt/format.h>
+#include <iostream>
+
+namespace quaycell {
+
+namespace {
+
+struct Options {
+    TraceOptions trace;
+    BoatOptions boat;
+    std::string output;
+    std::string format; ///< empty: by the file's ending
+};
+
+constexpr double picture_dpi = 200;
+
+Result<std::string> format_of(const Options& options) {
+    if (!options.format.empty()) return options.format;
+    const std::string ending = std::filesystem::path(options.output).extension().string();
+    if (ending == ".svg" || ending == ".png") return ending.substr(1);
+    return Error{ErrorCode::wrong_usage, "the format of the figure is not known", options.output,
+                 "Let the name end in .svg or .png, or give --format."};
+}
+
+std::string subtitle(const TraceJudgement& judgement) {
+    const Trace& trace = judgement.trace;
+    std::string text = judgement.boat.name;
+    if (!judgement.boat.berth.empty()) text += ", " + judgement.boat.berth;
+    if (!trace.time.empty())
+        text += fmt::format("{}{} to {}", text.empty() ? "" : "; ", to_text(trace.time.front()),
+                            to_text(trace.time.back()));
+    return text;
+}
+
+/// What a figure has to carry to stand alone: scale, water, uncertainty, criterion, instrument.
+std::vector<std::string> caption(const TraceJudgement& judgement) {
+    const Boat& boat = judgement.boat;
+    std::string criteria;
+    for (const RowJudgement& row : judgement.at_median.rows)
+        criteria +=
+            fmt::format("{}{}: {}{}{} ({})", criteria.empty() ? "" : "; ", row.criterion.subject,
+                        row.criterion.source, row.criterion.edition.empty() ? "" : ", ",
+                        row.criterion.edition, row.criterion.status);
+    std::string water = to_text(boat.water);
+    for (const std::string& assumption : boat.water.assumed)
+        water += "; assumed: " + assumption;
+    return {
+        fmt::format("Hull {}. Measured against a cell on {}, shown on agcl/seawater; each reading "
+                    "within {:.0f} mV (k = 2).",
+                    name_of(boat.hull), name_of(boat.cell_scale),
+                    judgement.at_median.expanded_uncertainty_mv),
+        fmt::format("Water: {}.", water),
+        fmt::format("Criteria: {}.", criteria.empty() ? "none for this water" : criteria),
+        fmt::format("Readings: {}.", judgement.trace.name),
+    };
+}
+
+Outcome run(const Options& options) {
+    const auto format = format_of(options);
+    if (!format) return format.error();
+    const auto judgement = load_and_judge(options.trace, options.boat, default_worst_share);
+    if (!judgement) return judgement.error();
+
+    ChartOptions chart;
+    chart.expanded_uncertainty_mv = judgement->at_median.expanded_uncertainty_mv;
+    const Scene scene = draw_trace(judgement->trace, judgement->judged, bands_of(judgement->rules),
+                                   {"Hull potential", subtitle(*judgement), caption(*judgement)},
+                                   chart, drawn_text_width());
+    const Result<std::string> picture =
+        *format == "svg" ? Result(render_svg(scene)) : render_png(scene, picture_dpi);
+    if (!picture) return picture.error();
+    const auto written = write_file(options.output, *picture);
+    if (!written) return written;
+    std::cerr << fmt::format("{}: {} readings, {}\n", options.output, judgement->trace.time.size(),
+                             name_of(judgement->judged.overall));
+    return Done{};
+}
+
+} // namespace
+
+void add_trace(CLI::App& program, Action& action) {
+    const auto options = std::make_shared<Options>();
+    CLI::App* command = program.add_subcommand("trace", "Draw a trace with the bands of its hull");
+    add_trace_options(*command, options->trace);
+    add_boat_options(*command, options->boat);
+    command->add_option("--output", options->output, "File to write")->required();
+    command->add_option("--format", options->format, "svg or png; else by the file's ending")
+        ->check(CLI::IsMember({"svg", "png"}));
+    command->footer(
+        "Examples:\n"
+        "  quaycell trace --archive tern.quaycell --vessel tern.toml --output tern.svg\n"
+        "  quaycell trace --trace week.csv --hull steel --output week.png");
+    command->callback([options, &action] { action = [options] { return run(*options); }; });
+}
+
+} // namespace quaycell
