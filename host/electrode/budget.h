@@ -28,8 +28,8 @@ enum class CellCheck {
     unchecked, ///< trusted within 10 mV
 };
 
-/// Budget of a reading taken with a cell on `reading_scale`, put on agcl/seawater. Water out of range
-/// is an error.
+/// Budget of a reading taken with a cell on `reading_scale`, put on agcl/seawater. Water out of
+/// range is an error.
 Result<Budget> reading_budget(Scale reading_scale, const Water& water, CellCheck check);
 
 /// Budget of a scale conversion alone, without that of the reading. Water out of range is an

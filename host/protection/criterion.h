@@ -41,7 +41,7 @@ Result<Metal> metal_named(std::string_view name);
 enum class CriterionKind {
     absolute, ///< a band of potentials
     shift,    ///< so much more negative than the free potential: needs a baseline
-    target,   ///< what an impressed-current system is set to
+    target,   ///< what an impressed-current system is set to: shown, not judged by
     limit,    ///< only the negative end
 };
 

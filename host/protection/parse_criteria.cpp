@@ -102,7 +102,7 @@ void check_limits(RowReader& reader, const Criterion& c) {
                    "over_at_mv must be more negative than protected_from_mv");
     reader.require(c.salinity_min_psu < c.salinity_max_psu,
                    "salinity_min_psu must be less than salinity_max_psu");
-    reader.require(c.kind != CriterionKind::absolute || c.rule_set.empty() == c.background,
+    reader.require(is_shift || c.rule_set.empty() == c.background,
                    "a row belongs to a rule_set or is background");
 }
 

@@ -37,35 +37,54 @@ std::optional<Metal> metal_of(Hull hull) {
     return std::nullopt;
 }
 
-/// The row to judge a subject by: of this rule set, or of any where it has none.
-/// Anaerobic rows are for mud, which a hull afloat does not lie in.
+bool holds_in(const Criterion& criterion, Range salinity_psu) {
+    return salinity_psu.low >= criterion.salinity_min_psu &&
+           salinity_psu.high <= criterion.salinity_max_psu;
+}
+
+/// The row to judge a subject by, of this rule set or of any: the first that holds in this water,
+/// else the first. Anaerobic rows are for mud, which a hull afloat does not lie in.
 const Criterion* row_for(std::span<const Criterion> criteria, std::string_view subject,
-                         std::optional<std::string_view> rule_set) {
-    const auto row = std::find_if(criteria.begin(), criteria.end(), [&](const Criterion& c) {
-        return c.subject == subject && c.kind == CriterionKind::absolute && !c.background &&
-               c.oxygen != "anaerobic" && (!rule_set || c.rule_set == *rule_set);
-    });
-    return row == criteria.end() ? nullptr : &*row;
+                         std::optional<std::string_view> rule_set, Range salinity_psu) {
+    const Criterion* first = nullptr;
+    for (const Criterion& c : criteria) {
+        if (c.subject != subject || c.kind != CriterionKind::absolute || c.background ||
+            c.oxygen == "anaerobic" || (rule_set && c.rule_set != *rule_set))
+            continue;
+        if (holds_in(c, salinity_psu)) return &c;
+        if (first == nullptr) first = &c;
+    }
+    return first;
 }
 
 /// Collects the rules of one boat, each criterion once.
 class Chooser {
   public:
-    Chooser(std::span<const Criterion> criteria, std::string_view rule_set)
-        : criteria_(criteria), rule_set_(rule_set) {}
+    Chooser(std::span<const Criterion> criteria, std::string_view rule_set, Range salinity_psu)
+        : criteria_(criteria), rule_set_(rule_set), salinity_psu_(salinity_psu) {}
 
     /// Adds the row of the rule set for a subject, to decide. False if there is none.
     bool decide_by(std::string_view subject) {
-        const Criterion* row = row_for(criteria_, subject, rule_set_);
+        const Criterion* row = row_for(criteria_, subject, rule_set_, salinity_psu_);
         if (row != nullptr) add(*row, true);
         return row != nullptr;
     }
 
     /// Adds a row for a subject, wherever from, beside those that decide.
     void show(std::string_view subject) {
-        const Criterion* row = row_for(criteria_, subject, rule_set_);
-        if (row == nullptr) row = row_for(criteria_, subject, std::nullopt);
+        const Criterion* row = row_for(criteria_, subject, rule_set_, salinity_psu_);
+        if (row == nullptr) row = row_for(criteria_, subject, std::nullopt, salinity_psu_);
         if (row != nullptr) add(*row, false);
+    }
+
+    /// Adds what limits a subject's negative side alone.
+    void add_limits(std::string_view subject) {
+        for (const Criterion& c : criteria_)
+            if (c.kind == CriterionKind::limit && c.subject == subject && c.rule_set == rule_set_) {
+                add(c, false);
+                for (Rule& rule : rules_)
+                    if (rule.criterion.subject == subject) rule.over_unknown = false;
+            }
     }
 
     std::vector<Rule> chosen() && { return std::move(rules_); }
@@ -75,24 +94,26 @@ class Chooser {
         for (const Rule& rule : rules_)
             if (rule.criterion.id == criterion.id) return;
         const bool sensitive = is_sensitive(criterion.subject);
+        const bool is_limit = criterion.kind == CriterionKind::limit;
         rules_.push_back({criterion,
                           {},
                           0,
                           decides,
-                          decides || sensitive,
+                          decides || sensitive || is_limit,
                           sensitive,
                           sensitive && !criterion.over_at_mv});
     }
 
     std::span<const Criterion> criteria_;
     std::string_view rule_set_;
+    Range salinity_psu_;
     std::vector<Rule> rules_;
 };
 
 Result<std::vector<Rule>> choose(std::span<const Criterion> criteria, Hull hull,
-                                 const std::vector<std::string>& metals,
-                                 std::string_view rule_set) {
-    Chooser chooser(criteria, rule_set);
+                                 const std::vector<std::string>& metals, std::string_view rule_set,
+                                 Range salinity_psu) {
+    Chooser chooser(criteria, rule_set, salinity_psu);
     const std::optional<Metal> own_metal = metal_of(hull);
     bool decided =
         chooser.decide_by(name_of(hull)) || (own_metal && chooser.decide_by(name_of(*own_metal)));
@@ -109,6 +130,9 @@ Result<std::vector<Rule>> choose(std::span<const Criterion> criteria, Hull hull,
     for (const std::string& metal : metals)
         chooser.show(metal);
     if (hull == Hull::wood) chooser.show(name_of(hull));
+    chooser.add_limits(name_of(hull));
+    for (const std::string& metal : metals)
+        chooser.add_limits(metal);
     return std::move(chooser).chosen();
 }
 
@@ -151,9 +175,7 @@ std::optional<std::string> outside_water(std::span<const Rule> rules,
                                          std::span<const Criterion> criteria, Range salinity_psu) {
     for (const Rule& rule : rules) {
         const Criterion& c = rule.criterion;
-        if (!rule.over_counts) continue;
-        if (salinity_psu.low >= c.salinity_min_psu && salinity_psu.high <= c.salinity_max_psu)
-            continue;
+        if (!rule.over_counts || holds_in(c, salinity_psu)) continue;
         const std::string here =
             salinity_psu.half_width() > 0
                 ? fmt::format("between {:.3g} and {:.3g}", salinity_psu.low, salinity_psu.high)
@@ -182,7 +204,7 @@ Result<Rules> prepare_rules(const std::vector<Criterion>& criteria, Hull hull,
     const Result<Range> salinity_psu = salinity_range_of(water);
     if (!salinity_psu) return salinity_psu.error();
 
-    Result<std::vector<Rule>> chosen = choose(criteria, hull, metals, rule_set);
+    Result<std::vector<Rule>> chosen = choose(criteria, hull, metals, rule_set, *salinity_psu);
     if (!chosen) return chosen.error();
     Rules rules{std::move(*chosen), std::nullopt, std::nullopt};
     for (Rule& rule : rules.rules)

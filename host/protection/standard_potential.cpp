@@ -26,7 +26,7 @@ Result<StandardOffset> standard_offset(Scale scale, const Water& water) {
         computed_counts ? *computed_mv : *published_mv,
         fmt::format(
             "converted from {} to {} with {:+.1f} mV, the {} offset; the {} one, {:+.1f} mV, "
-            "would read more negative, and the stricter counts",
+            "would read more negative, and the less negative counts: the stricter for protection",
             name_of(scale), name_of(Scale::agcl_seawater),
             computed_counts ? *computed_mv : *published_mv,
             computed_counts ? "computed" : "standards' rounded",

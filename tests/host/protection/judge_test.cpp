@@ -76,25 +76,15 @@ TEST_CASE("Over-protection that destroys is worse than too little protection") {
 }
 
 TEST_CASE("Too little protection is worse than over-protection that only costs anodes") {
-    // Made-up rows: two metals of a plastic hull, one beyond its limit, one short of its band.
-    const std::string rows =
-        "[[criterion]]\nid = \"a\"\nsubject = \"copper-alloy\"\n"
-        "kind = \"absolute\"\nprotected_from_mv = -450\nover_at_mv = -600\n"
-        "scale = \"agcl/seawater\"\nsalinity_min_psu = 5\nsalinity_max_psu = 42\n"
-        "oxygen = \"any\"\nsource = \"made up\"\nstatus = \"read\"\n"
-        "rule_set = \"own\"\n";
-    std::string second = rows;
-    second.replace(second.find("\"a\""), 3, "\"b\"");
-    second.replace(second.find("copper-alloy"), 12, "nickel-copper");
-    second.replace(second.find("-450"), 4, "-800");
-    second.replace(second.find("-600"), 4, "-900");
-    const auto criteria = parse_criteria(rows + second, "own.toml");
-    REQUIRE(criteria);
-    const auto rules =
-        prepare_rules(*criteria, Hull::grp, {"copper-alloy", "nickel-copper"}, "own", Water{});
-    REQUIRE(rules);
-    CHECK(verdict(*rules, -700, 12) == Verdict::under_protected);
-    CHECK(verdict(*rules, -850, 12) == Verdict::over_protected);
+    // One metal beyond its limit, one short of its band.
+    const Rules rules =
+        made_up_rules(made_up_row("a", "copper-alloy", "absolute",
+                                  "protected_from_mv = -450\nover_at_mv = -600") +
+                          made_up_row("b", "nickel-copper", "absolute",
+                                      "protected_from_mv = -800\nover_at_mv = -900"),
+                      Hull::grp, {"copper-alloy", "nickel-copper"});
+    CHECK(verdict(rules, -700, 12) == Verdict::under_protected);
+    CHECK(verdict(rules, -850, 12) == Verdict::over_protected);
 }
 
 TEST_CASE("Duplex steel has no published negative limit, so that its boat is never passed") {
@@ -130,20 +120,15 @@ TEST_CASE("The reason names limit, source and how it came here") {
 }
 
 TEST_CASE("A row on another scale is judged on its own scale") {
-    const std::string row = "[[criterion]]\nid = \"a\"\nsubject = \"steel\"\nkind = \"absolute\"\n"
-                            "protected_from_mv = -850\nscale = \"cse\"\nsalinity_min_psu = 0\n"
-                            "salinity_max_psu = 42\noxygen = \"any\"\nsource = \"made up\"\n"
-                            "status = \"read\"\nrule_set = \"own\"\n";
     const Water water;
-    const auto rules =
-        prepare_rules(*parse_criteria(row, "own.toml"), Hull::steel, {}, "own", water);
-    REQUIRE(rules);
+    const Rules rules = made_up_rules(
+        made_up_row("a", "steel", "absolute", "protected_from_mv = -850", "cse"), Hull::steel);
     // A reading of the same kind of cell comes back as it was read.
     const double standard_mv = *standard_potential_mv(-861, Scale::cse, water);
-    const Judgement judgement = judge(*rules, standard_mv, 10);
+    const Judgement judgement = judge(rules, standard_mv, 10);
     CHECK(judgement.rows[0].potential_mv == doctest::Approx(-861));
     CHECK(judgement.verdict == Verdict::protected_);
-    CHECK(verdict(*rules, *standard_potential_mv(-841, Scale::cse, water), 10) ==
+    CHECK(verdict(rules, *standard_potential_mv(-841, Scale::cse, water), 10) ==
           Verdict::undecided);
 }
 
@@ -184,4 +169,14 @@ TEST_CASE("Once a hull is being destroyed, more negative never makes it better")
     const Rules rules = rules_of(Hull::wood, {"copper-alloy"});
     for (double potential_mv = -609; potential_mv >= -2000; potential_mv -= 1)
         CHECK(verdict_of(rules, potential_mv, 8) == Verdict::over_protected);
+}
+
+TEST_CASE("A limit of the rule set counts on the negative side alone") {
+    const Rules rules =
+        made_up_rules(made_up_row("a", "aluminium", "absolute", "protected_from_mv = -950") +
+                          made_up_row("b", "aluminium", "limit", "over_at_mv = -1050"),
+                      Hull::aluminium);
+    CHECK(verdict(rules, -1000, 12) == Verdict::protected_);
+    CHECK(verdict(rules, -1080, 12) == Verdict::over_protected);
+    CHECK(verdict(rules, -900, 12) == Verdict::under_protected);
 }

@@ -115,3 +115,16 @@ TEST_CASE("Water given by its chloride is placed by the salinity it stands for")
 TEST_CASE("Water out of range is an error") {
     CHECK_FALSE(prepare_rules(built_in_criteria(), Hull::steel, {}, "", water_between(0, 1)));
 }
+
+TEST_CASE("Of two rows for the same hull the one that holds in the water counts") {
+    const std::string rows =
+        made_up_row("salt", "steel", "absolute", "protected_from_mv = -800", "agcl/seawater", 5,
+                    42) +
+        made_up_row("river", "steel", "absolute", "protected_from_mv = -850", "cse", 0, 5);
+    CHECK(made_up_rules(rows, Hull::steel, {}, water_between(30, 35)).rules[0].criterion.id ==
+          "salt");
+    CHECK(made_up_rules(rows, Hull::steel, {}, water_between(0.2, 0.4)).rules[0].criterion.id ==
+          "river");
+    CHECK_FALSE(made_up_rules(rows, Hull::steel, {}, water_between(0.2, 0.4)).no_verdict);
+    CHECK(made_up_rules(rows, Hull::steel, {}, water_between(4, 6)).no_verdict);
+}

@@ -38,7 +38,7 @@ TEST_CASE("Of a copper sulphate cell the less negative of two conversions counts
     CHECK(*offset->note ==
           "converted from cse to agcl/seawater with +70.0 mV, the standards' rounded "
           "offset; the computed one, +66.9 mV, would read more negative, and the "
-          "stricter counts");
+          "less negative counts: the stricter for protection");
     CHECK(*standard_potential_mv(-850, Scale::cse, at_25_degc(35)) == doctest::Approx(-780));
 }
 
