@@ -16,8 +16,7 @@ struct Chloride {
 Result<Chloride> chloride_of_salinity(double salinity_psu);
 
 /// Chloride of water with this chloride content (chloride_limits), [mg/L]. The other salts are
-/// taken in the proportion of sea water; the further ones of a river move the potential by about 1
-/// mV.
+/// taken in the proportion of sea water; the further ones of a river move the potential by 1 mV.
 Result<Chloride> chloride_of_concentration(double chloride_mg_l);
 
 /// Chloride in the middle of the water's chloride, where it is given, else of its salinity.

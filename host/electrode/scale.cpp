@@ -17,6 +17,10 @@ namespace {
 constexpr double reference_temperature_c = 25;
 constexpr double standard_seawater_psu = 35;
 
+constexpr std::string_view element_source =
+    "Bates and Bower 1954, Pitzer activities (Greenberg and Moeller 1989); standards' constant: EN "
+    "12473";
+
 // One row per Scale, in its order. Where the standards print no constant of a scale, its value at
 // 25 degC stands in for it.
 constexpr std::array<ScaleFacts, 11> scales{{
@@ -24,18 +28,10 @@ constexpr std::array<ScaleFacts, 11> scales{{
      "definition", "definition"},
     {Scale::agcl_open, "agcl/open",
      "bare silver/silver-chloride element in the local water; the figures are for salinity 35",
-     249.13, -0.563, 0, 3, 250,
-     "Bates and Bower 1954 with Pitzer activities (Greenberg and Moeller 1989); standards' "
-     "constant: "
-     "EN 12473",
-     "computed; standards' constant from memory"},
+     249.13, -0.563, 0, 3, 250, element_source, "computed; standards' constant from memory"},
     {Scale::agcl_seawater, "agcl/seawater",
      "silver/silver-chloride in standard sea water, salinity 35: the scale of marine criteria",
-     249.13, -0.563, 0, 3, 250,
-     "Bates and Bower 1954 with Pitzer activities (Greenberg and Moeller 1989); standards' "
-     "constant: "
-     "EN 12473",
-     "computed; standards' constant from memory"},
+     249.13, -0.563, 0, 3, 250, element_source, "computed; standards' constant from memory"},
     {Scale::agcl_kcl_0_1, "agcl/kcl-0.1", "silver/silver-chloride in 0.1 mol/L potassium chloride",
      288, -0.42, 0, 1, 288, "Meites 1963; Szabo and Bakos 2010, Int. J. Corros. 756950, Table 2",
      "read; slope computed"},

@@ -131,6 +131,7 @@ Result<std::vector<Rule>> choose(std::span<const Criterion> criteria, Hull hull,
         chooser.show(metal);
     if (hull == Hull::wood) chooser.show(name_of(hull));
     chooser.add_limits(name_of(hull));
+    if (own_metal) chooser.add_limits(name_of(*own_metal));
     for (const std::string& metal : metals)
         chooser.add_limits(metal);
     return std::move(chooser).chosen();
