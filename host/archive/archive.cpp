@@ -147,9 +147,9 @@ Result<std::vector<DeviceSummary>> Archive::devices() {
         const auto row = rows->step();
         if (!row) return row.error();
         if (!*row) return devices;
-        DeviceSummary& device = devices.emplace_back(column<std::uint32_t>(*rows, 0),
-                                                     column<std::uint64_t>(*rows, 1), std::nullopt);
+        DeviceSummary device{column<std::uint32_t>(*rows, 0), column<std::uint64_t>(*rows, 1), {}};
         if (!rows->is_null(2)) device.last_collected = from_ms(rows->integer(2));
+        devices.push_back(device);
     }
 }
 
