@@ -11,13 +11,15 @@ constexpr uint32_t unix_2000_s = 946684800;  ///< 2000-01-01T00:00:00Z
 constexpr uint32_t unix_2100_s = 4102444800; ///< the first second beyond the clock chip
 constexpr uint32_t seconds_a_day = 86400;
 
+/// In the order of the clock chip's registers.
 struct Civil {
-    uint8_t year; ///< since 2000
-    uint8_t month;
-    uint8_t day;
-    uint8_t hour;
-    uint8_t minute;
     uint8_t second;
+    uint8_t minute;
+    uint8_t hour;
+    uint8_t weekday; ///< 1 to 7; never looked at
+    uint8_t day;
+    uint8_t month;
+    uint8_t year; ///< since 2000
 };
 
 inline uint8_t days_in_month(uint8_t year, uint8_t month) {
@@ -38,26 +40,33 @@ inline uint32_t to_unix(const Civil& c) {
            static_cast<uint16_t>(c.minute * 60 + c.second);
 }
 
-inline Civil from_unix(uint32_t unix_s) {
-    const uint32_t since = unix_s - unix_2000_s;
-    uint16_t days = static_cast<uint16_t>(since / seconds_a_day);
-    const uint32_t left = since % seconds_a_day;
-    Civil c = {0, 1, 1, 0, 0, 0};
-    c.hour = static_cast<uint8_t>(left / 3600);
+/// Hour, minute and second only.
+inline Civil time_of_day(uint32_t unix_s) {
+    const uint32_t left = unix_s % seconds_a_day;
     const uint16_t in_hour = static_cast<uint16_t>(left % 3600);
+    Civil c = {};
+    c.hour = static_cast<uint8_t>(left / 3600);
     c.minute = static_cast<uint8_t>(in_hour / 60);
     c.second = static_cast<uint8_t>(in_hour % 60);
+    return c;
+}
+
+inline Civil from_unix(uint32_t unix_s) {
+    Civil c = time_of_day(unix_s);
+    uint16_t days = static_cast<uint16_t>((unix_s - unix_2000_s) / seconds_a_day);
     for (;;) {
         const uint16_t in_year = c.year % 4 == 0 ? 366 : 365;
         if (days < in_year) break;
         days = static_cast<uint16_t>(days - in_year);
         ++c.year;
     }
+    c.month = 1;
     while (days >= days_in_month(c.year, c.month)) {
         days = static_cast<uint16_t>(days - days_in_month(c.year, c.month));
         ++c.month;
     }
     c.day = static_cast<uint8_t>(days + 1);
+    c.weekday = 1;
     return c;
 }
 

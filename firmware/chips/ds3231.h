@@ -9,6 +9,7 @@
 
 #include "board/pins.h"
 #include "chips/calendar.h"
+#include "wire/bytes.h"
 
 namespace quaycell {
 namespace chips {
@@ -32,10 +33,12 @@ class Ds3231 {
 
     /// What the clock shows, set or not. False when it does not answer or shows no civil time.
     bool read_time(uint32_t& unix_s) {
-        uint8_t r[7];
+        uint8_t r[sizeof(Civil)];
         if (!bus_.read(board::clock_address, seconds_register, r, sizeof r)) return false;
-        const Civil civil = {decimal(r[6]),        decimal(r[5] & 0x1F), decimal(r[4]),
-                             decimal(r[2] & 0x3F), decimal(r[1]),        decimal(r[0])};
+        r[2] &= 0x3F; // 24 hours a day
+        r[5] &= 0x1F; // no century
+        for (uint8_t& field : r) field = static_cast<uint8_t>((field >> 4) * 10 + (field & 0x0F));
+        const Civil civil = wire::from_bytes<Civil>(r);
         if (!is_civil(civil)) return false;
         unix_s = to_unix(civil);
         return true;
@@ -52,11 +55,11 @@ class Ds3231 {
         return true;
     }
 
-    /// unix_s: 2000 to 2099.
+    /// unix_s: a time that it shows.
     bool set_time(uint32_t unix_s) {
-        const Civil c = from_unix(unix_s);
-        const uint8_t time[] = {seconds_register, bcd(c.second), bcd(c.minute), bcd(c.hour), 1,
-                                bcd(c.day),       bcd(c.month),  bcd(c.year)};
+        uint8_t time[1 + sizeof(Civil)] = {seconds_register};
+        wire::to_bytes(from_unix(unix_s), time + 1);
+        to_bcd(time + 1, sizeof(Civil));
         if (!bus_.write(board::clock_address, time, sizeof time)) return false;
         lost_power_ = false;
         return clear_alarm();
@@ -64,9 +67,9 @@ class Ds3231 {
 
     /// INT falls when the clock next shows this time of day, and is released until then.
     bool set_alarm(uint32_t unix_s) {
-        const Civil c = from_unix(unix_s);
-        const uint8_t alarm[] = {alarm_1_register, bcd(c.second), bcd(c.minute), bcd(c.hour),
-                                 any_day};
+        const Civil c = time_of_day(unix_s);
+        uint8_t alarm[] = {alarm_1_register, c.second, c.minute, c.hour, any_day};
+        to_bcd(alarm + 1, 3);
         return bus_.write(board::clock_address, alarm, sizeof alarm) && clear_alarm();
     }
 
@@ -81,8 +84,10 @@ class Ds3231 {
     static constexpr uint8_t oscillator_stopped = 0x80; // OSF
     static constexpr uint8_t any_day = 0x80;            // A1M4
 
-    static uint8_t decimal(uint8_t b) { return static_cast<uint8_t>((b >> 4) * 10 + (b & 0x0F)); }
-    static uint8_t bcd(uint8_t n) { return static_cast<uint8_t>(n / 10 * 16 + n % 10); }
+    static void to_bcd(uint8_t* fields, uint8_t count) {
+        for (uint8_t i = 0; i < count; ++i)
+            fields[i] = static_cast<uint8_t>(fields[i] / 10 * 16 + fields[i] % 10);
+    }
 
     /// Clears both alarm flags and leaves the stopped flag as it was found.
     bool clear_alarm() {

@@ -15,8 +15,6 @@
 namespace quaycell {
 namespace flashlog {
 
-constexpr uint16_t sector_size = wire::slots_per_sector * wire::record_size;
-
 /// What the log says the logger is doing; a restart goes on with it.
 struct Recording {
     bool on;
@@ -32,15 +30,14 @@ class FlashLog {
     /// Finds the newest sector and the first free slot. Reads only; never erases or formats.
     void mount(uint32_t device_id) {
         device_id_ = device_id;
+        capacity_ = static_cast<uint32_t>(flash_.sector_count()) << wire::slot_bits;
         wire::SectorHeader newest = {};
         bool found = false;
-        for (uint16_t i = 0; i < flash_.sector_count(); ++i) {
-            const uint32_t address = static_cast<uint32_t>(i) * sector_size;
-            wire::RecordHead head;
-            flash_.read(address, reinterpret_cast<uint8_t*>(&head), sizeof head);
-            if (found && !wire::sequence_before(newest.head.sequence, head.sequence)) continue;
+        for (uint32_t place = 0; place < capacity_; place += wire::slots_per_sector) {
             wire::SectorHeader header;
-            if (!read_header(address, header)) continue;
+            if (!read_header(place, header)) continue;
+            if (found && !wire::sequence_before(newest.head.sequence, header.head.sequence))
+                continue;
             newest = header;
             found = true;
         }
@@ -49,24 +46,10 @@ class FlashLog {
 
     /// To be asked before append() and stop(), and now and then: carries a running erase forward and
     /// keeps the next sector erased. False while the flash is busy; ask again later.
-    bool ready() {
-        if (absent()) return true;
-        if (flash_.busy()) return false;
-        if (ahead_ == Ahead::erasing) ahead_ = Ahead::erased;
-        if (ahead_ == Ahead::erased || !may_erase(upcoming())) return true;
-        erase_ahead();
-        return false;
-    }
+    bool ready() { return prepare(is_ring() || upcoming() - first_sector() < capacity_); }
 
     /// The same before arm(), which may erase the oldest records: from now on they do not count.
-    bool ready_to_arm() {
-        if (absent()) return true;
-        if (flash_.busy()) return false;
-        if (ahead_ == Ahead::erasing) ahead_ = Ahead::erased;
-        if (ahead_ == Ahead::erased) return true;
-        erase_ahead();
-        return false;
-    }
+    bool ready_to_arm() { return prepare(true); }
 
     /// Gives the record its sequence number and checksum, writes it and reads it back. False when
     /// the memory is full (recording().on turns false, a Stop record says so) or does not take it.
@@ -74,11 +57,7 @@ class FlashLog {
     template <typename Record>
     bool append(Record& record, uint32_t unix_s) {
         static_assert(sizeof(Record) == wire::record_size, "a record");
-        uint8_t bytes[wire::record_size];
-        wire::to_bytes(record, bytes);
-        const bool written = append_bytes(bytes, unix_s);
-        record = wire::from_bytes<Record>(bytes);
-        return written;
+        return append_bytes(reinterpret_cast<uint8_t*>(&record), unix_s);
     }
 
     /// Begins a deployment: a sector of its own, from which on everything counts, and the Arm record.
@@ -106,7 +85,7 @@ class FlashLog {
 
     /// One slot as it stands, whatever it holds: record_size bytes.
     void read(uint32_t sequence, uint8_t* bytes) {
-        flash_.read(address_of(sequence), bytes, wire::record_size);
+        flash_.read(place_of(sequence) * wire::record_size, bytes, wire::record_size);
     }
 
     Recording recording() const { return recording_; }
@@ -114,23 +93,15 @@ class FlashLog {
     uint32_t tail_sequence() const { return tail_; }
 
     /// No record fits any more until the logger is armed again.
-    bool full() {
-        return !absent() && wire::is_sector_start(next_) && !may_erase(next_);
-    }
+    bool full() const { return !is_ring() && used() >= capacity_; }
 
     /// Records that still fit: until the memory is full, or in a ring until the oldest sector goes.
-    uint32_t free_slots() {
-        if (absent()) return 0;
-        const uint32_t used = next_ - sector_start(tail_);
-        const bool ring = recording_.policy == wire::FullPolicy::overwrite_oldest;
-        const uint32_t room = capacity() - (ring ? wire::slots_per_sector : 0);
-        if (used >= room) return 0;
-        const uint32_t left = room - used;
-        // Sectors still to be begun spend a slot on their header, a full memory one on saying so.
-        const uint32_t headers =
-            (left + wire::slots_per_sector - 1) / wire::slots_per_sector -
-            (wire::is_sector_start(next_) ? 0 : 1);
-        return left - headers - (ring ? 0 : 1);
+    uint32_t free_slots() const {
+        const uint32_t room = is_ring() ? capacity_ - wire::slots_per_sector : capacity_;
+        if (used() >= room) return 0;
+        // Each sector still to be begun spends a slot on its header, a full memory one on saying so.
+        const uint32_t left = room - used();
+        return left - left / wire::slots_per_sector - (is_ring() ? 0 : 1);
     }
 
   private:
@@ -141,34 +112,34 @@ class FlashLog {
         return sequence & ~static_cast<uint32_t>(wire::slots_per_sector - 1);
     }
 
-    bool absent() { return flash_.sector_count() == 0; }
+    bool absent() const { return capacity_ == 0; }
+    bool is_ring() const { return recording_.policy == wire::FullPolicy::overwrite_oldest; }
+    uint32_t first_sector() const { return sector_start(tail_); }
 
-    /// In slots, headers included.
-    uint32_t capacity() {
-        return static_cast<uint32_t>(flash_.sector_count()) << wire::slot_bits;
-    }
+    /// Slots from the start of the tail's sector on, headers included.
+    uint32_t used() const { return next_ - first_sector(); }
 
     /// Sector number modulo sector count, then the slot in it: for powers of two just a mask.
-    uint32_t address_of(uint32_t sequence) {
-        return (sequence & (capacity() - 1)) * wire::record_size;
-    }
+    uint32_t place_of(uint32_t sequence) const { return sequence & (capacity_ - 1); }
 
     /// The sector that comes after the one being filled.
     uint32_t upcoming() const { return sector_start(next_ + wire::slots_per_sector - 1); }
 
-    /// Whether the sector that `start` is going to take holds nothing that must stay.
-    bool may_erase(uint32_t start) {
-        return recording_.policy == wire::FullPolicy::overwrite_oldest ||
-               start - sector_start(tail_) < capacity();
+    bool prepare(bool may_erase) {
+        if (absent()) return true;
+        if (flash_.busy()) return false;
+        if (ahead_ == Ahead::erasing) ahead_ = Ahead::erased;
+        if (ahead_ == Ahead::erased || !may_erase) return true;
+        erase_ahead();
+        return false;
     }
 
-    bool read_header(uint32_t address, wire::SectorHeader& header) {
-        uint8_t bytes[wire::record_size];
-        flash_.read(address, bytes, sizeof bytes);
-        header = wire::from_bytes<wire::SectorHeader>(bytes);
-        return header.head.kind == static_cast<uint8_t>(wire::RecordKind::sector_header) &&
+    bool read_header(uint32_t place, wire::SectorHeader& header) {
+        uint8_t* bytes = reinterpret_cast<uint8_t*>(&header);
+        read(place, bytes);
+        return bytes[0] == static_cast<uint8_t>(wire::RecordKind::sector_header) &&
                wire::is_sector_start(header.head.sequence) &&
-               address_of(header.head.sequence) == address && wire::is_valid_record(bytes);
+               place_of(header.head.sequence) == place && wire::is_valid_record(bytes);
     }
 
     void resume(const wire::SectorHeader& header) {
@@ -212,24 +183,23 @@ class FlashLog {
     }
 
     void erase_ahead() {
-        const uint32_t address = address_of(upcoming());
+        const uint32_t place = place_of(upcoming());
         wire::SectorHeader old;
         // A sector whose header is gone has seen about as many erases as its neighbour.
-        ahead_erase_count_ = (read_header(address, old) ? old.erase_count : erase_count_) + 1;
-        flash_.start_erase(address);
+        ahead_erase_count_ = (read_header(place, old) ? old.erase_count : erase_count_) + 1;
+        flash_.start_erase(place * wire::record_size);
         ahead_ = Ahead::erasing;
     }
 
-    bool append_bytes(uint8_t* bytes, uint32_t unix_s) {
+    bool append_bytes(uint8_t* record, uint32_t unix_s) {
         if (absent() || full() || flash_.busy()) return false;
         for (uint8_t attempt = 0; attempt < attempts; ++attempt) {
-            if (wire::is_sector_start(next_) && !begin_sector(bytes)) return false;
-            const bool last = wire::is_sector_start(next_ + 1) && !may_erase(next_ + 1);
-            if (last) {
-                write_full(bytes, unix_s);
+            if (wire::is_sector_start(next_) && !begin_sector(record)) return false;
+            if (!is_ring() && used() + 1 == capacity_) {
+                write_full(record, unix_s);
                 return false;
             }
-            if (write_slot(bytes)) {
+            if (write_slot(record)) {
                 ready();
                 return true;
             }
@@ -243,59 +213,51 @@ class FlashLog {
         ahead_ = Ahead::unknown;
         erase_count_ = ahead_erase_count_;
         // In a ring the next sector is erased as soon as this header stands: what it holds is gone.
-        const uint32_t after = next_ + wire::slots_per_sector;
-        if (after - sector_start(tail_) >= capacity() &&
-            recording_.policy == wire::FullPolicy::overwrite_oldest)
-            tail_ = after - capacity() + wire::slots_per_sector;
+        if (is_ring() && used() + wire::slots_per_sector >= capacity_)
+            tail_ = first_sector() + wire::slots_per_sector;
 
-        wire::SectorHeader header = {};
-        header.head = wire::from_bytes<wire::RecordHead>(record);
+        wire::SectorHeader header;
+        memset(&header, 0xFF, sizeof header);
+        memcpy(&header, record, sizeof header.head);
         header.head.kind = static_cast<uint8_t>(wire::RecordKind::sector_header);
         header.tail_sequence = tail_;
         header.erase_count = erase_count_;
         header.device_id = device_id_;
         header.interval_s = recording_.interval_s;
         header.layout = wire::record_layout;
-        header.state = static_cast<uint8_t>(
-            (recording_.on ? wire::state_recording : 0) |
-            (recording_.policy == wire::FullPolicy::overwrite_oldest ? wire::state_overwrite_oldest
-                                                                     : 0));
-        header.reserved = 0xFFFF;
-        uint8_t bytes[wire::record_size];
-        wire::to_bytes(header, bytes);
-        if (write_slot(bytes)) return true;
+        header.state = static_cast<uint8_t>((recording_.on ? wire::state_recording : 0) |
+                                            (is_ring() ? wire::state_overwrite_oldest : 0));
+        if (write_slot(reinterpret_cast<uint8_t*>(&header))) return true;
         --next_; // the sector is erased once more before its header is tried again
         return false;
     }
 
     void write_full(const uint8_t* record, uint32_t unix_s) {
-        wire::Stop stop = {};
-        stop.head = wire::from_bytes<wire::RecordHead>(record);
+        wire::Stop stop;
+        memset(&stop, 0xFF, sizeof stop);
+        memcpy(&stop, record, sizeof stop.head);
         stop.head.kind = static_cast<uint8_t>(wire::RecordKind::stop);
         stop.unix_s = unix_s;
         stop.reason = static_cast<uint8_t>(wire::StopReason::memory_full);
-        uint8_t bytes[wire::record_size];
-        wire::to_bytes(stop, bytes);
-        write_slot(bytes);
+        write_slot(reinterpret_cast<uint8_t*>(&stop));
         recording_.on = false;
     }
 
     /// Programs the slot at next_ once, and says whether it reads back. The slot is spent either way.
-    bool write_slot(uint8_t* bytes) {
-        wire::RecordHead head = wire::from_bytes<wire::RecordHead>(bytes);
-        head.sequence = next_;
-        wire::to_bytes(head, bytes);
-        const uint16_t crc = wire::crc16(bytes, wire::record_size - 2);
-        wire::to_bytes(crc, bytes + wire::record_size - 2);
-        flash_.program(address_of(next_), bytes, wire::record_size);
+    bool write_slot(uint8_t* record) {
+        wire::to_bytes(next_, record + offsetof(wire::RecordHead, sequence));
+        wire::to_bytes(wire::crc16(record, wire::record_size - wire::crc_size),
+                       record + wire::record_size - wire::crc_size);
+        flash_.program(place_of(next_) * wire::record_size, record, wire::record_size);
         uint8_t back[wire::record_size];
         read(next_, back);
         ++next_;
-        return memcmp(bytes, back, sizeof back) == 0;
+        return memcmp(record, back, sizeof back) == 0;
     }
 
     Flash& flash_;
     uint32_t device_id_ = 0;
+    uint32_t capacity_ = 0; ///< in slots; 0 when the flash does not answer
     uint32_t next_ = 0;
     uint32_t tail_ = 0;
     uint32_t erase_count_ = 0;

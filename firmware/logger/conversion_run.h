@@ -24,13 +24,11 @@ class ConversionRun {
 
     Input input() const { return input_; }
 
-    /// The tick at which it is given up.
-    uint32_t deadline() const { return started_ + patience_s; }
-
     /// hint: the converter's ready pin moved. hurry: the converter is wanted for the next reading.
-    /// Without either, the converter is not asked.
+    /// Without either, the converter is asked only when it has long been due: no alarm is set for
+    /// that, the watchdog's wake-ups are enough.
     Conversion poll(bool hint, bool hurry, uint32_t now, int16_t& code) {
-        const bool late = hurry || now >= deadline();
+        const bool late = hurry || now - started_ >= patience_s;
         if (started_well_ && !hint && !late) return Conversion::running;
         Conversion state = started_well_ ? converter_.result(code) : Conversion::failed;
         if (state == Conversion::running && !late) return state;

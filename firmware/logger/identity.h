@@ -11,11 +11,15 @@ namespace logger {
 
 constexpr uint32_t no_device_id = UINT32_MAX; ///< EEPROM never written
 
+template <typename Eeprom>
+void read_bytes(Eeprom& eeprom, uint16_t address, uint8_t* bytes, uint8_t count) {
+    for (uint8_t i = 0; i < count; ++i) bytes[i] = eeprom.read(static_cast<uint16_t>(address + i));
+}
+
 template <typename Struct, typename Eeprom>
 Struct read_eeprom(Eeprom& eeprom, uint16_t address) {
     uint8_t bytes[sizeof(Struct)];
-    for (uint8_t i = 0; i < sizeof bytes; ++i)
-        bytes[i] = eeprom.read(static_cast<uint16_t>(address + i));
+    read_bytes(eeprom, address, bytes, sizeof bytes);
     return wire::from_bytes<Struct>(bytes);
 }
 

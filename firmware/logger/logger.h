@@ -110,8 +110,6 @@ class Logger {
     /// Sets the alarm for what comes next; false when that has come already.
     bool plan() {
         uint32_t next = recorder_.schedule().next();
-        const uint32_t deadline = recorder_.measurement().deadline();
-        if (deadline < next) next = deadline;
         const bool gone_off = board_.clock_alarm();
         if (next == Schedule::never) {
             if (!gone_off) return true;

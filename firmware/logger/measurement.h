@@ -15,12 +15,11 @@ namespace logger {
 template <typename Converter, typename Sensors, typename Time>
 class Measurement {
   public:
-    Measurement(Converter& converter, Sensors& sensors, Time& time, const Profile& profile)
+    /// settling_s: of the front end after power-up. low_battery: the code below which it is low.
+    Measurement(Converter& converter, Sensors& sensors, Time& time, uint8_t settling_s,
+                uint16_t low_battery)
         : converter_(converter), run_(converter), sensors_(sensors), time_(time),
-          settling_s_(profile.settling_s),
-          low_battery_(static_cast<uint16_t>(uint32_t{profile.circuit.low_battery_mv} *
-                                             profile.circuit.sum_full_scale /
-                                             profile.circuit.battery_full_scale_mv)) {}
+          settling_s_(settling_s), low_battery_(low_battery) {}
 
     void begin(bool calibrated) {
         calibrated_ = calibrated;
@@ -63,9 +62,6 @@ class Measurement {
         is_for_.recorded = false;
         checks_.end();
     }
-
-    /// When the running conversion is given up; Schedule::never when none runs.
-    uint32_t deadline() const { return run_.running() ? run_.deadline() : Schedule::never; }
 
     bool converter_answers() const { return converter_answers_; }
     bool battery_low() const { return battery_ < low_battery_; }

@@ -6,6 +6,12 @@
 namespace quaycell {
 namespace logger {
 
+/// The code of the battery divider below which the battery is low.
+constexpr uint16_t low_battery_code(const wire::Circuit& circuit) {
+    return static_cast<uint16_t>(uint32_t{circuit.low_battery_mv} * circuit.sum_full_scale /
+                                 circuit.battery_full_scale_mv);
+}
+
 struct Profile {
     wire::Circuit circuit;
     uint8_t settling_s; ///< of the front end after power-up

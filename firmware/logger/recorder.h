@@ -22,7 +22,7 @@ class Recorder {
 
     explicit Recorder(Board& board)
         : board_(board), time_(board.clock), log_(board.flash),
-          measurement_(board.converter, board.sensors, time_, Board::profile()) {}
+          measurement_(board.converter, board.sensors, time_, settling_s, low_battery) {}
 
     /// reset_cause: wire::ResetCause bits.
     void begin(uint8_t reset_cause) {
@@ -53,18 +53,11 @@ class Recorder {
     template <typename Show>
     bool write(Show show) {
         if (time_.take_anchor()) anchor_pending_ = true;
-        for (;;) {
-            const bool to_show_only = measurement_.done() && !measurement_.recorded();
-            if (to_show_only) {
-                finish_reading(show);
-            } else if (!write_pending()) {
-                return false;
-            } else if (!log_ready()) {
-                return true;
-            } else {
-                write_next(show);
-            }
+        while (write_pending()) {
+            if (!log_ready()) return true;
+            write_next(show);
         }
+        return false;
     }
 
     /// Whether the log can be written to. Says yes, too, when it has kept us waiting so long that it
@@ -136,6 +129,8 @@ class Recorder {
     }
 
   private:
+    static constexpr uint8_t settling_s = Board::profile().settling_s;
+    static constexpr uint16_t low_battery = low_battery_code(Board::profile().circuit);
     static constexpr uint8_t flash_patience_s = 2; ///< an erase takes 0.4 s at most
 
     wire::RecordHead stamp(wire::RecordKind kind) {

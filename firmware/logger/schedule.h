@@ -22,45 +22,41 @@ class Schedule {
     /// The first recorded reading comes at the next multiple of the interval.
     void record_every(uint16_t interval_s, uint32_t now) {
         interval_s_ = interval_s;
-        next_recorded_ = next_multiple(now);
-        next_check_ = now + check_every_s;
+        recorded_ = next_multiple(now);
+        check_ = now + check_every_s;
     }
 
     void stop_recording() {
-        next_recorded_ = never;
-        next_check_ = never;
+        recorded_ = never;
+        check_ = never;
     }
 
-    void watch(bool on, uint32_t now) { next_live_ = on ? now + 1 : never; }
-
-    bool recording() const { return next_recorded_ != never; }
+    void watch(bool on, uint32_t now) { live_ = on ? now + 1 : never; }
 
     /// What has become due; each due time is reported once, missed ones are not made up for.
     Due take(uint32_t now) {
-        const Due due = {now >= next_recorded_, now >= next_live_, now >= next_check_};
-        if (due.recorded) next_recorded_ = next_multiple(now);
-        if (due.live) next_live_ = now + 1;
-        if (due.check) next_check_ = now + check_every_s;
+        const Due due = {now >= recorded_, now >= live_, now >= check_};
+        if (due.recorded) recorded_ = next_multiple(now);
+        if (due.live) live_ = now + 1;
+        if (due.check) check_ = now + check_every_s;
         return due;
     }
 
-    bool reading_due(uint32_t now) const { return now >= next_recorded_ || now >= next_live_; }
+    bool reading_due(uint32_t now) const { return now >= recorded_ || now >= live_; }
 
     /// The tick to wake up at; never when nothing is planned.
     uint32_t next() const {
-        uint32_t first = next_recorded_;
-        if (next_check_ < first) first = next_check_;
-        if (next_live_ < first) first = next_live_;
-        return first;
+        const uint32_t reading = recorded_ < live_ ? recorded_ : live_;
+        return reading < check_ ? reading : check_;
     }
 
   private:
     uint32_t next_multiple(uint32_t now) const { return (now / interval_s_ + 1) * interval_s_; }
 
     uint16_t interval_s_ = 1;
-    uint32_t next_recorded_ = never;
-    uint32_t next_check_ = never;
-    uint32_t next_live_ = never;
+    uint32_t recorded_ = never;
+    uint32_t check_ = never;
+    uint32_t live_ = never;
 };
 
 } // namespace logger

@@ -14,6 +14,7 @@ namespace wire {
 
 constexpr uint8_t record_layout = 1; ///< raised when any struct below changes
 constexpr uint8_t record_size = 32;
+constexpr uint8_t crc_size = 2; ///< at the end of every record
 constexpr uint16_t slots_per_sector = 128;
 constexpr uint8_t slot_bits = 7;
 
@@ -154,7 +155,7 @@ static_assert(sizeof(ClockSet) == record_size, "clock set");
 static_assert(sizeof(Arm) == record_size, "arm");
 static_assert(sizeof(Stop) == record_size, "stop");
 static_assert(sizeof(SectorHeader) == record_size, "sector header");
-static_assert(offsetof(Reading, crc) == record_size - 2, "the CRC comes last");
+static_assert(offsetof(Reading, crc) == record_size - crc_size, "the CRC comes last");
 static_assert(256 % record_size == 0, "no record straddles a flash page");
 static_assert((1U << slot_bits) == slots_per_sector, "a slot's number has its bits");
 
@@ -172,7 +173,7 @@ template <typename Record>
 void seal(Record& record) {
     uint8_t bytes[record_size];
     to_bytes(record, bytes);
-    record.crc = crc16(bytes, record_size - 2);
+    record.crc = crc16(bytes, record_size - crc_size);
 }
 
 /// Whether 32 bytes are a whole record: a known kind and the right checksum.
@@ -182,7 +183,7 @@ inline bool is_valid_record(const uint8_t* bytes) {
         return false;
     const uint16_t stored =
         static_cast<uint16_t>(bytes[record_size - 2] | (bytes[record_size - 1] << 8));
-    return crc16(bytes, record_size - 2) == stored;
+    return crc16(bytes, record_size - crc_size) == stored;
 }
 
 } // namespace wire
