@@ -154,29 +154,41 @@ void Ds3231::end(Time now) {
     touched_ = 0;
 }
 
-bool Ds3231::alarm_matches(std::int64_t unix_s) const {
-    const auto counts = [&](unsigned i) {
-        return (registers_[alarm_register + i] & mask_bit) == 0;
-    };
-    const auto wanted = [&](unsigned i, unsigned mask) {
-        return from_bcd(registers_[alarm_register + i] & mask);
-    };
-    if (counts(0) && unix_s % 60 != wanted(0, 0x7F)) return false;
-    if (counts(1) && unix_s / 60 % 60 != wanted(1, 0x7F)) return false;
-    if (counts(2) && unix_s / 3600 % 24 != wanted(2, 0x3F)) return false;
-    if (!counts(3)) return true;
-    if ((registers_[alarm_register + 3] & weekday_bit) != 0)
-        return day_of_week(floor_days(unix_s)) == wanted(3, 0x0F);
-    return static_cast<int>(static_cast<unsigned>(date_of(unix_s).day())) == wanted(3, 0x3F);
+bool Ds3231::day_matches(std::int64_t unix_s) const {
+    const std::uint8_t wanted = registers_[alarm_register + 3];
+    if ((wanted & mask_bit) != 0) return true;
+    if ((wanted & weekday_bit) != 0)
+        return day_of_week(floor_days(unix_s)) == from_bcd(wanted & 0x0FU);
+    return static_cast<int>(static_cast<unsigned>(date_of(unix_s).day())) ==
+           from_bcd(wanted & 0x3FU);
 }
 
 std::optional<std::int64_t> Ds3231::first_match(std::int64_t from, std::int64_t to) const {
-    const bool second_counts = (registers_[alarm_register] & mask_bit) == 0;
-    const int second = from_bcd(registers_[alarm_register] & 0x7FU);
+    struct Field {
+        std::int64_t length_s; ///< of one unit
+        std::int64_t count;    ///< of them before it starts over
+        unsigned bits;
+    };
+    constexpr std::array<Field, 3> fields{{{1, 60, 0x7F}, {60, 60, 0x7F}, {3600, 24, 0x3F}}};
+
     for (std::int64_t at = from; at <= to;) {
-        if (alarm_matches(at)) return at;
-        // Where the second counts, every candidate has it: go on by whole minutes.
-        at += second_counts && at % 60 == second ? 60 : 1;
+        if (!day_matches(at)) {
+            at = (floor_days(at) + 1) * seconds_per_day;
+            continue;
+        }
+        // Go on to the next beginning of the coarsest unit that does not match.
+        std::int64_t next = at;
+        for (std::size_t i = fields.size(); i-- > 0 && next == at;) {
+            const std::uint8_t wanted = registers_[alarm_register + i];
+            if ((wanted & mask_bit) != 0) continue;
+            const Field& field = fields[i];
+            const std::int64_t unit = at / field.length_s;
+            const std::int64_t missing =
+                (from_bcd(wanted & field.bits) - unit % field.count + field.count) % field.count;
+            if (missing != 0) next = (unit + missing) * field.length_s;
+        }
+        if (next == at) return at;
+        at = next;
     }
     return std::nullopt;
 }

@@ -37,7 +37,7 @@ class Ds3231 : public I2cSlave {
 
     void latch(Time now);
     void store(Time now);
-    bool alarm_matches(std::int64_t unix_s) const;
+    bool day_matches(std::int64_t unix_s) const;
     std::optional<std::int64_t> first_match(std::int64_t from, std::int64_t to) const;
     bool output_enabled() const;
     Time time_of(std::int64_t unix_s) const;

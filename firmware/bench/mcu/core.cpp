@@ -84,6 +84,7 @@ Core::Core(const Firmware& firmware, Findings& findings) : findings_(findings) {
     avr_->frequency = board::cpu_hz;
 
     silence_stock_peripherals();
+    swap_access_signals();
     on_write(reg::CLKPR, [this](std::uint8_t value) {
         data(reg::CLKPR) = value;
         finding("CLKPR written: the bench does not follow a change of the clock");
@@ -117,6 +118,14 @@ void Core::silence_stock_peripherals() {
         avr_->io[AVR_DATA_TO_IO(address)].r = {};
         avr_->io[AVR_DATA_TO_IO(address)].w = {};
     }
+}
+
+// Signals that tell every access to a register, bit by bit; some stock peripherals make them at
+// each reset and nobody listens. Kept away from the running core they do not slow its polling
+// loops.
+void Core::swap_access_signals() {
+    for (std::size_t i = 0; i < access_signals_.size(); ++i)
+        std::swap(access_signals_[i], avr_->io[i].irq);
 }
 
 void Core::on_read(std::uint16_t address, Read read) {
@@ -169,7 +178,9 @@ void Core::reset(Bit cause) {
     held_.clear();
     asleep_ = false;
     peripherals_clocked_ = true;
+    swap_access_signals();
     avr_reset(avr_);
+    swap_access_signals();
     avr_->run_cycle_limit = longest_run_cycles;
     avr_->state = cpu_Running;
     data(reg::MCUSR) = causes;

@@ -17,6 +17,7 @@
 #include <vector>
 
 struct avr_t;
+struct avr_irq_t;
 
 namespace quaycell::bench {
 
@@ -108,6 +109,7 @@ class Core {
 
   private:
     void silence_stock_peripherals();
+    void swap_access_signals();
     void step(std::uint64_t target);
     void fall_asleep();
     void wake();
@@ -122,9 +124,11 @@ class Core {
     [[noreturn]] void crash(const std::string& why) const;
 
     struct HeldTimer;
+    static constexpr std::size_t register_count = 0xE0;
 
     Findings& findings_;
     avr_t* avr_ = nullptr; // owned; freed by the simulator's own functions
+    std::array<avr_irq_t*, register_count> access_signals_{};
     std::deque<Read> reads_;
     std::deque<Write> writes_;
     std::vector<Peripheral*> peripherals_;
