@@ -1,21 +1,14 @@
-// Waiting by counting cycles, for a few hundred microseconds at most.
+// Waiting by counting cycles.
 #pragma once
 
-#include "board/circuit.h"
-
-#define F_CPU 7372800UL // what <util/delay.h> wants; checked below
-#include <util/delay.h>
+#include <stdint.h>
 
 namespace quaycell {
 namespace atmega328p {
 
-static_assert(F_CPU == board::cpu_hz, "one crystal");
-
 struct Delay {
     /// At least that long.
-    static void microseconds(uint8_t us) {
-        while (us-- != 0) _delay_us(1);
-    }
+    static void microseconds(uint8_t us);
 };
 
 } // namespace atmega328p

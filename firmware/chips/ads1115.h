@@ -12,7 +12,7 @@ namespace chips {
 template <typename Bus>
 class Ads1115 {
   public:
-    explicit Ads1115(Bus& bus) : bus_(bus) {}
+    explicit constexpr Ads1115(Bus& bus) : bus_(bus) {}
 
     /// Makes ALERT/RDY mean "conversion ready": threshold high below threshold low.
     bool begin() { return write(low_threshold, 0x0000) && write(high_threshold, 0x8000); }

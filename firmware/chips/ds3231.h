@@ -17,7 +17,7 @@ namespace chips {
 template <typename Bus>
 class Ds3231 {
   public:
-    explicit Ds3231(Bus& bus) : bus_(bus) {}
+    explicit constexpr Ds3231(Bus& bus) : bus_(bus) {}
 
     /// Alarm 1 on the INT pin, also when running from the battery pin; oscillator on; 32 kHz off.
     bool begin() {

@@ -13,7 +13,7 @@ namespace chips {
 template <typename Spi, typename Delay>
 class NorFlash {
   public:
-    explicit NorFlash(Spi& spi) : spi_(spi) {}
+    explicit constexpr NorFlash(Spi& spi) : spi_(spi) {}
 
     /// Reads the id; false, and no sectors, when no flash of a known size answers.
     bool begin() {

@@ -15,7 +15,7 @@ namespace chips {
 template <typename Adc, typename Supply, typename Delay>
 class Sensors {
   public:
-    explicit Sensors(Adc& adc) : adc_(adc) {}
+    explicit constexpr Sensors(Adc& adc) : adc_(adc) {}
 
     /// Sums of board::sum_of readings each, 0 to board::sum_full_scale.
     void read(uint16_t& water, uint16_t& battery) {

@@ -25,7 +25,7 @@ struct Recording {
 template <typename Flash>
 class FlashLog {
   public:
-    explicit FlashLog(Flash& flash) : flash_(flash) {}
+    explicit constexpr FlashLog(Flash& flash) : flash_(flash) {}
 
     /// Finds the newest sector and the first free slot. Reads only; never erases or formats.
     void mount(uint32_t device_id) {

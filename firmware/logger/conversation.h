@@ -15,7 +15,7 @@ namespace logger {
 template <typename Line, typename Station>
 class Conversation {
   public:
-    Conversation(Line& line, Station& station) : line_(line), station_(station) {}
+    constexpr Conversation(Line& line, Station& station) : line_(line), station_(station) {}
 
     /// A host came or went: nothing of an earlier conversation counts.
     void reset() {
@@ -174,7 +174,7 @@ class Conversation {
     Line& line_;
     Station& station_;
     wire::FrameReader<longest_request> reader_;
-    wire::LiveReading live_;
+    wire::LiveReading live_ = {};
     uint32_t stream_next_ = 0;
     uint32_t stream_end_ = 0;
     uint8_t stream_sequence_ = 0;

@@ -11,7 +11,7 @@ namespace logger {
 template <typename Converter>
 class ConversionRun {
   public:
-    explicit ConversionRun(Converter& converter) : converter_(converter) {}
+    explicit constexpr ConversionRun(Converter& converter) : converter_(converter) {}
 
     bool running() const { return running_; }
 

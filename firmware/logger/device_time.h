@@ -15,7 +15,7 @@ namespace logger {
 template <typename Clock>
 class DeviceTime {
   public:
-    explicit DeviceTime(Clock& clock) : clock_(clock) {}
+    explicit constexpr DeviceTime(Clock& clock) : clock_(clock) {}
 
     void begin() {
         clock_.begin();

@@ -27,7 +27,7 @@ enum class Sleep : uint8_t {
 template <typename Board>
 class Logger {
   public:
-    explicit Logger(Board& board)
+    explicit constexpr Logger(Board& board)
         : board_(board), recorder_(board), conversation_(board.line, *this) {}
 
     void begin(uint8_t reset_cause) { recorder_.begin(reset_cause); }
@@ -87,7 +87,11 @@ class Logger {
         return reply;
     }
 
-    wire::Circuit circuit() const { return Board::profile().circuit; }
+    wire::Circuit circuit() const {
+        static constexpr Profile profile = Board::profile();
+        return profile.circuit;
+    }
+
     wire::Calibration calibration() { return recorder_.calibration(); }
     bool is_clock_time(uint32_t unix_s) const { return board_.clock.shows(unix_s); }
     bool log_ready() { return recorder_.log_ready(); }

@@ -16,7 +16,7 @@ template <typename Converter, typename Sensors, typename Time>
 class Measurement {
   public:
     /// settling_s: of the front end after power-up. low_battery: the code below which it is low.
-    Measurement(Converter& converter, Sensors& sensors, Time& time, uint8_t settling_s,
+    constexpr Measurement(Converter& converter, Sensors& sensors, Time& time, uint8_t settling_s,
                 uint16_t low_battery)
         : converter_(converter), run_(converter), sensors_(sensors), time_(time),
           settling_s_(settling_s), low_battery_(low_battery) {}

@@ -20,7 +20,7 @@ class Recorder {
     using Time = DeviceTime<typename Board::Clock>;
     using Log = flashlog::FlashLog<typename Board::Flash>;
 
-    explicit Recorder(Board& board)
+    explicit constexpr Recorder(Board& board)
         : board_(board), time_(board.clock), log_(board.flash),
           measurement_(board.converter, board.sensors, time_, settling_s, low_battery) {}
 

@@ -128,7 +128,7 @@ class FrameReader {
         return FrameEvent::frame;
     }
 
-    uint8_t content_[Capacity];
+    uint8_t content_[Capacity] = {};
     uint8_t length_ = none_yet;
     uint8_t left_ = 0;
     bool overrun_ = false;
