@@ -19,6 +19,7 @@ struct Options {
     std::string port;
     std::string interval = "10s";
     std::string archive;
+    std::string clock;
     bool overwrite_oldest = false;
     bool discard_readings = false;
     bool as_json = false;
@@ -32,6 +33,25 @@ Result<std::uint16_t> interval_from(const std::string& text) {
         return Error{ErrorCode::wrong_usage, fmt::format("an interval of {} is not possible", text),
                      "--interval", "It can be 1s to 1h."};
     return static_cast<std::uint16_t>(interval->count());
+}
+
+/// The computer's time, or the one that the user gives in its place.
+Result<std::uint32_t> unix_time_from(const std::string& clock) {
+    using std::chrono::system_clock;
+    if (clock.empty())
+        return static_cast<std::uint32_t>(system_clock::to_time_t(system_clock::now()));
+    const auto instant = parse_instant(clock);
+    if (!instant) return instant.error();
+    const auto seconds = std::chrono::floor<std::chrono::seconds>(*instant).time_since_epoch();
+    // The clock chip counts from 2000 and the record in 32 bits.
+    constexpr std::chrono::seconds first =
+        std::chrono::sys_days{std::chrono::year{2000} / 1 / 1}.time_since_epoch();
+    constexpr std::chrono::seconds last =
+        std::chrono::sys_days{std::chrono::year{2100} / 1 / 1}.time_since_epoch();
+    if (seconds < first || seconds >= last)
+        return Error{ErrorCode::wrong_usage, "the logger's clock goes from 2000 to 2099", "--clock",
+                     ""};
+    return static_cast<std::uint32_t>(seconds.count());
 }
 
 /// Arming forgets what the logger holds; that is only right when an archive has it.
@@ -101,13 +121,13 @@ void print_json(const Logger& logger, const wire::StatusReply& status) {
 Outcome run(const Options& options) {
     const auto interval_s = interval_from(options.interval);
     if (!interval_s) return interval_s.error();
+    const auto unix_s = unix_time_from(options.clock);
+    if (!unix_s) return unix_s.error();
     auto logger = connect_logger(options.port);
     if (!logger) return logger.error();
     const auto kept = readings_are_kept(*logger, options);
     if (!kept) return kept;
-    const auto now = std::chrono::system_clock::now();
-    const auto set =
-        logger->set_clock(static_cast<std::uint32_t>(std::chrono::system_clock::to_time_t(now)));
+    const auto set = logger->set_clock(*unix_s);
     if (!set) return set.error();
     const auto armed =
         logger->arm(*interval_s, options.overwrite_oldest ? wire::FullPolicy::overwrite_oldest
@@ -129,6 +149,8 @@ void add_deploy(CLI::App& program, Action& action) {
         ->capture_default_str();
     command->add_option("--archive", options->archive,
                         "Archive that has the logger's earlier readings");
+    command->add_option("--clock", options->clock,
+                        "Time to set (RFC 3339) instead of the computer's");
     command->add_flag("--overwrite-oldest", options->overwrite_oldest,
                       "When the memory is full, overwrite the oldest readings instead of stopping");
     command->add_flag("--discard-readings", options->discard_readings,

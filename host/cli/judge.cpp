@@ -71,14 +71,15 @@ Outcome judge_whole_trace(const Options& options) {
         load_and_judge(options.trace, options.boat, options.worst_share_percent / 100);
     if (!judged) return judged.error();
     if (options.as_json) {
-        auto object = judgement_json(judged->at_median, judged->boat, judged->reasons);
+        auto object = judgement_json(judged->explained, judged->boat, judged->reasons);
         object["verdict"] = name_of(judged->judged.overall);
+        object["potential_mv"] = rounded(judged->judged.statistics.median_mv, 1);
         add_trace_keys(object, *judged);
         std::cout << to_document(object);
     } else {
         std::cout << trace_text(*judged)
-                  << criteria_text(judged->at_median, judged->boat, judged->reasons);
-        std::cerr << footing_text(judged->at_median, judged->boat);
+                  << criteria_text(judged->explained, judged->boat, judged->reasons);
+        std::cerr << footing_text(judged->explained, judged->boat);
     }
     return Done{};
 }

@@ -45,8 +45,8 @@ json::object judgement_json(const Judgement& judgement, const Boat& boat,
     json::array criteria;
     for (const RowJudgement& row : judgement.rows)
         criteria.push_back(row_json(row));
-    std::vector<std::string> all_reasons = judgement.reasons;
-    all_reasons.insert(all_reasons.end(), reasons.begin(), reasons.end());
+    std::vector<std::string> all_reasons = reasons;
+    all_reasons.insert(all_reasons.end(), judgement.reasons.begin(), judgement.reasons.end());
     return {{"verdict", name_of(judgement.verdict)},
             {"potential_mv", rounded(judgement.potential_mv, 1)},
             {"scale", name_of(Scale::agcl_seawater)},

@@ -71,8 +71,8 @@ std::string criteria_text(const Judgement& judgement, const Boat& boat,
             fmt::format("criterion: {}, {}: {} ({})\n", row.criterion.subject,
                         band_text(row.criterion), name_of(row.verdict), source_text(row.criterion));
     if (judgement.conflict) text += "conflict: " + *judgement.conflict + '\n';
-    text += lines("why", judgement.reasons);
     text += lines("why", reasons);
+    text += lines("why", judgement.reasons);
     text += lines("advice", advice_for(judgement, boat.hull, boat.water));
     return text;
 }
@@ -96,7 +96,7 @@ std::string trace_text(const TraceJudgement& judgement) {
             "least negative {:.0f} mV, most negative {:.0f} mV; each within {:.0f} mV (k = 2)\n",
             judged.statistics.median_mv, judged.statistics.p5_mv, judged.statistics.p95_mv,
             judged.statistics.max_mv, judged.statistics.min_mv,
-            judgement.at_median.expanded_uncertainty_mv);
+            judgement.explained.expanded_uncertainty_mv);
     const std::string spells = spells_text(judged);
     if (!spells.empty()) text += "not protected, or not known to be:\n" + spells;
     if (!judged.events.empty()) text += "events:\n";

@@ -10,7 +10,7 @@
 
 namespace quaycell {
 
-/// The keys that every judgement has. `reasons` are those of the judgement and further ones.
+/// The keys that every judgement has. `reasons` come before those of the judgement.
 boost::json::object judgement_json(const Judgement& judgement, const Boat& boat,
                                    const std::vector<std::string>& reasons);
 

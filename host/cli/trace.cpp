@@ -47,7 +47,7 @@ std::string subtitle(const TraceJudgement& judgement) {
 std::vector<std::string> caption(const TraceJudgement& judgement) {
     const Boat& boat = judgement.boat;
     std::string criteria;
-    for (const RowJudgement& row : judgement.at_median.rows)
+    for (const RowJudgement& row : judgement.explained.rows)
         criteria +=
             fmt::format("{}{}: {}{}{} ({})", criteria.empty() ? "" : "; ", row.criterion.subject,
                         row.criterion.source, row.criterion.edition.empty() ? "" : ", ",
@@ -59,7 +59,7 @@ std::vector<std::string> caption(const TraceJudgement& judgement) {
         fmt::format("Hull {}. Measured against a cell on {}, shown on agcl/seawater; each reading "
                     "within {:.0f} mV (k = 2).",
                     name_of(boat.hull), name_of(boat.cell_scale),
-                    judgement.at_median.expanded_uncertainty_mv),
+                    judgement.explained.expanded_uncertainty_mv),
         fmt::format("Water: {}.", water),
         fmt::format("Criteria: {}.", criteria.empty() ? "none for this water" : criteria),
         fmt::format("Readings: {}.", judgement.trace.name),
@@ -73,7 +73,7 @@ Outcome run(const Options& options) {
     if (!judgement) return judgement.error();
 
     ChartOptions chart;
-    chart.expanded_uncertainty_mv = judgement->at_median.expanded_uncertainty_mv;
+    chart.expanded_uncertainty_mv = judgement->explained.expanded_uncertainty_mv;
     const Scene scene = draw_trace(judgement->trace, judgement->judged, bands_of(judgement->rules),
                                    {"Hull potential", subtitle(*judgement), caption(*judgement)},
                                    chart, drawn_text_width());

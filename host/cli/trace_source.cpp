@@ -6,6 +6,8 @@
 
 #include <algorithm>
 #include <CLI/CLI.hpp>
+#include <cmath>
+#include <fmt/format.h>
 
 namespace quaycell {
 
@@ -36,6 +38,43 @@ double median_of_present(std::vector<double> values) {
     return *middle;
 }
 
+/// The rules were chosen for the boat's water. A reading whose own salinity lies outside what the
+/// deciding criteria apply to gets no verdict.
+void leave_out_other_water(const Trace& trace, const Rules& rules, StandardTrace& standard) {
+    std::size_t left_out = 0;
+    for (std::size_t row = 0; row < trace.salinity_psu.size(); ++row) {
+        const double salinity_psu = trace.salinity_psu[row];
+        const bool outside = std::ranges::any_of(rules.rules, [&](const Rule& rule) {
+            return rule.decides && (salinity_psu < rule.criterion.salinity_min_psu ||
+                                    salinity_psu > rule.criterion.salinity_max_psu);
+        });
+        if (!outside) continue;
+        standard.expanded_uncertainty_mv[row] = missing_value;
+        ++left_out;
+    }
+    if (left_out != 0)
+        standard.reasons.push_back(fmt::format(
+            "{} readings have no verdict: no criterion is published for their salinity", left_out));
+}
+
+/// Of the readings with the overall verdict, so that what explains it is judged where it held.
+double median_where_it_held(const JudgedTrace& judged) {
+    std::vector<double> values_mv;
+    for (std::size_t row = 0; row < judged.verdict.size(); ++row)
+        if (judged.verdict[row] == judged.overall) values_mv.push_back(judged.standard_mv[row]);
+    return median_of_present(std::move(values_mv));
+}
+
+void add_share(const JudgedTrace& judged, const Judgement& explained, double worst_share,
+               std::vector<std::string>& reasons) {
+    if (!std::isfinite(explained.potential_mv)) return;
+    reasons.insert(reasons.begin(),
+                   fmt::format("{} for {:.1f} % of the time covered, with a median of {:.0f} mV; "
+                               "the worst verdict that holds for more than {:g} % counts",
+                               name_of(judged.overall), 100 * judged.share.of(judged.overall),
+                               explained.potential_mv, 100 * worst_share));
+}
+
 } // namespace
 
 Result<Trace> load_trace(const TraceOptions& options) {
@@ -63,13 +102,16 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
     auto standard = on_standard_scale(*trace, *boat);
     if (!standard) return standard.error();
 
+    leave_out_other_water(*trace, *rules, *standard);
+
     JudgedTrace judged = judge_trace(*trace, *rules, standard->standard_mv,
                                      standard->expanded_uncertainty_mv, worst_share);
-    const Judgement at_median = judge(*rules, judged.statistics.median_mv,
+    const Judgement explained = judge(*rules, median_where_it_held(judged),
                                       median_of_present(standard->expanded_uncertainty_mv));
+    add_share(judged, explained, worst_share, standard->reasons);
     return TraceJudgement{std::move(trace).value(),    std::move(boat).value(),
                           std::move(rules).value(),    std::move(standard->expanded_uncertainty_mv),
-                          std::move(judged),           at_median,
+                          std::move(judged),           explained,
                           std::move(standard->reasons)};
 }
 

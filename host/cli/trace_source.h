@@ -41,7 +41,9 @@ struct TraceJudgement {
     Rules rules;
     std::vector<double> expanded_uncertainty_mv; ///< one per reading
     JudgedTrace judged;
-    Judgement at_median; ///< what the criteria say of the median
+    /// What the criteria say where the overall verdict held: judged at the median of those
+    /// readings.
+    Judgement explained;
     std::vector<std::string> reasons;
 };
 
