@@ -29,28 +29,19 @@ Group draw_bands(const Plot& plot, const std::vector<ChartBand>& bands) {
         const auto place = visible(plot, band.from_mv, band.to_mv);
         if (!place) continue;
         const VerdictStyle style = style_of(band.verdict);
+        if (band.verdict == Verdict::undecided) group.items.emplace_back(Area{*place, paper});
         for (Item& item : hatched(*place, style.colour, style.hatch, band_hatch_mm))
             group.items.emplace_back(std::move(item));
     }
     return group;
 }
 
-Group draw_limits(const Plot& plot, const std::vector<ChartBand>& bands,
-                  std::optional<double> expanded_uncertainty_mv) {
+Group draw_limits(const Plot& plot, const std::vector<ChartBand>& bands) {
     Group group{"Limits", {}};
-    for (const ChartBand& band : bands) {
-        const double limit = std::isinf(band.from_mv) ? band.to_mv : band.from_mv;
-        if (!std::isfinite(limit)) continue;
-        const auto across = [&](double value, double width_mm, double dash_mm) {
-            if (value < plot.low || value > plot.high) return;
-            const double y = plot.y_mm(value);
-            group.items.emplace_back(line({{plot.place.left_mm, y}, {plot.place.right_mm(), y}},
-                                          faint_ink, width_mm, dash_mm));
-        };
-        across(limit, thin_mm * 1.5, 0);
-        if (!expanded_uncertainty_mv) continue;
-        across(limit - *expanded_uncertainty_mv, hair_mm, 0.8);
-        across(limit + *expanded_uncertainty_mv, hair_mm, 0.8);
+    for (const double limit : limits_of(bands)) {
+        const double y = plot.y_mm(limit);
+        group.items.emplace_back(
+            line({{plot.place.left_mm, y}, {plot.place.right_mm(), y}}, faint_ink, limit_mm));
     }
     return group;
 }
@@ -65,7 +56,7 @@ Group draw_gaps(const Plot& plot, std::span<const Gap> gaps, const TextWidth& te
         drawn_to = right;
         const Rectangle place{left, plot.place.top_mm, right - left, plot.place.height_mm};
         group.items.emplace_back(Area{place, paper});
-        group.items.emplace_back(Area{place, grey, 0.25});
+        group.items.emplace_back(Area{place, grey, gap_opacity});
         const std::string word = "no reading";
         if (text_width(word, small_size_mm, false) + small_size_mm < place.width_mm)
             group.items.emplace_back(Text{{left + place.width_mm / 2, place.bottom_mm() - 1.5},

@@ -2,8 +2,10 @@
 
 #include "chart/axis.h"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <functional>
 #include <limits>
 
 namespace quaycell {
@@ -27,10 +29,6 @@ std::string source_text(const Limit& limit) {
     return text;
 }
 
-std::string limit_text(double value_mv) {
-    return number_text(value_mv, 0);
-}
-
 } // namespace
 
 std::vector<ChartBand> bands_of(const Rules& rules) {
@@ -49,10 +47,12 @@ std::vector<ChartBand> bands_of(const Rules& rules) {
             *band.over_at_mv > over_at.at_mv)
             over_at = {*band.over_at_mv, &rule.criterion};
     }
-    const auto named = [](Verdict verdict, const Limit& limit) {
+    // Where both ends are those of one subject, the hull, everybody knows whose they are.
+    const bool one_subject = !protected_from.criterion || !over_at.criterion ||
+                             protected_from.criterion->subject == over_at.criterion->subject;
+    const auto named = [one_subject](Verdict verdict, const Limit& limit) {
         std::string label{name_of(verdict)};
-        if (limit.criterion && !limit.criterion->subject.empty())
-            label += fmt::format(" ({})", limit.criterion->subject);
+        if (!one_subject) label += fmt::format(" ({})", limit.criterion->subject);
         return label;
     };
     std::vector<ChartBand> bands;
@@ -69,15 +69,42 @@ std::vector<ChartBand> bands_of(const Rules& rules) {
     return bands;
 }
 
+std::vector<double> limits_of(const std::vector<ChartBand>& bands) {
+    std::vector<double> limits;
+    for (const ChartBand& band : bands)
+        for (const double end : {band.from_mv, band.to_mv})
+            if (std::isfinite(end)) limits.push_back(end);
+    std::sort(limits.begin(), limits.end(), std::greater<>());
+    limits.erase(std::unique(limits.begin(), limits.end()), limits.end());
+    return limits;
+}
+
+std::vector<ChartBand> with_undecided(std::vector<ChartBand> bands,
+                                      double expanded_uncertainty_mv) {
+    const std::string source =
+        fmt::format("within {} mV (k = 2) of a limit", number_text(expanded_uncertainty_mv, 0));
+    const std::size_t given = bands.size();
+    for (const double limit : limits_of(bands)) {
+        const double from = limit + expanded_uncertainty_mv;
+        const double to = limit - expanded_uncertainty_mv;
+        if (bands.size() > given && bands.back().to_mv <= from)
+            bands.back().to_mv = to; // the zones of two limits meet
+        else
+            bands.push_back(
+                {Verdict::undecided, from, to, std::string(name_of(Verdict::undecided)), source});
+    }
+    return bands;
+}
+
 std::string limits_text(const ChartBand& band) {
     const bool open_above = std::isinf(band.from_mv);
     const bool open_below = std::isinf(band.to_mv);
-    if (open_above && open_below) return "";
-    if (open_above) return fmt::format("less negative than {} mV", limit_text(band.to_mv));
+    if ((open_above && open_below) || band.verdict == Verdict::undecided) return "";
+    if (open_above) return fmt::format("less negative than {} mV", number_text(band.to_mv, 0));
     if (open_below && band.verdict == Verdict::protected_)
-        return fmt::format("from {} mV, no other limit", limit_text(band.from_mv));
-    if (open_below) return fmt::format("more negative than {} mV", limit_text(band.from_mv));
-    return fmt::format("{} to {} mV", limit_text(band.from_mv), limit_text(band.to_mv));
+        return fmt::format("from {} mV, no other limit", number_text(band.from_mv, 0));
+    if (open_below) return fmt::format("more negative than {} mV", number_text(band.from_mv, 0));
+    return fmt::format("{} to {} mV", number_text(band.from_mv, 0), number_text(band.to_mv, 0));
 }
 
 } // namespace quaycell

@@ -21,7 +21,15 @@ struct ChartBand {
 /// not meet, bands overlap. With rules that cannot judge, one band without verdict says why.
 std::vector<ChartBand> bands_of(const Rules& rules);
 
-/// "−950 to −1100 mV", "less negative than −950 mV", "more negative than −1100 mV".
+/// The finite ends of bands, each once, least negative first.
+std::vector<double> limits_of(const std::vector<ChartBand>& bands);
+
+/// The bands and, drawn over them, the zones in which nothing can be decided because a limit lies
+/// less than the expanded uncertainty away.
+std::vector<ChartBand> with_undecided(std::vector<ChartBand> bands, double expanded_uncertainty_mv);
+
+/// "−950 to −1100 mV", "less negative than −950 mV", "more negative than −1100 mV"; empty for a
+/// band that is open at both ends, and for a zone, which follows from the others' limits.
 std::string limits_text(const ChartBand& band);
 
 } // namespace quaycell

@@ -54,7 +54,7 @@ std::vector<std::vector<Point>> trace_lines(const Plot& plot, std::span<const In
                                             std::span<const Gap> gaps, double column_mm) {
     std::vector<std::vector<Point>> lines;
     Column column;
-    double column_end_mm = -1;
+    double drawn = -1; // the column that is being filled
     bool broken = true;
     auto gap = gaps.begin();
     const auto flush = [&] {
@@ -71,13 +71,14 @@ std::vector<std::vector<Point>> trace_lines(const Plot& plot, std::span<const In
             broken = true;
             continue;
         }
-        const double x = plot.x_mm(time[i]);
-        if (broken || x >= column_end_mm) {
+        const double index = std::floor((plot.x_mm(time[i]) - plot.place.left_mm) / column_mm);
+        // A break inside a column would be narrower than the pen, and there may be a million of
+        // them.
+        if (index != drawn) {
             flush();
-            const double index = std::floor((x - plot.place.left_mm) / column_mm);
-            column_end_mm = plot.place.left_mm + (index + 1) * column_mm;
+            if (broken) lines.emplace_back();
+            drawn = index;
         }
-        if (broken) lines.emplace_back();
         broken = false;
         column.add(i, values);
     }

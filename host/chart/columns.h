@@ -21,8 +21,9 @@ struct Plot {
 };
 
 /// The trace as lines. Of each column `column_mm` wide the first, lowest, highest and last reading
-/// are kept, so that no extreme is lost. A gap or a missing value ends a line; a reading alone
-/// between two of them is a line of one point.
+/// are kept, so that no extreme is lost. A gap or a missing value ends a line, unless the reading
+/// after it is still in the same column; a reading alone between two of them is a line of one
+/// point.
 std::vector<std::vector<Point>> trace_lines(const Plot& plot, std::span<const Instant> time,
                                             std::span<const double> values,
                                             std::span<const Gap> gaps, double column_mm);

@@ -10,9 +10,10 @@ namespace {
 using Strokes = std::vector<std::vector<Point>>;
 
 constexpr double tint = 0.13;
-constexpr double stroke_opacity = 0.55;
+constexpr double stroke_opacity = 0.6;
 constexpr double stroke_mm = 0.18;
 constexpr double dot_mm = 0.4;
+constexpr double dot_spacing = 0.7; ///< of the spacing of strokes
 
 /// Lines x + slope * y = constant, slope 1 (rising to the right) or -1 (falling).
 void add_slanted(Strokes& strokes, const Rectangle& place, double slope, double spacing_mm) {
@@ -65,11 +66,12 @@ Strokes hatch_strokes(const Rectangle& place, Hatch hatch, double spacing_mm) {
         add_upright(strokes, place, spacing_mm);
         break;
     case Hatch::crossed:
-        add_slanted(strokes, place, 1, spacing_mm);
-        add_slanted(strokes, place, -1, spacing_mm);
+        // Wider, so that twice the strokes are no darker.
+        add_slanted(strokes, place, 1, 2 * spacing_mm);
+        add_slanted(strokes, place, -1, 2 * spacing_mm);
         break;
     case Hatch::dots:
-        add_dots(strokes, place, spacing_mm);
+        add_dots(strokes, place, spacing_mm * dot_spacing);
         break;
     }
     return strokes;

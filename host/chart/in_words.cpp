@@ -17,6 +17,8 @@ std::string statistics_text(const JudgedTrace& judged) {
     const Statistics& found = judged.statistics;
     if (std::isnan(found.median_mv)) return "No reading on agcl/seawater.";
     const auto mv = [](double value) { return number_text(value, 0); };
+    if (judged.standard_mv.size() == 1)
+        return fmt::format("One reading: {} mV.", mv(found.median_mv));
     return fmt::format("Median {} mV; nine tenths of the time {} to {} mV; extremes {} and {} mV.",
                        mv(found.median_mv), mv(found.p95_mv), mv(found.p5_mv), mv(found.max_mv),
                        mv(found.min_mv));

@@ -8,6 +8,7 @@ namespace quaycell {
 namespace {
 
 constexpr double value_spacing_mm = 7;
+constexpr double time_title_gap_mm = 11; ///< clear of a date at the right edge
 constexpr const char* axis_title = "Hull potential, mV on agcl/seawater";
 
 } // namespace
@@ -15,6 +16,7 @@ constexpr const char* axis_title = "Hull potential, mV on agcl/seawater";
 Group draw_value_axis(const Plot& plot) {
     Group group{axis_title, {}};
     const Rectangle& place = plot.place;
+    group.items.emplace_back(outline(place, frame_colour, thin_mm));
     for (const ValueTick& tick :
          value_ticks(plot.low, plot.high, place.height_mm, value_spacing_mm)) {
         const double y = plot.y_mm(tick.value);
@@ -58,7 +60,7 @@ Group draw_time_axis(const Plot& plot, const TextWidth& text_width) {
                 {x, second_line}, tick.context, text_size_mm, Anchor::middle, false, faint_ink});
     }
     group.items.emplace_back(std::move(marks));
-    group.items.emplace_back(Text{{place.right_mm() + plot_label_gap_mm, second_line},
+    group.items.emplace_back(Text{{place.right_mm() + time_title_gap_mm, second_line},
                                   "Time, UTC",
                                   text_size_mm,
                                   Anchor::start,

@@ -15,23 +15,29 @@ constexpr double swatch_mm = 3;
 constexpr double row_mm = text_size_mm * 1.6;
 constexpr double between_mm = 5;
 
-/// One verdict's key in the rows below the bar.
+/// A key in the rows below the bar: of a verdict, or of the gaps.
 struct Entry {
-    Verdict verdict;
+    std::optional<Verdict> verdict;
     std::string text;
     double left_mm;
     int row;
 };
+
+std::string gaps_text(const std::vector<Gap>& gaps) {
+    Milliseconds silent{0};
+    for (const Gap& gap : gaps)
+        silent += gap.to - gap.from;
+    return fmt::format("no reading for {} in {} gap{}, not counted",
+                       to_text(std::chrono::duration_cast<std::chrono::seconds>(silent)),
+                       gaps.size(), gaps.size() == 1 ? "" : "s");
+}
 
 std::vector<Entry> entries_of(const JudgedTrace& judged, double width_mm,
                               const TextWidth& text_width) {
     std::vector<Entry> entries;
     double left = 0;
     int row = 0;
-    for (const Verdict verdict : verdicts_in_order) {
-        const double share = judged.share.of(verdict);
-        if (share == 0) continue;
-        std::string text = fmt::format("{} {}", name_of(verdict), percent_text(share));
+    const auto add = [&](std::optional<Verdict> verdict, std::string text) {
         const double width = swatch_mm + 1.2 + text_width(text, text_size_mm, false);
         if (left > 0 && left + width > width_mm) {
             left = 0;
@@ -39,7 +45,12 @@ std::vector<Entry> entries_of(const JudgedTrace& judged, double width_mm,
         }
         entries.push_back({verdict, std::move(text), left, row});
         left += width + between_mm;
+    };
+    for (const Verdict verdict : verdicts_in_order) {
+        const double share = judged.share.of(verdict);
+        if (share > 0) add(verdict, fmt::format("{} {}", name_of(verdict), percent_text(share)));
     }
+    if (!judged.gaps.empty()) add(std::nullopt, gaps_text(judged.gaps));
     return entries;
 }
 
@@ -54,12 +65,7 @@ void add_hatched(Group& group, const Rectangle& place, Verdict verdict) {
     const VerdictStyle style = style_of(verdict);
     for (Item& item : hatched(place, style.colour, style.hatch, bar_hatch_mm))
         group.items.emplace_back(std::move(item));
-    group.items.emplace_back(line({{place.left_mm, place.top_mm},
-                                   {place.right_mm(), place.top_mm},
-                                   {place.right_mm(), place.bottom_mm()},
-                                   {place.left_mm, place.bottom_mm()},
-                                   {place.left_mm, place.top_mm}},
-                                  style.colour, thin_mm));
+    group.items.emplace_back(outline(place, style.colour, thin_mm));
 }
 
 } // namespace
@@ -91,7 +97,11 @@ Group draw_share_strip(const Rectangle& place, const JudgedTrace& judged,
     for (const Entry& entry : entries_of(judged, place.width_mm, text_width)) {
         const double x = place.left_mm + entry.left_mm;
         const double y = rows_top + entry.row * row_mm;
-        add_hatched(group, {x, y + 0.4, swatch_mm, swatch_mm}, entry.verdict);
+        const Rectangle swatch{x, y + 0.4, swatch_mm, swatch_mm};
+        if (entry.verdict)
+            add_hatched(group, swatch, *entry.verdict);
+        else
+            group.items.emplace_back(Area{swatch, grey, gap_opacity});
         group.items.emplace_back(Text{{x + swatch_mm + 1.2, y + text_size_mm},
                                       entry.text,
                                       text_size_mm,

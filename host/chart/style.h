@@ -24,9 +24,13 @@ constexpr double text_size_mm = 2.8;
 constexpr double small_size_mm = 2.4;
 constexpr double line_height = 1.35; ///< of the text size
 
+constexpr double gap_opacity = 0.25; ///< of grey over a time without readings
+
 constexpr double hair_mm = 0.1;
 constexpr double thin_mm = 0.18;
+constexpr double limit_mm = 0.27;
 constexpr double trace_mm = 0.3;
+constexpr double lone_reading_mm = 1.0;
 
 struct VerdictStyle {
     Colour colour;
@@ -52,6 +56,16 @@ constexpr VerdictStyle style_of(Verdict verdict) {
 /// A line from point to point.
 inline Lines line(std::vector<Point> points, Colour colour, double width_mm, double dash_mm = 0) {
     return {{std::move(points)}, colour, width_mm, 1, dash_mm};
+}
+
+/// The edge of a rectangle.
+inline Lines outline(const Rectangle& place, Colour colour, double width_mm) {
+    return line({{place.left_mm, place.top_mm},
+                 {place.right_mm(), place.top_mm},
+                 {place.right_mm(), place.bottom_mm()},
+                 {place.left_mm, place.bottom_mm()},
+                 {place.left_mm, place.top_mm}},
+                colour, width_mm);
 }
 
 } // namespace quaycell

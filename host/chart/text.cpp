@@ -76,7 +76,7 @@ std::string shortened(const std::string& text, double width_mm, double size_mm, 
 }
 
 std::vector<std::string> wrapped(const std::string& text, double width_mm, double size_mm,
-                                 const TextWidth& text_width) {
+                                 bool bold, const TextWidth& text_width) {
     std::vector<std::string> lines;
     std::string line;
     for (std::size_t i = 0; i < text.size();) {
@@ -84,11 +84,11 @@ std::vector<std::string> wrapped(const std::string& text, double width_mm, doubl
         const std::string word = text.substr(i, space - i);
         i = space + 1;
         const std::string longer = line.empty() ? word : line + ' ' + word;
-        if (!line.empty() && text_width(longer, size_mm, false) > width_mm) {
+        if (!line.empty() && text_width(longer, size_mm, bold) > width_mm) {
             lines.push_back(line);
-            line = shortened(word, width_mm, size_mm, false, text_width);
+            line = shortened(word, width_mm, size_mm, bold, text_width);
         } else {
-            line = line.empty() ? shortened(word, width_mm, size_mm, false, text_width) : longer;
+            line = line.empty() ? shortened(word, width_mm, size_mm, bold, text_width) : longer;
         }
     }
     if (!line.empty()) lines.push_back(line);

@@ -14,6 +14,6 @@ std::string shortened(const std::string& text, double width_mm, double size_mm, 
 
 /// The text in lines of at most `width_mm`, broken at spaces; a word that is too long is cut.
 std::vector<std::string> wrapped(const std::string& text, double width_mm, double size_mm,
-                                 const TextWidth& text_width);
+                                 bool bold, const TextWidth& text_width);
 
 } // namespace quaycell

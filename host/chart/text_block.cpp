@@ -22,7 +22,8 @@ void TextBlock::add_line(const std::string& text, double size_mm, bool bold, Col
 }
 
 void TextBlock::add_paragraph(const std::string& text, double size_mm, Colour colour) {
-    for (const std::string& line : wrapped(clean_text(text), width_mm_, size_mm, text_width_))
+    for (const std::string& line :
+         wrapped(clean_text(text), width_mm_, size_mm, false, text_width_))
         add_line(line, size_mm, false, colour);
 }
 

@@ -15,7 +15,17 @@ namespace {
 constexpr double margin_mm = 4;
 constexpr double column_mm = 0.2;         ///< about a pixel of the usual PNG
 constexpr double least_range_mv = 40;     ///< a quiet trace is not blown up into noise
+constexpr Milliseconds least_span{10000}; ///< so that the time axis has something to show
 constexpr double outer_band_share = 0.12; ///< of the range, beyond the last limit or reading
+
+Group draw_readings(const Plot& plot, const Trace& trace, const JudgedTrace& judged) {
+    Lines lines{{}, ink, trace_mm};
+    Lines lone{{}, ink, lone_reading_mm}; // a reading between two gaps must not be overlooked
+    for (std::vector<Point>& found :
+         trace_lines(plot, trace.time, judged.standard_mv, judged.gaps, column_mm))
+        (found.size() == 1 ? lone : lines).lines.push_back(std::move(found));
+    return {"Readings", {std::move(lines), std::move(lone)}};
+}
 
 struct ValueRange {
     double low;
@@ -49,8 +59,8 @@ ValueRange value_range(std::span<const double> values, const std::vector<ChartBa
 Scene draw_trace(const Trace& trace, const JudgedTrace& judged, const std::vector<ChartBand>& bands,
                  const ChartFacts& facts, const ChartOptions& options,
                  const TextWidth& text_width) {
-    const double width = std::clamp(options.width_mm, 100.0, 1000.0);
-    const double height = std::clamp(options.height_mm, 70.0, 1000.0);
+    const double width = std::clamp(options.width_mm, 120.0, 1000.0);
+    const double height = std::clamp(options.height_mm, 90.0, 1000.0);
     const double inner_width = width - 2 * margin_mm;
     const double label_width = std::clamp(width * 0.25, 30.0, 46.0);
 
@@ -63,37 +73,35 @@ Scene draw_trace(const Trace& trace, const JudgedTrace& judged, const std::vecto
     const double strip_height = share_strip_height_mm(judged, inner_width, text_width);
     const double plot_top =
         heading.bottom_mm() + 1.5 + text_size_mm * line_height + plot_marks_height_mm;
+    const std::vector<ChartBand> shown =
+        options.expanded_uncertainty_mv ? with_undecided(bands, *options.expanded_uncertainty_mv)
+                                        : bands;
     Plot plot;
     plot.place = {margin_mm + plot_axis_width_mm, plot_top,
                   inner_width - plot_axis_width_mm - plot_label_gap_mm - label_width,
                   height - margin_mm - strip_height - plot_axis_height_mm - plot_top};
-    const ValueRange range = value_range(judged.standard_mv, bands);
+    const ValueRange range = value_range(judged.standard_mv, shown);
     plot.low = range.low;
     plot.high = range.high;
     if (!trace.time.empty()) {
-        plot.from = trace.time.front();
-        plot.to = trace.time.back();
-    }
-    if (trace.time.size() == 1) { // a minute about it, so that the axis has something to show
-        plot.from -= std::chrono::seconds{30};
-        plot.to += std::chrono::seconds{30};
+        const Milliseconds missing = least_span - (trace.time.back() - trace.time.front());
+        const Milliseconds extra = std::max(missing / 2, Milliseconds{0});
+        plot.from = trace.time.front() - extra;
+        plot.to = trace.time.back() + extra;
     }
 
     scene.groups.push_back(heading.take());
-    scene.groups.push_back(draw_bands(plot, bands));
+    scene.groups.push_back(draw_bands(plot, shown));
     scene.groups.push_back(draw_gaps(plot, judged.gaps, text_width));
-    scene.groups.push_back(draw_limits(plot, bands, options.expanded_uncertainty_mv));
-    Group readings{"Readings", {}};
-    readings.items.emplace_back(Lines{
-        trace_lines(plot, trace.time, judged.standard_mv, judged.gaps, column_mm), ink, trace_mm});
-    scene.groups.push_back(std::move(readings));
+    scene.groups.push_back(draw_limits(plot, bands));
+    scene.groups.push_back(draw_readings(plot, trace, judged));
     scene.groups.push_back(draw_value_axis(plot));
     if (!trace.time.empty()) scene.groups.push_back(draw_time_axis(plot, text_width));
     scene.groups.push_back(draw_event_marks(plot, judged.events, text_width));
     scene.groups.push_back(draw_band_labels(plot,
                                             {plot.place.right_mm() + plot_label_gap_mm,
                                              plot.place.top_mm, label_width, plot.place.height_mm},
-                                            bands, text_width));
+                                            shown, text_width));
     scene.groups.push_back(
         draw_share_strip({margin_mm, height - margin_mm - strip_height, inner_width, strip_height},
                          judged, text_width));

@@ -15,8 +15,8 @@ struct ChartFacts {
 };
 
 struct ChartOptions {
-    double width_mm = 180;  ///< 100 to 1000; fits an A4 page between its margins
-    double height_mm = 120; ///< 70 to 1000, without the caption, which adds its own lines
+    double width_mm = 180;  ///< 120 to 1000; fits an A4 page between its margins
+    double height_mm = 120; ///< 90 to 1000, without the caption, which adds its own lines
     /// Expanded uncertainty (k = 2) of a reading; given, the strip beside each limit in which
     /// nothing can be decided is shown, [mV].
     std::optional<double> expanded_uncertainty_mv;

@@ -14,11 +14,10 @@ constexpr double plot_axis_height_mm = 9.5; ///< room for two lines of time labe
 constexpr double plot_marks_height_mm = 4;  ///< room for the marks of events, above it
 constexpr double plot_label_gap_mm = 2;     ///< between the plot and what stands right of it
 
+/// Later bands cover earlier ones.
 Group draw_bands(const Plot& plot, const std::vector<ChartBand>& bands);
 
-/// The limits of the bands, and dashed on either side how far nothing can be decided.
-Group draw_limits(const Plot& plot, const std::vector<ChartBand>& bands,
-                  std::optional<double> expanded_uncertainty_mv);
+Group draw_limits(const Plot& plot, const std::vector<ChartBand>& bands);
 
 Group draw_gaps(const Plot& plot, std::span<const Gap> gaps, const TextWidth& text_width);
 Group draw_value_axis(const Plot& plot);

@@ -1,0 +1,117 @@
+#include "chart/axis.h"
+
+#include "scene_text.h"
+
+#include <doctest/doctest.h>
+
+using namespace quaycell;
+using namespace quaycell::testing;
+
+namespace {
+
+Instant at(const char* text) {
+    return parse_instant(text).value();
+}
+
+std::string labels(const std::vector<ValueTick>& ticks) {
+    std::string text;
+    for (const ValueTick& tick : ticks)
+        text += tick.label + ' ';
+    return text;
+}
+
+constexpr double length_mm = 110;
+constexpr double size_mm = 2.8;
+
+TimeTicks ticks(const char* from, const char* to) {
+    return time_ticks(at(from), at(to), length_mm, size_mm, fake_text_width);
+}
+
+/// "label" or "label/context" of every major tick.
+std::string labels(const TimeTicks& ticks) {
+    std::string text;
+    for (const TimeTick& tick : ticks.major) {
+        text += tick.label;
+        if (!tick.context.empty()) text += '/' + tick.context;
+        text += ' ';
+    }
+    return text;
+}
+
+} // namespace
+
+TEST_CASE("value ticks are round and no denser than asked") {
+    CHECK(labels(value_ticks(-1150, -850, 80, 7)) == "−1150 −1100 −1050 −1000 −950 −900 −850 ");
+    CHECK(labels(value_ticks(-1012, -988, 80, 7)) == "−1010 −1005 −1000 −995 −990 ");
+    CHECK(labels(value_ticks(-0.3, 0.2, 80, 10)) == "−0.3 −0.2 −0.1 0.0 0.1 0.2 ");
+    CHECK(labels(value_ticks(0, 90000, 80, 7)) ==
+          "0 10000 20000 30000 40000 50000 60000 70000 80000 "
+          "90000 ");
+}
+
+TEST_CASE("an axis without extent has no ticks") {
+    CHECK(value_ticks(5, 5, 80, 7).empty());
+    CHECK(value_ticks(5, 4, 80, 7).empty());
+}
+
+TEST_CASE("a number for people has a real minus and never a negative zero") {
+    CHECK(number_text(-870.4, 0) == "−870");
+    CHECK(number_text(-0.4, 0) == "0");
+    CHECK(number_text(-0.4, 1) == "−0.4");
+}
+
+TEST_CASE("a week is labelled by days, with the year below the first") {
+    CHECK(labels(ticks("2026-05-04T00:00:00Z", "2026-05-10T23:59:50Z")) ==
+          "4 May/2026 5 May 6 May 7 May 8 May 9 May 10 May ");
+}
+
+TEST_CASE("a day is labelled by hours, with the date below the first and below midnight") {
+    CHECK(labels(ticks("2026-05-04T10:30:00Z", "2026-05-05T10:30:00Z")) ==
+          "12:00/2026-05-04 15:00 18:00 21:00 00:00/2026-05-05 03:00 06:00 09:00 ");
+}
+
+TEST_CASE("where two dates would touch, the one at midnight stays") {
+    CHECK(labels(ticks("2026-05-04T22:30:00Z", "2026-05-05T05:30:00Z")) ==
+          "23:00 00:00/2026-05-05 01:00 02:00 03:00 04:00 05:00 ");
+}
+
+TEST_CASE("minutes, seconds, months and years have their own steps") {
+    CHECK(labels(ticks("2026-05-04T00:00:00Z", "2026-05-04T00:05:00Z")) ==
+          "00:00/2026-05-04 00:01 00:02 00:03 00:04 00:05 ");
+    CHECK(labels(ticks("2026-05-04T00:00:00Z", "2026-05-04T00:00:20Z")) ==
+          "00:00:00/2026-05-04 00:00:05 00:00:10 00:00:15 00:00:20 ");
+    CHECK(labels(ticks("2026-05-04T00:00:00Z", "2027-03-04T00:00:00Z")) ==
+          "Jun/2026 Jul Aug Sep Oct Nov Dec Jan/2027 Feb Mar ");
+    CHECK(labels(ticks("2020-05-04T00:00:00Z", "2029-03-04T00:00:00Z")) ==
+          "2021 2022 2023 2024 2025 2026 2027 2028 2029 ");
+}
+
+TEST_CASE("minor ticks divide the major ones") {
+    const TimeTicks two_days = ticks("2026-05-04T00:00:00Z", "2026-05-06T00:00:00Z");
+    CHECK(two_days.major.size() == 9);  // every 6 hours
+    CHECK(two_days.minor.size() == 49); // every hour
+}
+
+TEST_CASE("no two labels of a time axis touch, from seconds to centuries") {
+    const Instant from = at("2026-02-27T21:47:13Z");
+    for (double span_s = 5; span_s < 3e9; span_s *= 1.17) {
+        CAPTURE(span_s);
+        const Instant to = from + Milliseconds{static_cast<std::int64_t>(span_s * 1000)};
+        const TimeTicks found = time_ticks(from, to, length_mm, size_mm, fake_text_width);
+        CHECK(found.major.size() >= 1);
+        CHECK(found.major.size() <= 20);
+        CHECK(found.minor.size() <= 400);
+        double label_end = -1000;
+        double context_end = -1000;
+        for (const TimeTick& tick : found.major) {
+            const double x = length_mm * seconds_between(from, tick.time) / span_s;
+            const double label = fake_text_width(tick.label, size_mm, false) / 2;
+            CHECK(x - label > label_end);
+            label_end = x + label;
+            if (tick.context.empty()) continue;
+            const double context = fake_text_width(tick.context, size_mm, false) / 2;
+            CHECK(x - context > context_end);
+            context_end = x + context;
+        }
+    }
+}
