@@ -32,9 +32,9 @@ constexpr std::uint64_t crystal_start_cycles = 16384;
 // Standby keeps the crystal running.
 constexpr std::uint64_t standby_start_cycles = 6;
 
-// The simulator forgets an earlier timer when a later one is set; coming up for air this often
-// bounds the delay that costs, at no measurable loss of speed.
-constexpr std::uint64_t longest_run_cycles = 1000;
+// Between looks at the peripherals' interrupts, where no timer asks for one earlier; longer gains
+// nothing.
+constexpr std::uint64_t longest_run_cycles = 1U << 16;
 
 bool clocks_peripherals(SleepMode mode) {
     return mode == SleepMode::idle;
@@ -207,6 +207,7 @@ void Core::process_timers() {
 }
 
 void Core::step(std::uint64_t target) {
+    wake_if_called();
     const std::uint64_t before = avr_->cycle;
     if (avr_->state == cpu_Running) {
         avr_->run_cycle_count = std::min<std::uint64_t>(avr_->run_cycle_count, target - before);
@@ -226,7 +227,7 @@ void Core::step(std::uint64_t target) {
         reset(*std::exchange(reset_cause_, std::nullopt));
         return;
     }
-    if (asleep_ && avr_->state == cpu_Running) wake();
+    wake_if_called();
     if (avr_->interrupt_state != 0) avr_service_interrupts(avr_);
 }
 
@@ -241,7 +242,8 @@ void Core::fall_asleep() {
     if (!peripherals_clocked_) hold_foreign_timers();
 }
 
-void Core::wake() {
+void Core::wake_if_called() {
+    if (!asleep_ || avr_->state != cpu_Running) return;
     asleep_ = false;
     const auto mode = static_cast<SleepMode>((data(reg::SMCR) >> 1) & 7U);
     const std::uint64_t start_end = avr_->cycle + start_cycles(mode);
@@ -281,7 +283,6 @@ void Core::release_foreign_timers() {
     for (avr_io_t* part = avr_->io_port; part != nullptr; part = part->next)
         if (std::strcmp(part->kind, "timer") == 0)
             reinterpret_cast<avr_timer_t*>(part)->tov_base += avr_->cycle - held_since_;
-    avr_->run_cycle_count = 1;
 }
 
 void Core::crash(const std::string& why) const {

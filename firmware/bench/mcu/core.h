@@ -112,7 +112,7 @@ class Core {
     void swap_access_signals();
     void step(std::uint64_t target);
     void fall_asleep();
-    void wake();
+    void wake_if_called();
     void pass(std::uint64_t until, std::uint64_t& account);
     void process_timers();
     void hold_foreign_timers();

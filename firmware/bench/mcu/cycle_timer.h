@@ -20,8 +20,6 @@ class CycleTimer {
     void start(std::uint64_t cycles) {
         running_ = true;
         avr_cycle_timer_register(core_.simulator(), cycles, fired, this);
-        // Without this the simulator would run on to the timer just set, past any earlier one.
-        core_.simulator()->run_cycle_count = 1;
     }
     void start_at(Time when) {
         const std::uint64_t due = Core::cycle_at(when);
