@@ -53,10 +53,10 @@ void print_words(const CollectReport& report, const std::string& archive) {
 }
 
 Outcome run(const Options& options) {
+    auto logger = connect_logger(options.port); // first, so that no archive is begun in vain
+    if (!logger) return logger.error();
     auto archive = Archive::open(options.archive, OpenMode::write_create);
     if (!archive) return archive.error();
-    auto logger = connect_logger(options.port);
-    if (!logger) return logger.error();
     const auto report = [&] {
         ProgressLine progress("collecting", "records");
         return collect(*logger, *archive, [&](std::uint64_t done, std::uint64_t total) {

@@ -1,0 +1,142 @@
+#!/usr/bin/env python3
+"""Wrong input in the user's hands: each a clear error with the right exit code, nothing on standard
+output and nothing half-written."""
+import fcntl
+import os
+import pty
+import termios
+import threading
+import tty
+import unittest
+from programs import EndToEnd
+
+BOAT = '[vessel]\nname = "Tern"\nhull = "aluminium"\n'
+TRACE = "time,potential_mv\r\n2026-05-04T06:00:00Z,-990\r\n2026-05-04T06:00:10Z,-991\r\n"
+
+
+class WrongWords(EndToEnd):
+    def test_an_unknown_command_scale_hull_or_water_names_the_valid_ones(self):
+        self.refused(2, "polish", says=["polish", "--help"])
+        self.refused(2, "convert", -800, "--from", "volts", "--to", "she",
+                     says=["volts", "agcl/seawater", "zinc"])
+        self.refused(2, "judge", "--potential", -870, "--hull", "cheese",
+                     says=["cheese", "grp-aluminium-drive"])
+        self.refused(2, "judge", "--potential", -870, "--hull", "steel", "--water", "soup",
+                     says=["soup", "brackish"])
+
+    def test_what_is_no_potential_or_out_of_range_is_refused(self):
+        for potential in ("nan", "inf", "-870mA", "", "9999999"):
+            with self.subTest(potential):
+                self.refused(2, "judge", f"--potential={potential}", "--hull", "steel", says=["quaycell"])
+        self.refused(2, "convert", -800, "--from", "agcl/open", "--to", "she", "--salinity", 99,
+                     says=["99", "0.05", "42"])
+        self.refused(2, "convert", -800, "--from", "agcl/open", "--to", "she", "--temperature", 80,
+                     says=["80", "-2", "40"])
+
+    def test_two_waters_or_nothing_to_judge_is_refused(self):
+        self.refused(2, "judge", "--potential", -870, "--hull", "steel", "--water", "sea",
+                     "--salinity", 30, says=["quaycell"])
+        self.refused(2, "judge", "--hull", "steel", says=["--potential", "--trace"])
+        self.refused(2, "judge", "--potential", -870, says=["--hull", "--vessel"])
+
+
+class WrongFiles(EndToEnd):
+    def write(self, name, text):
+        path = self.folder / name
+        path.write_bytes(text.encode() if isinstance(text, str) else text)
+        return path
+
+    def test_a_missing_file_is_named(self):
+        self.refused(1, "judge", "--trace", self.folder / "none.csv", "--hull", "steel",
+                     says=["none.csv", "No such file"])
+
+    def test_a_broken_line_of_a_trace_is_named_with_line_and_column(self):
+        trace = self.write("week.csv", TRACE + "2026-05-04T06:00:20Z,minus nine\r\n")
+        self.refused(2, "judge", "--trace", trace, "--hull", "steel", says=["week.csv:4:22"])
+        self.refused(2, "import", trace, "--archive", self.folder / "a", "--scale", "agcl/open",
+                     says=["week.csv:4:22"])
+        self.assertFalse((self.folder / "a").exists(), "no archive was begun")
+
+    def test_a_vessel_file_with_an_unknown_key_is_named_with_line_and_key(self):
+        vessel = self.write("tern.toml", BOAT + 'colour = "red"\n')
+        trace = self.write("week.csv", TRACE)
+        figure = self.folder / "week.svg"
+        self.refused(2, "vessel", "check", vessel, says=["tern.toml:4", "colour"])
+        self.refused(2, "trace", "--trace", trace, "--vessel", vessel, "--output", figure,
+                     says=["tern.toml:4", "colour"])
+        self.assertFalse(figure.exists(), "no figure was begun")
+
+    def test_a_foreign_file_is_not_taken_for_an_archive_and_stays_as_it_is(self):
+        foreign = self.write("letter.txt", "Dear harbour master,\n" * 100)
+        before = foreign.read_bytes()
+        for command in (("judge", "--hull", "steel", "--archive", foreign),
+                        ("import", self.write("week.csv", TRACE), "--scale", "sce", "--archive",
+                         foreign)):
+            with self.subTest(command[0]):
+                self.refused(2, *command, says=["letter.txt"])
+        self.assertEqual(foreign.read_bytes(), before)
+        self.assertEqual({p.name for p in self.folder.iterdir()}, {"letter.txt", "week.csv"})
+
+    def test_an_import_without_a_scale_is_refused(self):
+        trace = self.write("week.csv", TRACE)
+        self.refused(2, "import", trace, "--archive", self.folder / "a", says=["scale", "--scale"])
+        self.assertFalse((self.folder / "a").exists(), "no archive was begun")
+
+    def test_an_existing_vessel_file_is_left_alone(self):
+        vessel = self.write("tern.toml", BOAT)
+        self.refused(1, "vessel", "new", vessel, "--name", "Gull", "--hull", "wood", says=["tern.toml"])
+        self.assertEqual(vessel.read_text(), BOAT)
+
+
+class WrongPorts(EndToEnd):
+    def setUp(self):
+        super().setUp()
+        self.ours, theirs = pty.openpty()
+        tty.setraw(theirs)
+        self.theirs = theirs
+        self.port = os.ttyname(theirs)
+        self.addCleanup(os.close, self.ours)
+        self.addCleanup(os.close, self.theirs)
+
+    def test_a_missing_port_is_named(self):
+        self.refused(1, "status", "--port", self.folder / "none", says=["none", "no such port"])
+
+    def test_a_file_is_not_taken_for_a_port(self):
+        file = self.folder / "file"
+        file.write_text("not a port")
+        self.refused(2, "status", "--port", file, says=["file", "serial port"])
+        self.assertEqual(file.read_text(), "not a port")
+
+    def test_a_silent_port_is_told_from_one_that_talks_nonsense(self):
+        silent = self.refused(1, "status", "--port", self.port, says=[self.port])
+
+        ended = threading.Event()
+
+        def chatter():
+            while not ended.wait(0.05):
+                os.write(self.ours, b"NOT A LOGGER\0\1\2\3\0")
+
+        thread = threading.Thread(target=chatter)
+        thread.start()
+        try:
+            nonsense = self.refused(1, "status", "--port", self.port, says=[self.port])
+        finally:
+            ended.set()
+            thread.join()
+        self.assertIn("nothing answers", silent)
+        self.assertIn("bytes arrived but nothing that a logger says", nonsense)
+        self.assertIn("115200 baud", nonsense)
+
+    def test_a_port_in_use_is_told_as_such_and_nothing_is_begun(self):
+        bench = self.start_bench("quiet-berth.toml")
+        holder = os.open(os.path.realpath(bench.port), os.O_RDWR | os.O_NOCTTY)
+        fcntl.flock(holder, fcntl.LOCK_EX)
+        fcntl.ioctl(holder, termios.TIOCEXCL)
+        self.addCleanup(os.close, holder)
+        archive = self.folder / "a"
+        self.refused(1, "collect", "--port", bench.port, "--archive", archive, says=["in use"])
+        self.assertFalse(archive.exists(), "no archive was begun")
+
+
+if __name__ == "__main__":
+    unittest.main(verbosity=2)

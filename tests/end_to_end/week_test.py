@@ -1,0 +1,111 @@
+#!/usr/bin/env python3
+"""A simulated week, from the real firmware over a pseudo-terminal to the judged trace, held against
+what the sea truly did. The truth comes from the scenario and an independent table of the cell's
+potential, not from the host's equations."""
+import csv
+import unittest
+from datetime import datetime, timedelta, timezone
+from programs import ROOT, EndToEnd
+
+START = datetime(2026, 5, 4, 6, tzinfo=timezone.utc)
+WEEK_S = 7 * 86400
+VESSEL = ROOT / "host" / "setup" / "demo-vessel.toml"
+# From the scenario: shore power is plugged in from hour 35 to 74 and from hour 124 to 157, and only
+# then is the hull less negative than -950 mV.
+PLUGGED_SHARE = ((74 - 35) + (157 - 124)) / (7 * 24)
+
+
+def instant(text):
+    return datetime.fromisoformat(text.replace("Z", "+00:00"))
+
+
+def second(time):
+    return round((time - START).total_seconds())
+
+
+class AWeekAboard(EndToEnd):
+    def test_the_judged_trace_tells_what_happened(self):
+        truth_file = self.folder / "truth.csv"
+        bench = self.start_bench("tidal-marina.toml", "--truth", truth_file, "--truth-interval", "1s",
+                                 "--truth-length", f"{WEEK_S + 60}s")
+        port, archive = bench.port, self.folder / "week.quaycell"
+
+        armed = self.document("deploy", "--port", port, "--interval", "10s", "--clock",
+                              START.isoformat())
+        self.assertEqual(armed["interval_s"], 10)
+        ahead = self.clock_ahead_s(bench)
+        bench.tell("advance 7d")
+        self.assertLessEqual(abs(self.clock_ahead_s(bench) - ahead), 1,
+                             "the logger's clock is right to 1 s after a week")
+
+        collected = self.document("collect", "--port", port, "--archive", archive)
+        self.assertEqual(collected["gaps"], [])
+        self.assertEqual(collected["bad"], 0)
+        judged = self.document("judge", "--archive", archive, "--vessel", VESSEL)
+        readings = self.readings(archive)
+        self.check_completeness(readings, judged)
+        self.check_potentials(readings, judged["expanded_uncertainty_mv"], ahead,
+                              self.truth(truth_file))
+        self.check_verdict(judged)
+
+        again = self.document("collect", "--port", port, "--archive", archive)
+        self.assertLess(again["added"], 100, "only what was recorded while the first was collected")
+        self.assertEqual(self.readings(archive)[:len(readings)], readings,
+                         "collecting again changes nothing")
+        print(bench.tell("stack"))
+        self.assertEqual(bench.close(), 0, "nothing that real hardware would not have forgiven")
+
+    def clock_ahead_s(self, bench):
+        """By how much the logger's clock is ahead of the simulated world."""
+        world = instant(bench.tell("time").split()[1])
+        clock = instant(self.document("status", "--port", bench.port)["clock"])
+        return (clock - world).total_seconds()
+
+    def readings(self, archive):
+        """(second, potential on agcl/seawater) of every exported reading."""
+        text = self.done("export", "--archive", archive, "--vessel", VESSEL)
+        rows = csv.DictReader(text.splitlines())
+        return [(second(instant(row["time"])), float(row["standard_mv"])) for row in rows]
+
+    def truth(self, file):
+        """The true potential of every second on agcl/seawater."""
+        with open(file, newline="") as rows:
+            return {second(instant(row["time"])): float(row["potential_mv"])
+                    for row in csv.DictReader(rows)}
+
+    def check_completeness(self, readings, judged):
+        self.assertGreaterEqual(len(readings), WEEK_S // 10 - 1)
+        self.assertLessEqual(len(readings), WEEK_S // 10 + 1)
+        self.assertEqual(judged["readings"], len(readings))
+        self.assertEqual(judged["gaps"], [])
+        times = [time for time, _ in readings]
+        self.assertEqual({b - a for a, b in zip(times, times[1:])}, {10})
+
+    def check_potentials(self, readings, uncertainty_mv, ahead, truth):
+        self.assertGreater(uncertainty_mv, 5)
+        self.assertLess(uncertainty_mv, 25)
+        worst = 0
+        for time, measured_mv in readings:
+            # The host's clock was ahead of the world by so much; times are right to 1 s beside that.
+            world = time - round(ahead)
+            off = min(abs(measured_mv - truth[near]) for near in (world - 1, world, world + 1)
+                      if near in truth)
+            worst = max(worst, off)
+        print(f"{len(readings)} readings, worst {worst:.2f} mV from the truth, "
+              f"stated uncertainty {uncertainty_mv:.1f} mV")
+        self.assertLessEqual(worst, uncertainty_mv)
+
+    def check_verdict(self, judged):
+        self.assertEqual(judged["verdict"], "under-protected")
+        self.assertAlmostEqual(judged["time_share"]["under-protected"], PLUGGED_SHARE, places=3)
+        self.assertAlmostEqual(sum(judged["time_share"].values()), 1, places=5)
+        spells = [spell for spell in judged["spells"] if spell["verdict"] == "under-protected"]
+        self.assertEqual(len(spells), 2)
+        for spell, (plugged, unplugged) in zip(spells, ((35, 74), (124, 157))):
+            for time, hour in ((spell["from"], plugged), (spell["to"], unplugged)):
+                off = abs((instant(time) - START - timedelta(hours=hour)).total_seconds())
+                self.assertLessEqual(off, 12, f"{time} is not hour {hour} within a reading")
+
+
+if __name__ == "__main__":
+    unittest.main(verbosity=2)
