@@ -4,6 +4,8 @@
 #include "cli/command.h"
 #include "cli/json_text.h"
 #include "cli/logger_port.h"
+#include "cli/progress_line.h"
+#include "collect/collect.h"
 
 #include <boost/json.hpp>
 #include <chrono>
@@ -55,7 +57,7 @@ Result<std::uint32_t> unix_time_from(const std::string& clock) {
 }
 
 /// Arming forgets what the logger holds; that is only right when an archive has it.
-Outcome readings_are_kept(Logger& logger, const Options& options) {
+Outcome keep_earlier_readings(Logger& logger, const Options& options) {
     if (options.discard_readings) return Done{};
     const auto status = logger.status();
     if (!status) return status.error();
@@ -64,19 +66,15 @@ Outcome readings_are_kept(Logger& logger, const Options& options) {
         return Error{ErrorCode::refused,
                      "the logger holds an earlier deployment, which arming it again forgets",
                      device_name(logger.hello().device_id),
-                     "Collect it, then name that file with --archive; or say --discard-readings."};
-    auto archive = Archive::open(options.archive, OpenMode::read);
+                     "Name an archive to bring it into with --archive; or say --discard-readings"};
+    auto archive = Archive::open(options.archive, OpenMode::write_create);
     if (!archive) return archive.error();
-    const auto missing =
-        archive->missing(logger.hello().device_id, status->tail_sequence, status->next_sequence);
-    if (!missing) return missing.error();
-    if (missing->empty()) return Done{};
-    return Error{ErrorCode::refused,
-                 fmt::format("the archive lacks records of the logger's earlier deployment, from "
-                             "number {}",
-                             missing->front().first),
-                 options.archive,
-                 "Run `quaycell collect` first; if they are torn or lost, say --discard-readings."};
+    ProgressLine progress("collecting the earlier deployment", "records");
+    const auto report = collect(logger, *archive, [&](std::uint64_t done, std::uint64_t total) {
+        progress.show(done, total);
+    });
+    if (!report) return report.error();
+    return Done{};
 }
 
 /// The Arm record as it stands in the logger's memory is what shows that it records.
@@ -125,7 +123,7 @@ Outcome run(const Options& options) {
     if (!unix_s) return unix_s.error();
     auto logger = connect_logger(options.port);
     if (!logger) return logger.error();
-    const auto kept = readings_are_kept(*logger, options);
+    const auto kept = keep_earlier_readings(*logger, options);
     if (!kept) return kept;
     const auto set = logger->set_clock(*unix_s);
     if (!set) return set.error();
@@ -148,16 +146,18 @@ void add_deploy(CLI::App& program, Action& action) {
     command->add_option("--interval", options->interval, "Time between readings, 1s to 1h")
         ->capture_default_str();
     command->add_option("--archive", options->archive,
-                        "Archive that has the logger's earlier readings");
+                        "Archive to bring the logger's earlier readings into first");
     command->add_option("--clock", options->clock,
                         "Time to set (RFC 3339) instead of the computer's");
     command->add_flag("--overwrite-oldest", options->overwrite_oldest,
                       "When the memory is full, overwrite the oldest readings instead of stopping");
     command->add_flag("--discard-readings", options->discard_readings,
-                      "Forget readings that no archive has");
+                      "Forget the earlier readings instead");
     command->add_flag("--json", options->as_json, "One JSON document");
-    command->footer("Example:\n"
-                    "  quaycell deploy --port /dev/ttyUSB0 --interval 10s");
+    command->footer(
+        "The logger keeps one deployment; an earlier one goes into the archive first.\n\n"
+        "Example:\n"
+        "  quaycell deploy --port /dev/ttyUSB0 --interval 10s --archive tern.quaycell");
     command->callback([options, &action] { action = [options] { return run(*options); }; });
 }
 

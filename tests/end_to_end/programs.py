@@ -1,4 +1,5 @@
-"""The built programs, as the end-to-end tests run them. QUAYCELL_BUILD names the build folder."""
+"""The built programs, as the end-to-end tests run them. QUAYCELL_BUILD names the build folder if it
+is not build/."""
 import json
 import os
 import subprocess
@@ -7,7 +8,7 @@ import unittest
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
-BUILD = Path(os.environ["QUAYCELL_BUILD"])
+BUILD = Path(os.environ.get("QUAYCELL_BUILD", ROOT / "build"))
 SCENARIOS = ROOT / "firmware" / "bench" / "scenarios"
 
 
