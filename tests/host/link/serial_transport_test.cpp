@@ -61,14 +61,17 @@ TEST_CASE("every byte value passes unchanged in both directions") {
 
 TEST_CASE("the line is set to 115200 baud, raw, and closing it drops no modem line") {
     const PseudoTerminal terminal;
-    const auto transport = opened(terminal);
     const int second = ::open(terminal.path().c_str(), O_RDWR | O_NOCTTY);
     REQUIRE(second >= 0);
     termios line{};
     REQUIRE(tcgetattr(second, &line) == 0);
+    line.c_cflag |= HUPCL | CSTOPB; // as another program may have left it
+    REQUIRE(tcsetattr(second, TCSANOW, &line) == 0);
+    const auto transport = opened(terminal);
+    REQUIRE(tcgetattr(second, &line) == 0);
     ::close(second);
     CHECK(cfgetispeed(&line) == B115200);
-    CHECK((line.c_cflag & HUPCL) == 0);
+    CHECK((line.c_cflag & (HUPCL | CSTOPB)) == 0);
     CHECK((line.c_cflag & CSIZE) == CS8);
     CHECK((line.c_lflag & (ECHO | ICANON | ISIG)) == 0);
 }
