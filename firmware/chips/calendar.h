@@ -36,7 +36,7 @@ inline uint32_t to_unix(const Civil& c) {
     uint16_t days = static_cast<uint16_t>(c.year * 365 + (c.year + 3) / 4 + c.day - 1);
     for (uint8_t month = 1; month < c.month; ++month)
         days = static_cast<uint16_t>(days + days_in_month(c.year, month));
-    return unix_2000_s + days * seconds_a_day + c.hour * 3600UL +
+    return unix_2000_s + days * seconds_a_day + c.hour * uint32_t{3600} +
            static_cast<uint16_t>(c.minute * 60 + c.second);
 }
 

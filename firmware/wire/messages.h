@@ -149,7 +149,7 @@ struct Calibration {
     uint16_t crc;            ///< over all before it; also guards it in EEPROM
 };
 
-/// The most slots that fit a COBS block with their frame: 4 + 7 * 32 + 4 of at most 254.
+/// The most slots that fit a frame: 4 + 7 * 32 of at most 248 bytes of payload.
 constexpr uint8_t slots_per_block = 7;
 
 struct Slot {

@@ -2,8 +2,8 @@
 
 #include "memory_flash.h"
 
-#include <doctest/doctest.h>
 #include <algorithm>
+#include <doctest/doctest.h>
 #include <vector>
 
 using namespace quaycell;
@@ -77,7 +77,8 @@ std::vector<uint32_t> readings_in(Log& log) {
 
 std::vector<uint32_t> counting(uint32_t from, uint32_t to) {
     std::vector<uint32_t> numbers;
-    for (uint32_t n = from; n < to; ++n) numbers.push_back(n);
+    for (uint32_t n = from; n < to; ++n)
+        numbers.push_back(n);
     return numbers;
 }
 
@@ -92,8 +93,8 @@ void plant_header(MemoryFlash& flash, uint32_t sequence, uint8_t state = wire::s
     header.layout = wire::record_layout;
     header.state = state;
     wire::seal(header);
-    flash.program(sequence % (flash.sector_count() * 128U) * 32, reinterpret_cast<uint8_t*>(&header),
-                  sizeof header);
+    flash.program(sequence % (flash.sector_count() * 128U) * 32,
+                  reinterpret_cast<uint8_t*>(&header), sizeof header);
 }
 
 } // namespace
@@ -138,7 +139,8 @@ TEST_CASE("a restart finds what was written, in order, and goes on behind it") {
     {
         Log log = mounted(flash);
         CHECK(arm(log, wire::FullPolicy::stop_when_full, 30));
-        for (uint32_t t = 0; t < 300; ++t) CHECK(append(log, t));
+        for (uint32_t t = 0; t < 300; ++t)
+            CHECK(append(log, t));
     }
     Log log = mounted(flash);
     CHECK(readings_in(log) == counting(0, 300));
@@ -176,11 +178,13 @@ TEST_CASE("arming begins a sector of its own and lets everything before go") {
     }
 }
 
-TEST_CASE("after a deployment the header alone carries the state, even when the Arm record is gone") {
+TEST_CASE(
+    "after a deployment the header alone carries the state, even when the Arm record is gone") {
     MemoryFlash flash(8);
     Log log = mounted(flash);
     CHECK(arm(log, wire::FullPolicy::overwrite_oldest, 60));
-    for (uint32_t t = 0; t < 200; ++t) CHECK(append(log, t));
+    for (uint32_t t = 0; t < 200; ++t)
+        CHECK(append(log, t));
     std::fill_n(flash.slot(1), wire::record_size, uint8_t{0});
     const Log again = mounted(flash);
     CHECK(again.recording().on);
@@ -231,7 +235,8 @@ TEST_CASE("a ring lets its oldest sector go and keeps all others") {
     CHECK(arm(log, wire::FullPolicy::overwrite_oldest));
     CHECK(log.free_slots() == 3 * 127 - 1);
     uint32_t t = 0;
-    for (; t < 2000; ++t) CHECK(append(log, t));
+    for (; t < 2000; ++t)
+        CHECK(append(log, t));
     std::vector<uint32_t> kept = readings_in(log);
     CHECK(kept.size() > 2 * 127);
     CHECK(kept == counting(t - static_cast<uint32_t>(kept.size()), t));
@@ -259,13 +264,15 @@ TEST_CASE("the ring lets the oldest go exactly when the free slots run out") {
     CHECK(log.tail_sequence() == tail + 128);
 }
 
-TEST_CASE("the next sector is erased ahead, but never the tail's when the memory must not be lost") {
+TEST_CASE(
+    "the next sector is erased ahead, but never the tail's when the memory must not be lost") {
     MemoryFlash flash(2);
     Log log = mounted(flash);
     CHECK(arm(log, wire::FullPolicy::stop_when_full));
     wait_ready(log);
     CHECK(flash.erases == 2); // the first sector, and the second ahead
-    for (uint32_t t = 0; t < 127; ++t) CHECK(append(log, t));
+    for (uint32_t t = 0; t < 127; ++t)
+        CHECK(append(log, t));
     wait_ready(log);
     CHECK(flash.erases == 2); // the third would be the first again
 }
@@ -285,7 +292,8 @@ TEST_CASE("a flash that takes nothing any more gives up after a few slots") {
     MemoryFlash flash(4);
     Log log = mounted(flash);
     CHECK(append(log, 1));
-    for (uint32_t s = 2; s < 100; ++s) flash.dead_slots.insert(s * 32);
+    for (uint32_t s = 2; s < 100; ++s)
+        flash.dead_slots.insert(s * 32);
     CHECK_FALSE(append(log, 2));
     CHECK(log.next_sequence() == 6);
 }
@@ -318,7 +326,8 @@ TEST_CASE("blank slots in the middle are a gap, not the end") {
     MemoryFlash flash(4);
     Log log = mounted(flash);
     CHECK(arm(log, wire::FullPolicy::stop_when_full));
-    for (uint32_t t = 0; t < 10; ++t) CHECK(append(log, t));
+    for (uint32_t t = 0; t < 10; ++t)
+        CHECK(append(log, t));
     std::fill_n(flash.slot(5), wire::record_size, uint8_t{0xFF});
     CHECK(mounted(flash).next_sequence() == log.next_sequence());
 }
@@ -327,7 +336,8 @@ TEST_CASE("a sector that lost its header loses only its own records") {
     MemoryFlash flash(8);
     Log log = mounted(flash);
     CHECK(arm(log, wire::FullPolicy::stop_when_full));
-    for (uint32_t t = 0; t < 400; ++t) CHECK(append(log, t));
+    for (uint32_t t = 0; t < 400; ++t)
+        CHECK(append(log, t));
     std::fill_n(flash.slot(128), 4096, uint8_t{0xFF});
     Log again = mounted(flash);
     CHECK(again.next_sequence() == log.next_sequence());
@@ -362,13 +372,15 @@ TEST_CASE("sequence numbers run through the end of their 32 bits") {
     plant_header(flash, 0xFFFFFF80U, wire::state_recording | wire::state_overwrite_oldest);
     Log log = mounted(flash);
     CHECK(log.next_sequence() == 0xFFFFFF81U);
-    for (uint32_t t = 0; t < 300; ++t) CHECK(append(log, t));
+    for (uint32_t t = 0; t < 300; ++t)
+        CHECK(append(log, t));
     CHECK(log.tail_sequence() == 0xFFFFFF80U);
     CHECK(log.next_sequence() < 0x200);
     Log again = mounted(flash);
     CHECK(again.next_sequence() == log.next_sequence());
     CHECK(readings_in(again) == counting(0, 300));
-    for (uint32_t t = 300; t < 1000; ++t) CHECK(append(again, t));
+    for (uint32_t t = 300; t < 1000; ++t)
+        CHECK(append(again, t));
     CHECK(again.tail_sequence() < 0x1000);
 }
 
@@ -376,7 +388,8 @@ TEST_CASE("erases are counted") {
     MemoryFlash flash(2);
     Log log = mounted(flash);
     CHECK(arm(log, wire::FullPolicy::overwrite_oldest));
-    for (uint32_t t = 0; t < 10 * 127; ++t) CHECK(append(log, t));
+    for (uint32_t t = 0; t < 10 * 127; ++t)
+        CHECK(append(log, t));
     // With the Arm record the last reading begins the eleventh sector: the first place's sixth use.
     CHECK(log.next_sequence() == 10 * 128 + 2);
     CHECK(wire::from_bytes<wire::SectorHeader>(flash.slot(1280)).erase_count == 6);
@@ -384,7 +397,8 @@ TEST_CASE("erases are counted") {
 
     SUBCASE("the neighbour's count stands in for a lost one") {
         Log again = mounted(flash); // the sector ahead is blank, its header gone with the erase
-        for (uint32_t t = 0; t < 130; ++t) CHECK(append(again, t));
+        for (uint32_t t = 0; t < 130; ++t)
+            CHECK(append(again, t));
         CHECK(wire::from_bytes<wire::SectorHeader>(flash.slot(11 * 128)).erase_count == 7);
     }
 }
@@ -414,7 +428,8 @@ TEST_CASE("a power cut anywhere loses at most the record in flight") {
             bool through = true;
             Log log = mounted(flash);
             CHECK(arm(log, policy));
-            for (uint32_t t = 0; t < 123; ++t) CHECK(append(log, t));
+            for (uint32_t t = 0; t < 123; ++t)
+                CHECK(append(log, t));
             acknowledged = 123;
             // From here: the end of a sector, the header of the next, the erase ahead of it.
             flash.cut_after(cut);

@@ -1,5 +1,5 @@
-// NOR flash in memory, for the log to be tested on: programming only clears bits, a slot must not be
-// programmed twice, and the power can be cut in the middle of any operation.
+// NOR flash in memory, for the log to be tested on: programming only clears bits, a slot must not
+// be programmed twice, and the power can be cut in the middle of any operation.
 #pragma once
 
 #include "wire/record.h"
@@ -28,7 +28,8 @@ class MemoryFlash {
 
     void read(uint32_t address, uint8_t* bytes, uint16_t count) {
         if (busy_polls_ != 0) throw std::logic_error("read while busy");
-        for (uint16_t i = 0; i < count; ++i) bytes[i] = bytes_.at(address + i);
+        for (uint16_t i = 0; i < count; ++i)
+            bytes[i] = bytes_.at(address + i);
     }
 
     void program(uint32_t address, const uint8_t* bytes, uint8_t count) {

@@ -1,0 +1,351 @@
+#include "fake_board.h"
+
+#include <doctest/doctest.h>
+#include <random>
+
+using namespace quaycell;
+using test::FakeBoard;
+using test::Life;
+using test::Message;
+using wire::MessageType;
+
+namespace {
+
+/// A logger that a computer has just been plugged into.
+struct Desk {
+    FakeBoard board{};
+    Life life{board};
+    Desk() { life.plug_in(true); }
+
+    wire::StatusReply status() {
+        return life.ask(MessageType::status, wire::StatusRequest{0}).at(0).as<wire::StatusReply>();
+    }
+    void arm(uint16_t interval_s) {
+        life.ask(MessageType::arm, wire::ArmRequest{interval_s, 0, 0});
+    }
+    std::vector<Message> read(uint32_t first, uint32_t count) {
+        return life.ask(MessageType::read, wire::Read{first, count}, 9);
+    }
+};
+
+void check_refused(const std::vector<Message>& replies, MessageType request,
+                   wire::RefusalReason reason) {
+    REQUIRE(replies.size() == 1);
+    REQUIRE(replies[0].type == MessageType::refusal);
+    CHECK(replies[0].as<wire::Refusal>().request == static_cast<uint8_t>(request));
+    CHECK(replies[0].as<wire::Refusal>().reason == static_cast<uint8_t>(reason));
+}
+
+} // namespace
+
+TEST_CASE("the line is on only while a computer is there") {
+    FakeBoard board;
+    Life life(board);
+    CHECK_FALSE(board.line.enabled);
+    CHECK(life.sleep() == logger::Sleep::power_down);
+    life.plug_in(true);
+    CHECK(board.line.enabled);
+    CHECK(life.sleep() == logger::Sleep::idle);
+    life.plug_in(false);
+    CHECK_FALSE(board.line.enabled);
+    CHECK(life.sleep() == logger::Sleep::power_down);
+}
+
+TEST_CASE("hello is answered with who and what the logger is") {
+    Desk desk;
+    const auto replies = desk.life.ask(MessageType::hello, wire::Hello{99, 0}, 0xAB);
+    REQUIRE(replies.size() == 1);
+    CHECK(replies[0].type == MessageType::hello_reply);
+    CHECK(replies[0].sequence == 0xAB);
+    const auto hello = replies[0].as<wire::HelloReply>();
+    CHECK(hello.protocol == wire::protocol_version);
+    CHECK(hello.layout == wire::record_layout);
+    CHECK(hello.firmware_version == 0x0203);
+    CHECK(hello.firmware_build == 0xABCDEF01);
+    CHECK(hello.device_id == 0xFFFFFFFF);
+    CHECK(hello.boot == 1);
+    CHECK(hello.sector_count == 16);
+    CHECK(hello.jedec_id[0] == 0xEF);
+    CHECK(hello.faults == (wire::fault_identity | wire::fault_calibration));
+}
+
+TEST_CASE("the status tells the log, the time and the battery") {
+    Desk desk;
+    auto status = desk.status();
+    CHECK(status.state == static_cast<uint8_t>(wire::LoggerState::idle));
+    CHECK(status.next_sequence == 2);
+    CHECK(status.battery == 11000);
+    CHECK(status.boot == 1);
+    CHECK(status.time_flags == wire::host_was_present);
+    CHECK(status.unix_s == desk.board.clock.unix_s);
+    desk.arm(30);
+    desk.life.pass(5);
+    status = desk.status();
+    CHECK(status.state == static_cast<uint8_t>(wire::LoggerState::armed));
+    CHECK(status.interval_s == 30);
+    CHECK(status.tail_sequence == 128);
+    CHECK(status.ticks_s == 5);
+}
+
+TEST_CASE("the circuit is told as the board's constants say") {
+    Desk desk;
+    const auto circuit =
+        desk.life.ask(MessageType::circuit, wire::CircuitRequest{0}).at(0).as<wire::Circuit>();
+    CHECK(circuit.converter_lsb_nv == 62500);
+    CHECK(circuit.reference_uv == 1024000);
+    CHECK(circuit.thermistor_beta_k == 3950);
+    CHECK(circuit.low_battery_mv == 3400);
+}
+
+TEST_CASE("a calibration is told when it is sound, else zeros that are not valid") {
+    FakeBoard board;
+    wire::Calibration stored = {};
+    stored.gain_a_ppm = -321;
+    stored.flags = wire::calibration_valid;
+    stored.crc = wire::crc16(reinterpret_cast<uint8_t*>(&stored), sizeof stored - 2);
+    std::memcpy(board.eeprom.bytes.data() + 16, &stored, sizeof stored);
+    SUBCASE("sound") {
+        Life life(board);
+        life.plug_in(true);
+        const auto told = life.ask(MessageType::calibration, wire::CalibrationRequest{0})
+                              .at(0)
+                              .as<wire::Calibration>();
+        CHECK(told.gain_a_ppm == -321);
+        CHECK((told.flags & wire::calibration_valid) != 0);
+        const auto hello =
+            life.ask(MessageType::hello, wire::Hello{1, 0}).at(0).as<wire::HelloReply>();
+        CHECK((hello.faults & wire::fault_calibration) == 0);
+    }
+    SUBCASE("one bit off") {
+        board.eeprom.bytes[20] ^= 0x10;
+        Life life(board);
+        life.plug_in(true);
+        const auto told = life.ask(MessageType::calibration, wire::CalibrationRequest{0})
+                              .at(0)
+                              .as<wire::Calibration>();
+        CHECK(told.gain_a_ppm == 0);
+        CHECK((told.flags & wire::calibration_valid) == 0);
+    }
+}
+
+TEST_CASE("orders with impossible arguments are refused and change nothing") {
+    Desk desk;
+    check_refused(desk.life.ask(MessageType::arm, wire::ArmRequest{0, 0, 0}), MessageType::arm,
+                  wire::RefusalReason::bad_argument);
+    check_refused(desk.life.ask(MessageType::arm, wire::ArmRequest{3601, 0, 0}), MessageType::arm,
+                  wire::RefusalReason::bad_argument);
+    check_refused(desk.life.ask(MessageType::arm, wire::ArmRequest{10, 2, 0}), MessageType::arm,
+                  wire::RefusalReason::bad_argument);
+    check_refused(desk.life.ask(MessageType::set_clock, wire::SetClock{946684799}),
+                  MessageType::set_clock, wire::RefusalReason::bad_argument);
+    check_refused(desk.life.ask(MessageType::set_clock, wire::SetClock{4102444800}),
+                  MessageType::set_clock, wire::RefusalReason::bad_argument);
+    check_refused(desk.life.ask(MessageType::live, wire::LiveRequest{2, 0}), MessageType::live,
+                  wire::RefusalReason::bad_argument);
+    CHECK(desk.status().state == static_cast<uint8_t>(wire::LoggerState::idle));
+    CHECK(desk.status().next_sequence == 2);
+}
+
+TEST_CASE("what is no request is refused by name") {
+    Desk desk;
+    check_refused(desk.life.ask(MessageType::read_end, wire::ReadEnd{0, 0}), MessageType::read_end,
+                  wire::RefusalReason::unknown_request);
+    check_refused(desk.life.ask(static_cast<MessageType>(0x33), wire::StatusRequest{0}),
+                  static_cast<MessageType>(0x33), wire::RefusalReason::unknown_request);
+}
+
+TEST_CASE("a request of the wrong length is refused") {
+    Desk desk;
+    check_refused(desk.life.ask(MessageType::hello, wire::SetClock{0}), MessageType::hello,
+                  wire::RefusalReason::bad_argument);
+}
+
+TEST_CASE("broken frames are met with silence, and the next good one with its answer") {
+    Desk desk;
+    std::vector<uint8_t> frame(wire::max_frame);
+    frame.resize(wire::write_frame(frame.data(), MessageType::hello, 1, wire::Hello{1, 0}));
+    frame[4] ^= 0x40;
+    desk.life.receive(frame);
+    desk.life.receive({0x00, 0xFF, 0x12, 0x00});
+    desk.life.receive(std::vector<uint8_t>(100, 0x55));
+    desk.life.receive({0x00});
+    CHECK(desk.life.heard().empty());
+    CHECK(desk.life.ask(MessageType::hello, wire::Hello{1, 0}).size() == 1);
+}
+
+TEST_CASE("stopping when nothing is recorded is no fault and writes nothing") {
+    Desk desk;
+    CHECK(desk.life.ask(MessageType::stop, wire::StopRequest{0}).at(0).type ==
+          MessageType::status_reply);
+    CHECK(desk.status().next_sequence == 2);
+}
+
+TEST_CASE("stopping ends the readings with a record") {
+    Desk desk;
+    desk.arm(1);
+    desk.life.pass(5);
+    desk.life.ask(MessageType::stop, wire::StopRequest{0});
+    const uint32_t next = desk.status().next_sequence;
+    const auto stop = wire::from_bytes<wire::Stop>(desk.board.flash.slot(next - 1));
+    CHECK(stop.reason == static_cast<uint8_t>(wire::StopReason::asked));
+    CHECK(stop.unix_s == desk.board.clock.unix_s);
+    desk.life.pass(10);
+    CHECK(desk.status().next_sequence == next);
+}
+
+TEST_CASE("a read streams blocks of seven, then single slots, then its end") {
+    Desk desk;
+    desk.arm(1);
+    desk.life.pass(20);
+    const auto replies = desk.read(128, 16);
+    REQUIRE(replies.size() == 5);
+    for (const Message& reply : replies)
+        CHECK(reply.sequence == 9);
+    CHECK(replies[0].as<wire::SlotBlock>().first_sequence == 128);
+    CHECK(replies[1].as<wire::SlotBlock>().first_sequence == 135);
+    CHECK(replies[2].as<wire::Slot>().first_sequence == 142);
+    CHECK(replies[3].as<wire::Slot>().first_sequence == 143);
+    CHECK(replies[4].as<wire::ReadEnd>().next_sequence == 144);
+    const auto block = replies[0].as<wire::SlotBlock>();
+    for (uint32_t i = 0; i < 7; ++i)
+        CHECK(std::equal(block.bytes + 32 * i, block.bytes + 32 * (i + 1),
+                         desk.board.flash.slot(128 + i)));
+}
+
+TEST_CASE("a read gives what stands in the flash, even when it is no record") {
+    Desk desk;
+    desk.arm(1);
+    desk.life.pass(5);
+    *desk.board.flash.slot(130) ^= 0x5A;
+    const auto slot = desk.read(130, 1).at(0).as<wire::Slot>();
+    CHECK(std::equal(slot.bytes, slot.bytes + 32, desk.board.flash.slot(130)));
+}
+
+TEST_CASE("a read is clamped to what the log holds, and refused outside it") {
+    Desk desk;
+    desk.arm(1);
+    desk.life.pass(5);
+    const auto status = desk.status();
+    const uint32_t next = status.next_sequence;
+    CHECK(desk.read(next - 1, 1000).back().as<wire::ReadEnd>().next_sequence == next);
+    CHECK(desk.read(next - 1, 0xFFFFFFFF).size() == 2);
+
+    // Nothing new: the end at once.
+    const auto nothing = desk.read(next, 10);
+    REQUIRE(nothing.size() == 1);
+    CHECK(nothing[0].as<wire::ReadEnd>().next_sequence == next);
+    CHECK(desk.read(128, 0).at(0).as<wire::ReadEnd>().next_sequence == 128);
+
+    check_refused(desk.read(127, 1), MessageType::read, wire::RefusalReason::not_that_old);
+    check_refused(desk.read(next + 1, 1), MessageType::read, wire::RefusalReason::not_that_old);
+    check_refused(desk.read(0xFFFFFFF0, 0x100), MessageType::read,
+                  wire::RefusalReason::not_that_old);
+}
+
+TEST_CASE("a new request breaks a stream off") {
+    Desk desk;
+    desk.arm(1);
+    desk.life.pass(60);
+    std::vector<uint8_t> both(wire::max_frame);
+    both.resize(wire::write_frame(both.data(), MessageType::read, 1, wire::Read{128, 60}));
+    std::vector<uint8_t> hello(wire::max_frame);
+    hello.resize(wire::write_frame(hello.data(), MessageType::hello, 2, wire::Hello{1, 0}));
+    both.insert(both.end(), hello.begin(), hello.end());
+    desk.life.receive(both);
+    const auto replies = desk.life.heard();
+    REQUIRE(replies.size() == 2);
+    CHECK(replies[0].type == MessageType::slot_block);
+    CHECK(replies[1].type == MessageType::hello_reply);
+    CHECK(replies[1].sequence == 2);
+}
+
+TEST_CASE("live readings come every second, also from an idle logger, and leave no record") {
+    Desk desk;
+    CHECK(desk.life.ask(MessageType::live, wire::LiveRequest{1, 0}, 77).at(0).type ==
+          MessageType::status_reply);
+    desk.life.pass(5);
+    const auto live = desk.life.heard();
+    REQUIRE(live.size() == 5);
+    for (uint32_t i = 0; i < 5; ++i) {
+        CHECK(live[i].sequence == 77);
+        const auto reading = live[i].as<wire::LiveReading>();
+        CHECK(reading.recorded == 0);
+        CHECK(reading.reading.head.sequence == i);
+        CHECK(reading.reading.cell_a == 14400);
+        CHECK(wire::is_valid_record(live[i].payload.data()));
+    }
+    CHECK(desk.status().next_sequence == 2);
+    desk.life.ask(MessageType::live, wire::LiveRequest{0, 0});
+    desk.life.pass(5);
+    CHECK(desk.life.heard().empty());
+}
+
+TEST_CASE("live readings that are also recorded carry their place in the log") {
+    Desk desk;
+    desk.arm(5);
+    desk.life.pass(1);
+    desk.life.ask(MessageType::live, wire::LiveRequest{1, 0});
+    desk.life.pass(10);
+    uint32_t recorded = 0;
+    for (const Message& message : desk.life.heard()) {
+        const auto live = message.as<wire::LiveReading>();
+        if (live.recorded == 0) continue;
+        ++recorded;
+        CHECK(live.reading.head.ticks_s % 5 == 0);
+        CHECK(std::equal(message.payload.begin(), message.payload.begin() + 32,
+                         desk.board.flash.slot(live.reading.head.sequence)));
+    }
+    CHECK(recorded == 2);
+}
+
+TEST_CASE("pulling the cable ends the live readings") {
+    Desk desk;
+    desk.life.ask(MessageType::live, wire::LiveRequest{1, 0});
+    desk.life.plug_in(false);
+    desk.life.pass(5);
+    CHECK(desk.life.sleep() == logger::Sleep::power_down);
+    desk.life.plug_in(true);
+    desk.life.pass(5);
+    CHECK(desk.life.heard().empty());
+}
+
+TEST_CASE("arming answers while the flash still erases only once it is done, hello at once") {
+    Desk desk;
+    desk.life.pass(1);
+    desk.board.flash.erase_polls = 40;
+    const auto armed = desk.life.ask(MessageType::arm, wire::ArmRequest{10, 1, 0});
+    REQUIRE(armed.size() == 1);
+    CHECK(armed[0].as<wire::StatusReply>().state == static_cast<uint8_t>(wire::LoggerState::armed));
+    CHECK(armed[0].as<wire::StatusReply>().policy ==
+          static_cast<uint8_t>(wire::FullPolicy::overwrite_oldest));
+}
+
+TEST_CASE("whatever bytes come in, the logger stays answerable and its log sound") {
+    std::mt19937 random(20260504);
+    Desk desk;
+    desk.arm(1);
+    for (int round = 0; round < 2000; ++round) {
+        std::vector<uint8_t> bytes(random() % 40);
+        for (uint8_t& b : bytes)
+            b = static_cast<uint8_t>(random());
+        if (random() % 2 == 0 && bytes.size() > 2) {
+            // A frame that is whole, of any type and length.
+            std::vector<uint8_t> frame(wire::max_frame);
+            const uint8_t length = static_cast<uint8_t>(random() % 20);
+            for (uint8_t i = 0; i < length; ++i)
+                wire::frame_payload(frame.data())[i] = static_cast<uint8_t>(random());
+            frame.resize(wire::finish_frame(frame.data(), static_cast<MessageType>(random() % 12),
+                                            7, length));
+            bytes.insert(bytes.end(), frame.begin(), frame.end());
+        }
+        desk.life.receive(bytes);
+        if (round % 10 == 0) desk.life.pass(1);
+    }
+    desk.life.receive({0x00});
+    desk.life.heard();
+    desk.life.ask(MessageType::live, wire::LiveRequest{0, 0});
+    desk.life.heard();
+    CHECK(desk.life.ask(MessageType::hello, wire::Hello{1, 0}, 200).back().sequence == 200);
+    for (uint32_t s = desk.status().tail_sequence; s != desk.status().next_sequence; ++s)
+        CHECK(wire::is_valid_record(desk.board.flash.slot(s)));
+}
