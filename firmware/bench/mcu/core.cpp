@@ -75,6 +75,7 @@ Core::Core(const Firmware& firmware, Findings& findings) : findings_(findings) {
     avr_ = avr_make_mcu_by_name("atmega328p");
     if (avr_ == nullptr) throw std::runtime_error("libsimavr does not know the ATmega328P");
     avr_init(avr_);
+    data_ = avr_->data;
     if (firmware.flash.size() > avr_->flashend + 1)
         throw WrongInput(fmt::format("the firmware has {} bytes, the ATmega328P has room for {}. "
                                      "Build it for this microcontroller",
@@ -138,10 +139,6 @@ void Core::on_write(std::uint16_t address, Write write) {
     auto& slot = avr_->io[AVR_DATA_TO_IO(address)].w;
     slot.param = &writes_.emplace_back(std::move(write));
     slot.c = call_write;
-}
-
-std::uint8_t& Core::data(std::uint16_t address) const {
-    return avr_->data[address];
 }
 
 void Core::set(Bit bit, bool on) const {

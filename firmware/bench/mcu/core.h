@@ -76,7 +76,7 @@ class Core {
     void on_read(std::uint16_t address, Read read);
     void on_write(std::uint16_t address, Write write);
 
-    std::uint8_t& data(std::uint16_t address) const;
+    std::uint8_t& data(std::uint16_t address) const { return data_[address]; }
     bool is_set(Bit bit) const { return (data(bit.address) & bit.mask()) != 0; }
     void set(Bit bit, bool on = true) const;
     /// SBI changes one bit, but the simulator writes back all eight: what is really written to a
@@ -127,7 +127,8 @@ class Core {
     static constexpr std::size_t register_count = 0xE0;
 
     Findings& findings_;
-    avr_t* avr_ = nullptr; // owned; freed by the simulator's own functions
+    avr_t* avr_ = nullptr;         // owned; freed by the simulator's own functions
+    std::uint8_t* data_ = nullptr; // its data space
     std::array<avr_irq_t*, register_count> access_signals_{};
     std::deque<Read> reads_;
     std::deque<Write> writes_;
