@@ -15,14 +15,23 @@ constexpr double stroke_mm = 0.18;
 constexpr double dot_mm = 0.4;
 constexpr double dot_spacing = 0.7; ///< of the spacing of strokes
 
+/// The multiples of a step, moved by `shift`, from `low` to below `high`.
+std::vector<double> multiples(double step, double low, double high, double shift = 0) {
+    std::vector<double> found;
+    const auto first = static_cast<long>(std::ceil((low - shift) / step));
+    const auto end = static_cast<long>(std::ceil((high - shift) / step));
+    for (long i = first; i < end; ++i)
+        found.push_back(static_cast<double>(i) * step + shift);
+    return found;
+}
+
 /// Lines x + slope * y = constant, slope 1 (rising to the right) or -1 (falling).
 void add_slanted(Strokes& strokes, const Rectangle& place, double slope, double spacing_mm) {
-    const double step = spacing_mm * std::sqrt(2.0);
     const double at_top = slope * place.top_mm;
     const double at_bottom = slope * place.bottom_mm();
     const double low = place.left_mm + std::min(at_top, at_bottom);
     const double high = place.right_mm() + std::max(at_top, at_bottom);
-    for (double sum = std::ceil(low / step) * step; sum < high; sum += step) {
+    for (const double sum : multiples(spacing_mm * std::sqrt(2.0), low, high)) {
         // Clipped between the sides first, then between top and bottom.
         const double y_left = (sum - place.left_mm) / slope;
         const double y_right = (sum - place.right_mm()) / slope;
@@ -34,21 +43,16 @@ void add_slanted(Strokes& strokes, const Rectangle& place, double slope, double 
 }
 
 void add_upright(Strokes& strokes, const Rectangle& place, double spacing_mm) {
-    for (double x = std::ceil(place.left_mm / spacing_mm) * spacing_mm; x < place.right_mm();
-         x += spacing_mm)
+    for (const double x : multiples(spacing_mm, place.left_mm, place.right_mm()))
         strokes.push_back({{x, place.top_mm}, {x, place.bottom_mm()}});
 }
 
+/// Rows of dots, every other one between those above it.
 void add_dots(Strokes& strokes, const Rectangle& place, double spacing_mm) {
-    bool odd = false;
-    for (double y = std::ceil(place.top_mm / spacing_mm) * spacing_mm; y < place.bottom_mm();
-         y += spacing_mm, odd = !odd) {
-        const double shift = odd ? spacing_mm : 0;
-        const double step = 2 * spacing_mm;
-        for (double x = std::ceil((place.left_mm - shift) / step) * step + shift;
-             x < place.right_mm(); x += step)
-            strokes.push_back({{x, y}});
-    }
+    for (const double shift : {0.0, spacing_mm})
+        for (const double y : multiples(2 * spacing_mm, place.top_mm, place.bottom_mm(), shift))
+            for (const double x : multiples(2 * spacing_mm, place.left_mm, place.right_mm(), shift))
+                strokes.push_back({{x, y}});
 }
 
 } // namespace

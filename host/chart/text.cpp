@@ -83,7 +83,9 @@ std::vector<std::string> wrapped(const std::string& text, double width_mm, doubl
         const std::size_t space = std::min(text.find(' ', i), text.size());
         const std::string word = text.substr(i, space - i);
         i = space + 1;
-        const std::string longer = line.empty() ? word : line + ' ' + word;
+        std::string longer = line;
+        if (!line.empty()) longer += ' ';
+        longer += word;
         if (!line.empty() && text_width(longer, size_mm, bold) > width_mm) {
             lines.push_back(line);
             line = shortened(word, width_mm, size_mm, bold, text_width);

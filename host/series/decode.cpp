@@ -35,7 +35,7 @@ std::string reset_words(std::uint8_t cause) {
 }
 
 std::string clock_words(const wire::ClockSet& record) {
-    if (record.before_unix_s == 0) return "the clock was set; it had no time before";
+    if (record.before_unix_s == 0) return "the time became known; the clock had none before";
     const std::int64_t ahead =
         static_cast<std::int64_t>(record.after_unix_s) - record.before_unix_s;
     if (ahead == 0) return "the clock was set; it was right";
@@ -84,6 +84,8 @@ class Decoder {
             // What a stopped logger notes until it is armed again says nothing about the trace.
             if (kind_of(records_[i]) == RecordKind::stop) break;
         }
+        std::stable_sort(trace_.events.begin(), trace_.events.end(),
+                         [](const Event& a, const Event& b) { return a.time < b.time; });
         drop_if_all_missing(trace_.cell_b_mv);
         drop_if_all_missing(trace_.temperature_c);
         drop_if_all_missing(trace_.battery_mv);

@@ -83,6 +83,7 @@ Result<std::vector<RecordTime>> times_of(std::span<const RecordBytes> records) {
                      "taken",
                      "", "Set the clock of the logger before arming it; deploying does both."};
     std::vector<bool> dated;
+    dated.reserve(boots.size());
     for (const Boot& boot : boots)
         dated.push_back(is_dated(boot));
     place_undated(boots, records);
@@ -98,8 +99,6 @@ Result<std::vector<RecordTime>> times_of(std::span<const RecordBytes> records) {
             const std::uint8_t flags = head_of(records[i]).time_flags;
             RecordTime time{anchors[anchor].at_zero + ticks_of(records[i]), !dated[b]};
             time.doubtful |= (flags & (wire::ticks_from_watchdog | wire::clock_lost_power)) != 0;
-            if (!times.empty() && time.time < times.back().time)
-                time = {times.back().time, true}; // the clock was set back
             times.push_back(time);
         }
     }

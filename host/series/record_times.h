@@ -10,8 +10,9 @@ struct RecordTime {
     bool doubtful = false;
 };
 
-/// One time per record, none before the one ahead of it. All records must be whole.
-/// An error when none of them knows the time.
+/// One time per record, by the second that its ticks name: that of a reading is when it was due,
+/// which may be a little before the record ahead of it. All records must be whole. An error when
+/// none of them knows the time.
 Result<std::vector<RecordTime>> times_of(std::span<const RecordBytes> records);
 
 } // namespace quaycell

@@ -2,6 +2,7 @@
 
 #include "scene_text.h"
 
+#include <cmath>
 #include <doctest/doctest.h>
 
 using namespace quaycell;
@@ -94,7 +95,8 @@ TEST_CASE("minor ticks divide the major ones") {
 
 TEST_CASE("no two labels of a time axis touch, from seconds to centuries") {
     const Instant from = at("2026-02-27T21:47:13Z");
-    for (double span_s = 5; span_s < 3e9; span_s *= 1.17) {
+    for (int step = 0; step < 128; ++step) {
+        const double span_s = 5 * std::pow(1.17, step); // up to 80 years
         CAPTURE(span_s);
         const Instant to = from + Milliseconds{static_cast<std::int64_t>(span_s * 1000)};
         const TimeTicks found = time_ticks(from, to, length_mm, size_mm, fake_text_width);

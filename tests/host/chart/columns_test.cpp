@@ -14,6 +14,7 @@ const Plot plot{{0, 0, 100, 100}, from_unix_s(0), from_unix_s(100), -1000, 0};
 
 std::vector<Instant> seconds(const std::vector<double>& values) {
     std::vector<Instant> time;
+    time.reserve(values.size());
     for (const double value : values)
         time.push_back(Instant{Milliseconds{static_cast<std::int64_t>(value * 1000)}});
     return time;

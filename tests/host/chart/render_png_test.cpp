@@ -1,5 +1,6 @@
 #include "chart/render_png.h"
 
+#include <algorithm>
 #include <cairo.h>
 #include <cstring>
 #include <doctest/doctest.h>
@@ -38,7 +39,7 @@ Image decoded(const std::string& png) {
     for (int y = 0; y < image.height; ++y, row += cairo_image_surface_get_stride(surface))
         for (int x = 0; x < image.width; ++x) {
             std::uint32_t pixel;
-            std::memcpy(&pixel, row + 4 * x, sizeof pixel);
+            std::memcpy(&pixel, row + sizeof pixel * static_cast<std::size_t>(x), sizeof pixel);
             image.pixels.push_back(pixel & 0xFFFFFF);
         }
     cairo_surface_destroy(surface);
@@ -66,11 +67,11 @@ TEST_CASE("text and lines leave their mark, and the same scene gives the same by
     const std::string png = render_png(scene, 150).value();
     const Image image = decoded(png);
     const auto dark = [&image](int top, int bottom) {
-        int count = 0;
-        for (int y = top; y < bottom; ++y)
-            for (int x = 0; x < image.width; ++x)
-                count += (image.pixels[static_cast<std::size_t>(y * image.width + x)] & 0xFF) < 128;
-        return count;
+        const auto row = [&image](int y) {
+            return image.pixels.begin() + std::ptrdiff_t{y} * image.width;
+        };
+        return std::count_if(row(top), row(bottom),
+                             [](std::uint32_t pixel) { return (pixel & 0xFF) < 128; });
     };
     CHECK(dark(0, 20) > 1000);  // the line
     CHECK(dark(30, 65) > 100);  // the text

@@ -33,11 +33,41 @@ TEST_CASE("a scene becomes exactly this document") {
           "</svg>\n");
 }
 
+namespace {
+
+/// Whether every tag is closed in order and every ampersand begins one of the five entities.
+bool is_well_formed(std::string_view xml) {
+    std::vector<std::string> open;
+    for (std::size_t i = xml.find("?>") + 2; i < xml.size(); ++i) {
+        if (xml[i] == '&') {
+            const std::string_view entity = xml.substr(i, xml.find(';', i) - i + 1);
+            if (entity != "&amp;" && entity != "&lt;" && entity != "&gt;" && entity != "&quot;" &&
+                entity != "&#39;")
+                return false;
+        }
+        if (xml[i] != '<') continue;
+        const std::size_t end = xml.find('>', i);
+        if (end == std::string_view::npos) return false;
+        const std::string_view tag = xml.substr(i + 1, end - i - 1);
+        if (tag.starts_with('/')) {
+            if (open.empty() || open.back() != tag.substr(1)) return false;
+            open.pop_back();
+        } else if (!tag.ends_with('/')) {
+            open.emplace_back(tag.substr(0, tag.find(' ')));
+        }
+        i = end;
+    }
+    return open.empty();
+}
+
+} // namespace
+
 TEST_CASE("names with markup, quotes and control characters stay text") {
     const std::string hostile = "</text><script>alert('x')</script> & \"q\" ]]> \x1b \xff";
     Scene scene{10, 10, hostile, hostile, {}};
     scene.groups.push_back({hostile, {Text{{0, 0}, hostile, 3, Anchor::start, false, {0, 0, 0}}}});
     const std::string svg = render_svg(scene);
+    CHECK(is_well_formed(svg));
     CHECK(svg.find("<script") == std::string::npos);
     CHECK(svg.find('\x1b') == std::string::npos);
     CHECK(svg.find('\xff') == std::string::npos);

@@ -9,6 +9,7 @@ namespace {
 
 std::vector<Instant> at(const std::vector<int>& seconds_since_1970) {
     std::vector<Instant> time;
+    time.reserve(seconds_since_1970.size());
     for (const int s : seconds_since_1970)
         time.push_back(from_unix_s(s));
     return time;

@@ -109,6 +109,13 @@ TEST_CASE("a torn record is passed over and counted as lost, a doubled one only 
     CHECK(trace.events[0].why == "1 record torn or lost");
 }
 
+TEST_CASE("a reading keeps the time when it was due, though other records came before it") {
+    const Trace trace = decoded({bytes_of(arm(0, 0, noon)), bytes_of(check(1, 12, 0, 16384, 1)),
+                                 bytes_of(reading(2, 10, 0)), bytes_of(reading(3, 20, 0))});
+    CHECK(times_of(trace) == "12:00:10Z 12:00:20Z ");
+    CHECK_FALSE(has(trace.quality[0], Quality::clock_doubtful));
+}
+
 TEST_CASE("setting the clock forward moves what follows") {
     const Trace trace =
         decoded({bytes_of(arm(0, 0, noon)), bytes_of(reading(1, 10, 0)),
@@ -136,7 +143,7 @@ TEST_CASE("readings before the first setting of the clock count back from it") {
         decoded({bytes_of(arm(0, 0, 0)), bytes_of(reading(1, 10, 0)),
                  bytes_of(clock_set(2, 100, 0, noon)), bytes_of(reading(3, 110, 0))});
     CHECK(times_of(trace) == "11:58:30Z 12:00:10Z ");
-    CHECK(trace.events[0].why == "the clock was set; it had no time before");
+    CHECK(trace.events[0].why == "the time became known; the clock had none before");
 }
 
 TEST_CASE("a boot without a clock follows the one before and is marked") {

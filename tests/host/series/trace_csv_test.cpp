@@ -175,6 +175,31 @@ TEST_CASE("an unknown quality word is refused and the known ones are named") {
     CHECK(error.remedy.find("uncalibrated, saturated") != std::string::npos);
 }
 
+TEST_CASE("a damaged file is refused at a place or read whole, and never anything between") {
+    const std::string good = "time,potential_mv,quality,temperature_c\r\n"
+                             "2026-05-04T06:00:00Z,-870,\"unsettled\",12.5\r\n"
+                             "2026-05-04T06:00:10Z,-871,,\r\n";
+    constexpr std::string_view damage = "\",\r\n0-:Z\xff ";
+    for (std::size_t at = 0; at < good.size(); ++at) {
+        for (const char c : damage) {
+            std::string text = good;
+            text[at] = c;
+            CAPTURE(text);
+            const auto trace = read_trace_csv(text, "week.csv");
+            if (!trace) {
+                CHECK(trace.error().where.starts_with("week.csv:"));
+                CHECK_FALSE(trace.error().remedy.empty());
+                continue;
+            }
+            CHECK(trace->potential_mv.size() == trace->time.size());
+            CHECK(trace->temperature_c.size() == trace->time.size());
+            CHECK(trace->quality.size() == trace->time.size());
+        }
+        const auto cut = read_trace_csv(good.substr(0, at), "week.csv");
+        if (cut) CHECK(cut->potential_mv.size() == cut->time.size());
+    }
+}
+
 TEST_CASE("a header without readings is an empty trace") {
     const auto trace = read_trace_csv("time,potential_mv\r\n", "week.csv");
     REQUIRE(trace);
