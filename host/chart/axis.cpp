@@ -50,7 +50,7 @@ struct Step {
 constexpr int minute = 60;
 constexpr int hour = 60 * minute;
 constexpr int day = 24 * hour;
-constexpr std::array<Step, 24> steps{{
+constexpr std::array<Step, 25> steps{{
     {Unit::second, 1, 1, Label::second},
     {Unit::second, 5, 1, Label::second},
     {Unit::second, 10, 2, Label::second},
@@ -68,6 +68,7 @@ constexpr std::array<Step, 24> steps{{
     {Unit::second, 1 * day, 6 * hour, Label::day},
     {Unit::second, 2 * day, 12 * hour, Label::day},
     {Unit::second, 7 * day, 1 * day, Label::day},
+    {Unit::second, 14 * day, 7 * day, Label::day},
     {Unit::month, 1, 1, Label::month},
     {Unit::month, 3, 1, Label::month},
     {Unit::month, 12, 3, Label::year},
