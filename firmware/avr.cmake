@@ -8,7 +8,8 @@ if(NOT AVR_CXX OR NOT AVR_OBJCOPY OR NOT AVR_SIZE)
                       "Install the packages gcc-avr, binutils-avr and avr-libc.")
 endif()
 
-set(AVR_FLAGS -mmcu=atmega328p -std=gnu++14 -Os -flto -mrelax -mcall-prologues -mstrict-X -g
+set(AVR_FLAGS -mmcu=atmega328p -std=gnu++14 -Os -flto -mrelax -mcall-prologues -mstrict-X
+    -fno-inline-small-functions -fno-ipa-cp -g
     -ffreestanding -fno-exceptions -fno-rtti -fno-threadsafe-statics
     -ffunction-sections -fdata-sections
     -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wundef -Wcast-qual -Wold-style-cast

@@ -26,7 +26,6 @@ class Recorder {
 
     /// reset_cause: wire::ResetCause bits.
     void begin(uint8_t reset_cause) {
-        constexpr Profile profile = Board::profile();
         reset_cause_ = reset_cause;
         boot_ = count_boot(board_.eeprom, profile.eeprom_boot_count);
         device_id_ = read_eeprom<uint32_t>(board_.eeprom, profile.eeprom_device_id);
@@ -125,11 +124,12 @@ class Recorder {
     }
 
     wire::Calibration calibration() {
-        return read_calibration(board_.eeprom, Board::profile().eeprom_calibration);
+        return read_calibration(board_.eeprom, profile.eeprom_calibration);
     }
 
   private:
-    static constexpr uint8_t settling_s = Board::profile().settling_s;
+    static constexpr Profile profile = Board::profile();
+    static constexpr uint8_t settling_s = profile.settling_s;
     static constexpr uint16_t low_battery = low_battery_code(Board::profile().circuit);
     static constexpr uint8_t flash_patience_s = 2; ///< an erase takes 0.4 s at most
 
@@ -179,8 +179,8 @@ class Recorder {
         record.unix_s = time_.unix_s();
         record.reset_cause = reset_cause_;
         record.faults = faults();
-        record.firmware_version = Board::profile().firmware_version;
-        record.firmware_build = Board::profile().firmware_build;
+        record.firmware_version = profile.firmware_version;
+        record.firmware_build = profile.firmware_build;
         append(record);
     }
 
