@@ -164,14 +164,15 @@ Result<LoggerRow> Archive::logger(std::uint32_t device) {
     const auto row = rows->step();
     if (!row) return row.error();
     if (!*row)
-        return Error{ErrorCode::not_found, fmt::format("the archive knows no logger {}", device),
-                     path_, "Collect from it first, or name another."};
+        return Error{ErrorCode::not_found,
+                     fmt::format("the archive knows no logger {:08x}", device), path_,
+                     "Collect from it first, or name another."};
     const sqlite::Blob circuit = rows->blob(3);
     const sqlite::Blob calibration = rows->blob(4);
     if (circuit.size() != sizeof(wire::Circuit) ||
         (!rows->is_null(4) && calibration.size() != sizeof(wire::Calibration)))
         return Error{ErrorCode::damaged,
-                     fmt::format("what the archive knows of logger {} is incomplete", device),
+                     fmt::format("what the archive knows of logger {:08x} is incomplete", device),
                      path_, "Collect from it again into a new archive."};
     LoggerRow logger{device,
                      from_ms(rows->integer(0)),

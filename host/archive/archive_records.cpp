@@ -11,12 +11,12 @@ namespace quaycell {
 namespace {
 
 Error numbered_anew(std::uint32_t device, std::uint32_t sequence, const std::string& path) {
-    return {
-        ErrorCode::refused,
-        fmt::format("logger {} now has another record under number {} than the one that is held: "
-                    "its numbering has started over",
-                    device, sequence),
-        path, "Nothing was changed. Collect this logger into a new archive."};
+    return {ErrorCode::refused,
+            fmt::format(
+                "logger {:08x} now has another record under number {} than the one that is held: "
+                "its numbering has started over",
+                device, sequence),
+            path, "Nothing was changed. Collect this logger into a new archive."};
 }
 
 } // namespace

@@ -109,7 +109,7 @@ TEST_CASE_FIXTURE(Fixture, "another record under a number that is held is refuse
     REQUIRE_FALSE(refused);
     CHECK(refused.error().code == ErrorCode::refused);
     CHECK(refused.error().what ==
-          "logger 77 now has another record under number 50 than the one that "
+          "logger 0000004d now has another record under number 50 than the one that "
           "is held: its numbering has started over");
     CHECK(archive.records(device)->size() == 100);
     CHECK(add(run_of(1, 100, 10)).added == 10);
