@@ -89,8 +89,14 @@ int main() {
     static Twi twi;
     static Spi spi;
     static Adc adc;
-    static Board board{Board::Clock(twi), Board::Converter(twi), Board::Flash(spi),
-                       Board::Sensors(adc), {}, {}, {}, 0};
+    static Board board{Board::Clock(twi),
+                       Board::Converter(twi),
+                       Board::Flash(spi),
+                       Board::Sensors(adc),
+                       {},
+                       {},
+                       {},
+                       0};
     static logger::Logger<Board> logger(board);
 
     board.begin();
@@ -99,13 +105,18 @@ int main() {
     for (;;) {
         const uint8_t events = atmega328p::take_events();
         Watchdog::rearm();
-        const logger::Wake wake = {
-            (events & atmega328p::event_watchdog) != 0 ? board.watchdog_s : uint8_t{0},
-            (events & atmega328p::event_pin_d) != 0};
+        const logger::Wake wake = {(events & atmega328p::event_watchdog) != 0 ? board.watchdog_s
+                                                                              : uint8_t{0},
+                                   (events & atmega328p::event_pin_d) != 0};
         switch (logger.step(wake)) {
-        case logger::Sleep::none: break;
-        case logger::Sleep::idle: atmega328p::idle_until_event(); break;
-        case logger::Sleep::power_down: atmega328p::power_down_until_event(); break;
+        case logger::Sleep::none:
+            break;
+        case logger::Sleep::idle:
+            atmega328p::idle_until_event();
+            break;
+        case logger::Sleep::power_down:
+            atmega328p::power_down_until_event();
+            break;
         }
     }
 }

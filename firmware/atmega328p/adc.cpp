@@ -24,15 +24,20 @@ uint16_t convert() {
 
 } // namespace
 
-void Adc::on() { ADCSRA = (1U << ADEN) | (1U << ADIE) | (1U << ADPS2) | (1U << ADPS1); }
+void Adc::on() {
+    ADCSRA = (1U << ADEN) | (1U << ADIE) | (1U << ADPS2) | (1U << ADPS1);
+}
 
-void Adc::off() { ADCSRA = 0; }
+void Adc::off() {
+    ADCSRA = 0;
+}
 
 uint16_t Adc::sum(uint8_t channel, uint8_t count) {
     ADMUX = static_cast<uint8_t>((1U << REFS0) | channel);
     convert();
     uint16_t total = 0;
-    while (count-- != 0) total = static_cast<uint16_t>(total + convert());
+    while (count-- != 0)
+        total = static_cast<uint16_t>(total + convert());
     return total;
 }
 

@@ -1,5 +1,5 @@
-// The controller's own converter against its supply: 10 bit, 115.2 kHz, 0.11 ms a reading, which the
-// controller spends idling.
+// The controller's own converter against its supply: 10 bit, 115.2 kHz, 0.11 ms a reading, which
+// the controller spends idling.
 #pragma once
 
 #include <stdint.h>

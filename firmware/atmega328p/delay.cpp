@@ -11,7 +11,8 @@ namespace atmega328p {
 static_assert(F_CPU == board::cpu_hz, "one crystal");
 
 void Delay::microseconds(uint8_t us) {
-    while (us-- != 0) _delay_us(1);
+    while (us-- != 0)
+        _delay_us(1);
 }
 
 } // namespace atmega328p

@@ -12,7 +12,9 @@ volatile uint8_t events = 0;
 } // namespace
 
 // Runs with interrupts off, and so does everything below that touches `events`.
-void raise_event(uint8_t bits) { events = static_cast<uint8_t>(events | bits); }
+void raise_event(uint8_t bits) {
+    events = static_cast<uint8_t>(events | bits);
+}
 
 uint8_t take_events() {
     cli();
@@ -50,8 +52,12 @@ void power_down_until_event() {
     sei();
 }
 
-ISR(PCINT0_vect) { raise_event(event_pin_b); }
-ISR(PCINT2_vect) { raise_event(event_pin_d); }
+ISR(PCINT0_vect) {
+    raise_event(event_pin_b);
+}
+ISR(PCINT2_vect) {
+    raise_event(event_pin_d);
+}
 
 } // namespace atmega328p
 } // namespace quaycell

@@ -25,7 +25,9 @@ void Lamp::blink(uint16_t ms) {
     TCCR1B = clear_on_match | by_1024;
 }
 
-bool Lamp::lit() { return TCCR1B != 0; }
+bool Lamp::lit() {
+    return TCCR1B != 0;
+}
 
 ISR(TIMER1_COMPA_vect) {
     set_low(board::led);

@@ -16,9 +16,12 @@ struct PortRegisters {
 
 __attribute__((always_inline)) inline PortRegisters port_of(board::Pin pin) {
     switch (pin.port) {
-    case 'B': return {PORTB, DDRB, PINB};
-    case 'C': return {PORTC, DDRC, PINC};
-    default: return {PORTD, DDRD, PIND};
+    case 'B':
+        return {PORTB, DDRB, PINB};
+    case 'C':
+        return {PORTC, DDRC, PINC};
+    default:
+        return {PORTD, DDRD, PIND};
     }
 }
 

@@ -1,7 +1,7 @@
 // Before the C runtime: fills the memory above the static variables with a pattern, so that the
 // simulated board can see afterwards how deep the stack has reached. It runs from the linker's _end
-// (first byte above .data, .bss and .noinit) to RAMEND; the bytes still 0xC5 from _end up were never
-// used.
+// (first byte above .data, .bss and .noinit) to RAMEND; the bytes still 0xC5 from _end up were
+// never used.
 #include <avr/io.h>
 
 namespace {

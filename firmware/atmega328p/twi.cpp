@@ -60,20 +60,21 @@ bool receive(uint8_t* bytes, uint8_t count) {
 
 } // namespace
 
-void Twi::begin() { TWBR = bit_rate; }
+void Twi::begin() {
+    TWBR = bit_rate;
+}
 
 bool Twi::write(uint8_t address, const uint8_t* bytes, uint8_t count) {
-    const bool done = start(static_cast<uint8_t>(address << 1) | TW_WRITE, TW_MT_SLA_ACK) &&
-                      send(bytes, count);
+    const bool done =
+        start(static_cast<uint8_t>(address << 1) | TW_WRITE, TW_MT_SLA_ACK) && send(bytes, count);
     stop();
     return done;
 }
 
 bool Twi::read(uint8_t address, uint8_t reg, uint8_t* bytes, uint8_t count) {
-    const bool done = start(static_cast<uint8_t>(address << 1) | TW_WRITE, TW_MT_SLA_ACK) &&
-                      send(&reg, 1) &&
-                      start(static_cast<uint8_t>(address << 1) | TW_READ, TW_MR_SLA_ACK) &&
-                      receive(bytes, count);
+    const bool done =
+        start(static_cast<uint8_t>(address << 1) | TW_WRITE, TW_MT_SLA_ACK) && send(&reg, 1) &&
+        start(static_cast<uint8_t>(address << 1) | TW_READ, TW_MR_SLA_ACK) && receive(bytes, count);
     stop();
     return done;
 }

@@ -1,5 +1,5 @@
-// The two-wire bus, polled. Every wait has a bound, so that a stuck line costs a millisecond and not
-// the logger.
+// The two-wire bus, polled. Every wait has a bound, so that a stuck line costs a millisecond and
+// not the logger.
 #pragma once
 
 #include <stdint.h>

@@ -28,7 +28,9 @@ volatile uint8_t ring_tail = 0; // written by the main loop
 
 static_assert(longest_frame < 256, "a byte counts a frame's bytes");
 
-constexpr uint8_t after(uint8_t place) { return static_cast<uint8_t>((place + 1) % ring_size); }
+constexpr uint8_t after(uint8_t place) {
+    return static_cast<uint8_t>((place + 1) % ring_size);
+}
 
 } // namespace
 
@@ -50,9 +52,13 @@ bool Uart::take(uint8_t& byte) {
     return true;
 }
 
-bool Uart::idle() { return !sending; }
+bool Uart::idle() {
+    return !sending;
+}
 
-uint8_t* Uart::frame() { return frame_bytes; }
+uint8_t* Uart::frame() {
+    return frame_bytes;
+}
 
 void Uart::send(uint16_t count) {
     to_send = static_cast<uint8_t>(count);

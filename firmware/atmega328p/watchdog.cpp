@@ -33,11 +33,17 @@ void Watchdog::begin(uint8_t period_s) {
     SREG = interrupts;
 }
 
-void Watchdog::rearm() { WDTCSR |= 1U << WDIE; }
+void Watchdog::rearm() {
+    WDTCSR |= 1U << WDIE;
+}
 
-uint8_t Watchdog::reset_cause() { return cause; }
+uint8_t Watchdog::reset_cause() {
+    return cause;
+}
 
-ISR(WDT_vect) { raise_event(event_watchdog); }
+ISR(WDT_vect) {
+    raise_event(event_watchdog);
+}
 
 } // namespace atmega328p
 } // namespace quaycell

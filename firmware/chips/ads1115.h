@@ -44,9 +44,12 @@ class Ads1115 {
 
     static uint8_t multiplexer(logger::Input input) {
         switch (input) {
-        case logger::Input::cell_a: return 1;    // AIN0-AIN3
-        case logger::Input::zero: return 3;      // AIN2-AIN3
-        case logger::Input::reference: return 7; // AIN3-GND
+        case logger::Input::cell_a:
+            return 1; // AIN0-AIN3
+        case logger::Input::zero:
+            return 3; // AIN2-AIN3
+        case logger::Input::reference:
+            return 7; // AIN3-GND
         }
         return 0;
     }

@@ -1,5 +1,5 @@
-// The clock chip, running from its battery pin. Register numbers and bits: from the data sheet, from
-// memory.
+// The clock chip, running from its battery pin. Register numbers and bits: from the data sheet,
+// from memory.
 //
 // Bus is the two-wire bus:
 //   bool write(uint8_t address, const uint8_t*, uint8_t count)
@@ -37,7 +37,8 @@ class Ds3231 {
         if (!bus_.read(board::clock_address, seconds_register, r, sizeof r)) return false;
         r[2] &= 0x3F; // 24 hours a day
         r[5] &= 0x1F; // no century
-        for (uint8_t& field : r) field = static_cast<uint8_t>((field >> 4) * 10 + (field & 0x0F));
+        for (uint8_t& field : r)
+            field = static_cast<uint8_t>((field >> 4) * 10 + (field & 0x0F));
         const Civil civil = wire::from_bytes<Civil>(r);
         if (!is_civil(civil)) return false;
         unix_s = to_unix(civil);

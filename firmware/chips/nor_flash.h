@@ -21,7 +21,8 @@ class NorFlash {
         {
             Selected selected(spi_);
             spi_.exchange(read_id);
-            for (uint8_t i = 0; i < sizeof jedec_id_; ++i) jedec_id_[i] = spi_.exchange(0);
+            for (uint8_t i = 0; i < sizeof jedec_id_; ++i)
+                jedec_id_[i] = spi_.exchange(0);
         }
         const bool answers = jedec_id_[0] != 0x00 && jedec_id_[0] != 0xFF;
         const bool known = jedec_id_[2] >= smallest && jedec_id_[2] <= largest;
@@ -39,7 +40,8 @@ class NorFlash {
         wake();
         Selected selected(spi_);
         command(read_data, address);
-        for (uint16_t i = 0; i < count; ++i) bytes[i] = spi_.exchange(0);
+        for (uint16_t i = 0; i < count; ++i)
+            bytes[i] = spi_.exchange(0);
     }
 
     /// Not across a page of 256 bytes. Waits for the end, for at most program_limit_us.
@@ -48,7 +50,8 @@ class NorFlash {
         {
             Selected selected(spi_);
             command(page_program, address);
-            for (uint8_t i = 0; i < count; ++i) spi_.exchange(bytes[i]);
+            for (uint8_t i = 0; i < count; ++i)
+                spi_.exchange(bytes[i]);
         }
         for (uint16_t waited = 0; waited < program_limit_us && busy(); waited += poll_us)
             Delay::microseconds(poll_us);

@@ -44,8 +44,8 @@ class FlashLog {
         if (found) resume(newest);
     }
 
-    /// To be asked before append() and stop(), and now and then: carries a running erase forward and
-    /// keeps the next sector erased. False while the flash is busy; ask again later.
+    /// To be asked before append() and stop(), and now and then: carries a running erase forward
+    /// and keeps the next sector erased. False while the flash is busy; ask again later.
     bool ready() { return prepare(is_ring() || upcoming() - first_sector() < capacity_); }
 
     /// The same before arm(), which may erase the oldest records: from now on they do not count.
@@ -60,7 +60,8 @@ class FlashLog {
         return append_bytes(reinterpret_cast<uint8_t*>(&record), unix_s);
     }
 
-    /// Begins a deployment: a sector of its own, from which on everything counts, and the Arm record.
+    /// Begins a deployment: a sector of its own, from which on everything counts, and the Arm
+    /// record.
     bool arm(wire::Arm& record) {
         if (absent() || ahead_ != Ahead::erased) return false;
         recording_.on = true;
@@ -99,7 +100,8 @@ class FlashLog {
     uint32_t free_slots() const {
         const uint32_t room = is_ring() ? capacity_ - wire::slots_per_sector : capacity_;
         if (used() >= room) return 0;
-        // Each sector still to be begun spends a slot on its header, a full memory one on saying so.
+        // Each sector still to be begun spends a slot on its header, a full memory one on saying
+        // so.
         const uint32_t left = room - used();
         return left - left / wire::slots_per_sector - (is_ring() ? 0 : 1);
     }
@@ -171,8 +173,11 @@ class FlashLog {
             recording_.interval_s = arm.interval_s;
             break;
         }
-        case wire::RecordKind::stop: recording_.on = false; break;
-        default: break;
+        case wire::RecordKind::stop:
+            recording_.on = false;
+            break;
+        default:
+            break;
         }
     }
 
@@ -243,7 +248,8 @@ class FlashLog {
         recording_.on = false;
     }
 
-    /// Programs the slot at next_ once, and says whether it reads back. The slot is spent either way.
+    /// Programs the slot at next_ once, and says whether it reads back. The slot is spent either
+    /// way.
     bool write_slot(uint8_t* record) {
         wire::to_bytes(next_, record + offsetof(wire::RecordHead, sequence));
         wire::to_bytes(wire::crc16(record, wire::record_size - wire::crc_size),

@@ -51,9 +51,7 @@ class CheckSums {
         --wanted_;
     }
 
-    bool record_due() const {
-        return (opening_ && wanted_ == 0) || sums_.count >= regular_pairs;
-    }
+    bool record_due() const { return (opening_ && wanted_ == 0) || sums_.count >= regular_pairs; }
 
     /// What to write; count is 0 when no pair succeeded. Starts the next sum.
     void take(wire::Check& check) {

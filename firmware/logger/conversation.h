@@ -66,19 +66,25 @@ class Conversation {
         switch (static_cast<wire::MessageType>(reader_.type())) {
         case wire::MessageType::hello:
             return reply(wire::MessageType::hello_reply, station_.hello());
-        case wire::MessageType::status: return reply_status();
+        case wire::MessageType::status:
+            return reply_status();
         case wire::MessageType::circuit:
             return reply(wire::MessageType::circuit_reply, station_.circuit());
         case wire::MessageType::calibration:
             return reply(wire::MessageType::calibration_reply, station_.calibration());
-        case wire::MessageType::set_clock: return set_clock();
-        case wire::MessageType::arm: return arm();
+        case wire::MessageType::set_clock:
+            return set_clock();
+        case wire::MessageType::arm:
+            return arm();
         case wire::MessageType::stop:
             if (!station_.log_ready()) return true;
             return station_.stop() ? reply_status() : refuse(wire::RefusalReason::flash_fault);
-        case wire::MessageType::live: return watch();
-        case wire::MessageType::read: return begin_stream();
-        default: return refuse(wire::RefusalReason::unknown_request);
+        case wire::MessageType::live:
+            return watch();
+        case wire::MessageType::read:
+            return begin_stream();
+        default:
+            return refuse(wire::RefusalReason::unknown_request);
         }
     }
 

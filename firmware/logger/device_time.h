@@ -2,7 +2,8 @@
 // Ticks add up the differences between readings of the clock chip; while it does not answer, they
 // come from the watchdog and are flagged.
 //
-// Clock: bool begin() (after it was away), bool read_time(uint32_t& unix_s), bool read_health(bool& lost_power, int16_t& board),
+// Clock: bool begin() (after it was away), bool read_time(uint32_t& unix_s), bool read_health(bool&
+// lost_power, int16_t& board),
 //        bool shows(uint32_t unix_s) (whether it can at all),
 //        bool set_time(uint32_t unix_s), bool set_alarm(uint32_t unix_s); false: does not answer
 #pragma once

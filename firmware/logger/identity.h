@@ -13,7 +13,8 @@ constexpr uint32_t no_device_id = UINT32_MAX; ///< EEPROM never written
 
 template <typename Eeprom>
 void read_bytes(Eeprom& eeprom, uint16_t address, uint8_t* bytes, uint8_t count) {
-    for (uint8_t i = 0; i < count; ++i) bytes[i] = eeprom.read(static_cast<uint16_t>(address + i));
+    for (uint8_t i = 0; i < count; ++i)
+        bytes[i] = eeprom.read(static_cast<uint16_t>(address + i));
 }
 
 template <typename Struct, typename Eeprom>

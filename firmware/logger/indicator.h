@@ -1,8 +1,8 @@
 // The lamp: a short blink says "recording", a long one "look at me". It rides on the watchdog's
 // wake-ups, so that showing costs no wake-up of its own.
 //
-// Charge, at 2 mA of lamp and 1 mA of idling controller (from memory): short 15 uC every 8 s, 2 uA on
-// average; long 750 uC every 16 s, 47 uA, spent only when something is wrong.
+// Charge, at 2 mA of lamp and 1 mA of idling controller (from memory): short 15 uC every 8 s, 2 uA
+// on average; long 750 uC every 16 s, 47 uA, spent only when something is wrong.
 #pragma once
 
 #include <stdint.h>

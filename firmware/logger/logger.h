@@ -128,10 +128,9 @@ class Logger {
         if (watchdog_s == 0) return;
         const wire::LoggerState state = recorder_.state();
         constexpr uint8_t broken = wire::fault_converter | wire::fault_clock | wire::fault_flash;
-        const bool trouble = (recorder_.faults() & broken) != 0 ||
-                             state == wire::LoggerState::full ||
-                             (state == wire::LoggerState::armed &&
-                              recorder_.measurement().battery_low());
+        const bool trouble =
+            (recorder_.faults() & broken) != 0 || state == wire::LoggerState::full ||
+            (state == wire::LoggerState::armed && recorder_.measurement().battery_low());
         const uint8_t blink_ms =
             indicator_.blink(watchdog_s, trouble, state == wire::LoggerState::armed);
         if (blink_ms != 0) board_.led.blink(blink_ms);

@@ -1,5 +1,6 @@
-// From "due" to a finished reading: the cell's conversion, the water, the battery, the board, and the
-// converter's own checks in between. Never waits; the converter works while the controller sleeps.
+// From "due" to a finished reading: the cell's conversion, the water, the battery, the board, and
+// the converter's own checks in between. Never waits; the converter works while the controller
+// sleeps.
 //
 // Sensors: void read(uint16_t& water, uint16_t& battery)
 #pragma once
@@ -17,7 +18,7 @@ class Measurement {
   public:
     /// settling_s: of the front end after power-up. low_battery: the code below which it is low.
     constexpr Measurement(Converter& converter, Sensors& sensors, Time& time, uint8_t settling_s,
-                uint16_t low_battery)
+                          uint16_t low_battery)
         : converter_(converter), run_(converter), sensors_(sensors), time_(time),
           settling_s_(settling_s), low_battery_(low_battery) {}
 
@@ -41,13 +42,14 @@ class Measurement {
             wanted_tick_ = now;
         }
         // A start that failed ends at once, and the next has its turn.
-        while (!run_.running() && start_next(now)) end_conversion(false, false, now);
+        while (!run_.running() && start_next(now))
+            end_conversion(false, false, now);
     }
 
     CheckSums& checks() { return checks_; }
 
-    /// A finished reading waits to be taken; recorded() and live() say for whom. Its head holds only
-    /// the tick at which it was due.
+    /// A finished reading waits to be taken; recorded() and live() say for whom. Its head holds
+    /// only the tick at which it was due.
     bool done() const { return done_; }
     bool recorded() const { return is_for_.recorded; }
     bool live() const { return is_for_.live; }

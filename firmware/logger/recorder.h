@@ -59,8 +59,8 @@ class Recorder {
         return false;
     }
 
-    /// Whether the log can be written to. Says yes, too, when it has kept us waiting so long that it
-    /// must be broken; then the write fails.
+    /// Whether the log can be written to. Says yes, too, when it has kept us waiting so long that
+    /// it must be broken; then the write fails.
     bool log_ready() { return settled(log_.ready()); }
     bool log_ready_to_arm() { return settled(log_.ready_to_arm()); }
 
@@ -78,7 +78,8 @@ class Recorder {
         return !flash_failed_;
     }
 
-    /// After log_ready(). False when it could not be written down; recording has ended all the same.
+    /// After log_ready(). False when it could not be written down; recording has ended all the
+    /// same.
     bool stop() {
         time_.update(0);
         stop_recording();
