@@ -26,24 +26,27 @@ class DeviceTime {
 
     /// Brings ticks up to date. watchdog_s: seconds that the watchdog counted since the last call.
     void update(uint8_t watchdog_s) {
-        uint32_t now_unix_s;
-        if (!clock_.read_time(now_unix_s)) {
-            answers_ = false;
-            ticks_s_ += watchdog_s;
-            return;
+        uint32_t now_unix_s = 0;
+        bool read = false;
+        // Twice, so that one bit lost on the bus costs nothing.
+        for (uint8_t attempt = 0; attempt < 2; ++attempt) {
+            read = clock_.read_time(now_unix_s);
+            const uint32_t passed_s = now_unix_s - shown_unix_s_;
+            if (read && answers_ && passed_s <= longest_step_s) {
+                ticks_s_ += passed_s;
+                shown_unix_s_ = now_unix_s;
+                return;
+            }
         }
-        const uint32_t passed_s = now_unix_s - shown_unix_s_;
-        if (answers_ && passed_s <= longest_step_s) {
-            ticks_s_ += passed_s;
-        } else {
-            // The clock was away, or it jumped: the records need a new fixed point.
-            ticks_s_ += watchdog_s;
-            anchor_due_ = true;
+        ticks_s_ += watchdog_s;
+        if (read) {
+            // It was away, or it jumped: the records need a new fixed point.
             clock_.begin();
+            shown_unix_s_ = now_unix_s;
+            anchor_due_ = true;
             alarm_tick_ = no_alarm;
         }
-        answers_ = true;
-        shown_unix_s_ = now_unix_s;
+        answers_ = read;
     }
 
     uint32_t ticks_s() const { return ticks_s_; }

@@ -1,0 +1,201 @@
+#include "life.h"
+
+#include <doctest/doctest.h>
+
+using namespace quaycell;
+using namespace quaycell::test;
+using wire::MessageType;
+using wire::RecordKind;
+
+TEST_CASE("setting the clock moves neither ticks nor the readings that are due") {
+    FakeBoard board;
+    Life life(board);
+    arm(life, 10);
+    life.pass(15);
+    life.plug_in(true);
+    uint32_t set_to = 0;
+    SUBCASE("forward") {
+        set_to = board.clock.unix_s + 1'000'000;
+    }
+    SUBCASE("back") {
+        set_to = board.clock.unix_s - 1'000'000;
+    }
+    SUBCASE("by a second") {
+        set_to = board.clock.unix_s + 1;
+    }
+    const uint32_t before = board.clock.unix_s;
+    const auto reply = life.ask(MessageType::set_clock, wire::SetClock{set_to}).at(0);
+    CHECK(reply.as<wire::StatusReply>().unix_s == set_to);
+    CHECK(reply.as<wire::StatusReply>().ticks_s == 15);
+    life.plug_in(false);
+    life.pass(30);
+    CHECK(reading_ticks(board, life) == std::vector<uint32_t>{10, 20, 30, 40});
+    const auto set = records_of<wire::ClockSet>(RecordKind::clock_set, board, life);
+    REQUIRE(set.size() == 1);
+    CHECK(set[0].before_unix_s == before);
+    CHECK(set[0].after_unix_s == set_to);
+    CHECK(set[0].head.ticks_s == 15);
+}
+
+TEST_CASE("a clock that has lost power has no time of day, but its seconds count") {
+    FakeBoard board;
+    board.clock.lost_power = true;
+    Life life(board);
+    arm(life, 10);
+    life.pass(10);
+    CHECK(records_of<wire::Arm>(RecordKind::arm, board, life).at(0).unix_s == 0);
+    const auto r = records_of<wire::Reading>(RecordKind::reading, board, life).at(0);
+    CHECK(r.head.time_flags == wire::clock_lost_power);
+    CHECK(r.head.ticks_s == 10);
+    life.plug_in(true);
+    life.ask(MessageType::set_clock, wire::SetClock{1'790'000'000});
+    const auto set = records_of<wire::ClockSet>(RecordKind::clock_set, board, life).at(0);
+    CHECK(set.before_unix_s == 0);
+    life.plug_in(false);
+    life.pass(10);
+    CHECK(records_of<wire::Reading>(RecordKind::reading, board, life).back().head.time_flags == 0);
+}
+
+TEST_CASE("without its clock the logger counts watchdog seconds, says so, and goes on") {
+    FakeBoard board;
+    Life life(board);
+    arm(life, 10);
+    life.pass(25);
+    board.clock.answers = false;
+    life.pass(40);
+    const auto readings = records_of<wire::Reading>(RecordKind::reading, board, life);
+    // The alarm at 30 s finds the clock dead; the seconds since the last look at it, at 24, are
+    // lost.
+    CHECK(reading_ticks(board, life) == std::vector<uint32_t>{10, 20, 30, 40, 50});
+    CHECK(readings.back().head.time_flags == wire::ticks_from_watchdog);
+    CHECK(readings.back().board == wire::missing_code);
+    CHECK(board.watchdog_s == 1);
+
+    SUBCASE("and when the clock comes back, a record fixes the time anew") {
+        board.clock.answers = true;
+        life.pass(20);
+        CHECK(board.watchdog_s == 8);
+        const auto set = records_of<wire::ClockSet>(RecordKind::clock_set, board, life);
+        REQUIRE(set.size() == 1);
+        CHECK(set[0].before_unix_s == 0);
+        CHECK(set[0].after_unix_s != 0);
+        CHECK(records_of<wire::Reading>(RecordKind::reading, board, life).back().head.time_flags ==
+              0);
+    }
+}
+
+TEST_CASE("a clock that is dead from the start does not keep the logger from logging") {
+    FakeBoard board;
+    board.clock.answers = false;
+    Life life(board);
+    arm(life, 5);
+    life.pass(60);
+    CHECK(reading_ticks(board, life).size() == 12);
+    life.plug_in(true);
+    const auto status =
+        life.ask(MessageType::status, wire::StatusRequest{0}).at(0).as<wire::StatusReply>();
+    CHECK((status.faults & wire::fault_clock) != 0);
+    CHECK(status.unix_s == 0);
+}
+
+TEST_CASE("a clock whose time jumps does not take the ticks along") {
+    FakeBoard board;
+    Life life(board);
+    arm(life, 10);
+    life.pass(15);
+    board.clock.unix_s += 5000;
+    life.pass(30);
+    const auto ticks = reading_ticks(board, life);
+    CHECK(ticks.back() <= 45);
+    CHECK(ticks.size() >= 3);
+    CHECK(records_of<wire::ClockSet>(RecordKind::clock_set, board, life).size() == 1);
+}
+
+TEST_CASE("a single reading of the clock that comes over wrong costs nothing") {
+    FakeBoard board;
+    Life life(board);
+    arm(life, 10);
+    for (int i = 0; i < 5; ++i) {
+        life.pass(7);
+        board.clock.garbled_reads = 1;
+    }
+    life.pass(5);
+    CHECK(reading_ticks(board, life) == std::vector<uint32_t>{10, 20, 30, 40});
+    CHECK(records_of<wire::ClockSet>(RecordKind::clock_set, board, life).empty());
+}
+
+TEST_CASE("a converter that starts and never ends costs its reading, not the logging") {
+    FakeBoard board;
+    Life life(board);
+    arm(life, 10);
+    life.pass(9);
+    board.converter.silent = true;
+    life.pass(61);
+    const auto readings = records_of<wire::Reading>(RecordKind::reading, board, life);
+    REQUIRE(readings.size() >= 5);
+    CHECK((readings.back().flags & wire::flag_converter_fault) != 0);
+    board.converter.silent = false;
+    life.pass(30);
+    CHECK(records_of<wire::Reading>(RecordKind::reading, board, life).back().cell_a == 14400);
+}
+
+TEST_CASE("a full memory ends the deployment") {
+    FakeBoard board(2);
+    Life life(board);
+    arm(life, 1);
+    life.pass(400);
+    CHECK(records(board, life).back()[0] == static_cast<uint8_t>(RecordKind::stop));
+    CHECK(life.logger().log().full());
+    life.plug_in(true);
+    const auto status =
+        life.ask(MessageType::status, wire::StatusRequest{0}).at(0).as<wire::StatusReply>();
+    CHECK(status.state == static_cast<uint8_t>(wire::LoggerState::full));
+    CHECK(status.free_slots == 0);
+    CHECK((status.faults & wire::fault_flash) == 0);
+    life.plug_in(false);
+    CHECK(life.sleep() == logger::Sleep::power_down);
+}
+
+TEST_CASE("a flash that is stuck busy is reported, and the logger stays answerable") {
+    FakeBoard board;
+    Life life(board);
+    arm(life, 10);
+    life.pass(12);
+    board.flash.stuck = true;
+    life.pass(60);
+    life.plug_in(true);
+    const auto status =
+        life.ask(MessageType::status, wire::StatusRequest{0}).at(0).as<wire::StatusReply>();
+    CHECK((status.faults & wire::fault_flash) != 0);
+    CHECK(life.ask(MessageType::stop, wire::StopRequest{0}).at(0).type == MessageType::refusal);
+}
+
+TEST_CASE("without a flash the logger says so and shows live readings all the same") {
+    FakeBoard board(0);
+    Life life(board);
+    life.plug_in(true);
+    const auto hello = life.ask(MessageType::hello, wire::Hello{1, 0}).at(0).as<wire::HelloReply>();
+    CHECK(hello.sector_count == 0);
+    CHECK((hello.faults & wire::fault_flash) != 0);
+    const auto refused = life.ask(MessageType::arm, wire::ArmRequest{10, 0, 0}).at(0);
+    CHECK(refused.as<wire::Refusal>().reason ==
+          static_cast<uint8_t>(wire::RefusalReason::flash_fault));
+    life.ask(MessageType::live, wire::LiveRequest{1, 0});
+    life.pass(3);
+    CHECK(life.heard().size() == 3);
+}
+
+TEST_CASE("the lamp blinks short while recording and long when something is wrong") {
+    FakeBoard board;
+    Life life(board);
+    life.pass(60);
+    CHECK(board.led.blinks.empty());
+    arm(life, 10);
+    life.pass(80);
+    CHECK(board.led.blinks == std::vector<uint16_t>(10, 5));
+    board.led.blinks.clear();
+    board.converter.answers = false;
+    life.pass(96);
+    CHECK(board.led.blinks.size() >= 5);
+    CHECK(board.led.blinks.back() == 250);
+}
