@@ -55,16 +55,22 @@ std::string Control::advance(const std::string& length) {
     if (!parsed) return "error: advance needs a length of time, for instance \"advance 2d6h\"";
     const auto started = std::chrono::steady_clock::now();
     auto told = started;
+    const std::uint64_t active_before = board_.cycles().active;
     session_.advance(*parsed, [&] {
         const auto now = std::chrono::steady_clock::now();
-        if (now - told < std::chrono::seconds{1}) return;
-        told = now;
-        fmt::print(stderr, "at {}\n", world_time(scenario_, board_.now()));
+        if (now - told >= std::chrono::seconds{1}) {
+            told = now;
+            fmt::print(stderr, "at {}\n", world_time(scenario_, board_.now()));
+        }
+        return go_on_();
     });
     const std::chrono::duration<double> wall = std::chrono::steady_clock::now() - started;
     const double simulated_s = std::chrono::duration<double>(*parsed).count();
-    fmt::print(stderr, "{:.1f} s of wall time, {:.0f} times real time\n", wall.count(),
-               simulated_s / wall.count());
+    const double cycles = static_cast<double>(board_.cycles().active - active_before);
+    fmt::print(stderr,
+               "{:.1f} s of wall time, {:.0f} times real time, {:.0f} million instruction cycles a "
+               "second\n",
+               wall.count(), simulated_s / wall.count(), cycles / wall.count() * 1e-6);
     return "advanced " + world_time(scenario_, board_.now());
 }
 

@@ -11,8 +11,9 @@ namespace quaycell::bench {
 
 class Control {
   public:
-    Control(Board& board, Session& session, const Scenario& scenario)
-        : board_(board), session_(session), scenario_(scenario) {}
+    /// `go_on` turns false when a long command has to end early.
+    Control(Board& board, Session& session, const Scenario& scenario, std::function<bool()> go_on)
+        : board_(board), session_(session), scenario_(scenario), go_on_(std::move(go_on)) {}
 
     /// Does one line's command and returns the answer; "error: ..." where it is none.
     std::string execute(std::string_view line);
@@ -27,6 +28,7 @@ class Control {
     Board& board_;
     Session& session_;
     const Scenario& scenario_;
+    std::function<bool()> go_on_;
     bool quit_ = false;
 };
 

@@ -22,7 +22,7 @@ using namespace quaycell::bench;
 
 struct Options {
     std::string scenario, port, firmware, flash_image, truth;
-    std::string truth_interval = "60s", truth_length = "7d";
+    std::string truth_interval = "60s";
     double pace = 0;
     bool free = false;
 };
@@ -48,15 +48,32 @@ Time need_duration(const std::string& text, const char* option) {
     return *parsed;
 }
 
-void write_truth_file(const Options& options, const Scenario& scenario) {
-    std::ofstream out{options.truth};
-    write_truth(out, scenario, need_duration(options.truth_length, "--truth-length"),
-                need_duration(options.truth_interval, "--truth-interval"));
-    out.close();
-    if (!out)
-        throw WrongInput(
-            fmt::format("{}: cannot be written. Give --truth another path", options.truth));
-}
+/// The truth beside the world, where it was asked for.
+class TruthFile {
+  public:
+    TruthFile(const Options& options, const Scenario& scenario) : name_(options.truth) {
+        if (name_.empty()) return;
+        file_.open(name_);
+        table_.emplace(file_, scenario, need_duration(options.truth_interval, "--truth-interval"));
+        check();
+    }
+    void write_until(Time now) {
+        if (!table_) return;
+        table_->write_until(now);
+        check();
+    }
+
+  private:
+    void check() const {
+        if (!file_)
+            throw WrongInput(
+                fmt::format("{}: cannot be written. Give --truth another path", name_));
+    }
+
+    std::string name_;
+    std::ofstream file_;
+    std::optional<TruthTable> table_;
+};
 
 std::vector<std::uint8_t> read_image(const std::string& file) {
     std::ifstream in{file, std::ios::binary};
@@ -92,16 +109,18 @@ class Lines {
     bool open_ = true;
 };
 
-void serve(Board& board, Pty& pty, const Options& options, const Scenario& scenario) {
+void serve(Board& board, Pty& pty, const Options& options, const Scenario& scenario,
+           TruthFile& truth) {
     const Pace pace = options.free       ? Pace::free
                       : options.pace > 0 ? Pace::fixed
                                          : Pace::talking_free;
     Session session{board, pty, pace, options.pace};
-    Control control{board, session, scenario};
+    Control control{board, session, scenario, [] { return asked_to_end == 0; }};
     Lines lines;
     answer("ready " + options.port);
     while (!control.quit() && asked_to_end == 0) {
         const auto wait = session.serve();
+        truth.write_until(board.now());
         pollfd watched[] = {{STDIN_FILENO, POLLIN, 0}, {pty.descriptor(), POLLIN, 0}};
         // Without a host the terminal would report the hang-up at once, again and again.
         if (!lines.open()) watched[0].fd = -1;
@@ -109,14 +128,17 @@ void serve(Board& board, Pty& pty, const Options& options, const Scenario& scena
         poll(watched, std::size(watched), static_cast<int>(wait.count()));
         if ((watched[0].revents & (POLLIN | POLLHUP)) == 0) continue;
         lines.read_some([&](std::string_view line) {
-            if (!control.quit()) answer(control.execute(line));
+            if (control.quit()) return;
+            const std::string reply = control.execute(line);
+            truth.write_until(board.now());
+            answer(reply);
         });
     }
 }
 
 int run(const Options& options) {
     const Scenario scenario = read_scenario(options.scenario);
-    if (!options.truth.empty()) write_truth_file(options, scenario);
+    TruthFile truth{options, scenario};
     const std::filesystem::path elf =
         options.firmware.empty() ? usual_firmware() : std::filesystem::path{options.firmware};
     Board board{read_firmware(elf), scenario};
@@ -124,7 +146,7 @@ int run(const Options& options) {
     Pty pty{options.port};
     std::signal(SIGINT, end_politely);
     std::signal(SIGTERM, end_politely);
-    serve(board, pty, options, scenario);
+    serve(board, pty, options, scenario, truth);
     if (board.findings().empty()) return 0;
     fmt::print(stderr, "the hardware would not have forgiven:\n{}", board.findings().to_text());
     return 1;
@@ -142,10 +164,10 @@ int main(int argc, char** argv) {
     app.add_option("--port", options.port, "path of the port to make")->required();
     app.add_option("--firmware", options.firmware, "logger ELF [beside this program]");
     app.add_option("--flash-image", options.flash_image, "content of the flash to start with");
-    app.add_option("--truth", options.truth, "write the scenario's truth to this CSV file");
+    app.add_option("--truth", options.truth,
+                   "write what the sea truly did, as far as time has come, to this CSV file");
     app.add_option("--truth-interval", options.truth_interval, "between its rows")
         ->capture_default_str();
-    app.add_option("--truth-length", options.truth_length, "of it")->capture_default_str();
     auto* const pace =
         app.add_option("--pace", options.pace, "simulated seconds per second, always")
             ->check(CLI::PositiveNumber);

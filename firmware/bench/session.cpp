@@ -86,13 +86,12 @@ std::chrono::milliseconds Session::run_paced(double speed) {
     return board_.now() < due ? 0ms : 1ms;
 }
 
-void Session::advance(Time length, const std::function<void()>& progress) {
+void Session::advance(Time length, const std::function<bool()>& go_on) {
     anchored_ = false;
     const Time end = board_.now() + length;
-    while (board_.now() < end) {
+    while (board_.now() < end && go_on()) {
         board_.run_until(std::min(end, board_.now() + warp_slice));
         deliver();
-        progress();
     }
 }
 

@@ -26,8 +26,8 @@ class Session {
     /// arrives.
     std::chrono::milliseconds serve();
 
-    /// Lets simulated time pass as fast as it goes. `progress` is called now and then.
-    void advance(Time length, const std::function<void()>& progress);
+    /// Lets simulated time pass as fast as it goes. `go_on` is asked now and then.
+    void advance(Time length, const std::function<bool()>& go_on);
 
     /// Bytes that the host has not taken yet: nothing goes on before it does.
     bool stalled() const { return !unsent_.empty(); }

@@ -11,12 +11,18 @@ std::string world_time(const Scenario& scenario, Time when) {
                        scenario.start + std::chrono::floor<std::chrono::seconds>(when));
 }
 
-void write_truth(std::ostream& out, const Scenario& scenario, Time until, Time interval) {
-    out << "time,potential_mv,temperature_c,salinity_psu\n";
-    for (Time when{0}; when <= until; when += interval)
-        fmt::print(out, "{},{:.4f},{:.4f},{:.4f}\n", world_time(scenario, when),
-                   scenario.potential_mv.at(when), scenario.temperature_c.at(when),
-                   scenario.salinity_psu.at(when));
+TruthTable::TruthTable(std::ostream& out, const Scenario& scenario, Time interval)
+    : out_(out), scenario_(scenario), interval_(interval) {
+    out_ << "time,potential_mv,temperature_c,salinity_psu\n";
+}
+
+void TruthTable::write_until(Time now) {
+    if (next_ > now) return;
+    for (; next_ <= now; next_ += interval_)
+        fmt::print(out_, "{},{:.4f},{:.4f},{:.4f}\n", world_time(scenario_, next_),
+                   scenario_.potential_mv.at(next_), scenario_.temperature_c.at(next_),
+                   scenario_.salinity_psu.at(next_));
+    out_.flush();
 }
 
 } // namespace quaycell::bench

@@ -1,8 +1,11 @@
 // The program's own command line: what it says and how it ends.
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <array>
 #include <cstdio>
+#include <fstream>
+#include <iterator>
 #include <string>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -43,6 +46,16 @@ TEST_CASE("it finds the firmware beside itself, is ready and takes commands") {
     CHECK(outcome.exit_code == 0);
     CHECK(says(outcome, "ready /tmp/quaycell-bench-command-"));
     CHECK(says(outcome, "advanced 2026-05-04T06:01:00Z"));
+}
+
+TEST_CASE("the truth is written as far as time has come") {
+    const std::string file = "/tmp/quaycell-bench-truth-" + std::to_string(getpid());
+    bench("advance 10min\\nquit\\n", berth + port + " --truth " + file + " --truth-interval 2min");
+    std::ifstream in{file};
+    const std::string text{std::istreambuf_iterator<char>{in}, {}};
+    std::remove(file.c_str());
+    CHECK(std::count(text.begin(), text.end(), '\n') == 7); // heading, 0 to 10 minutes
+    CHECK(text.find("2026-05-04T06:10:00Z,") != std::string::npos);
 }
 
 TEST_CASE("a scenario that is not there is the user's error") {

@@ -31,7 +31,7 @@ struct Bench {
     fs::path link = fresh_path();
     Pty pty{link};
     Session session{board, pty, Pace::free, 0};
-    Control control{board, session, scenario};
+    Control control{board, session, scenario, [] { return true; }};
 
     void serve(int times) {
         for (int i = 0; i < times; ++i)
@@ -130,7 +130,7 @@ TEST_CASE("a host that does not fetch stops time and loses nothing") {
     const auto policy = static_cast<std::uint8_t>(wire::FullPolicy::stop_when_full);
     host.send(wire::MessageType::arm, wire::ArmRequest{1, policy, 0});
     bench.serve(20);
-    bench.session.advance(1h, [] {});
+    bench.session.advance(1h, [] { return true; });
     host.fetch();
     host.send(wire::MessageType::read,
               wire::Read{128, 3500}); // 110 KB: more than any terminal holds
@@ -185,7 +185,7 @@ TEST_CASE("commands are answered by a line each") {
 
 TEST_CASE("the flash can be saved and put into another logger") {
     Bench bench;
-    bench.session.advance(10s, [] {});
+    bench.session.advance(10s, [] { return true; });
     const fs::path file = fresh_path();
     CHECK(bench.control.execute("save " + file.string()) == "saved " + file.string());
     REQUIRE(fs::file_size(file) == bench.board.flash().image().size());
