@@ -8,9 +8,9 @@ using namespace quaycell;
 namespace json = boost::json;
 
 TEST_CASE("numbers are written plainly, not in powers of ten") {
-    CHECK(to_line(json::value{-870.0}) == "-870\n");
-    CHECK(to_line(json::value{0.125}) == "0.125\n");
-    CHECK(to_line(json::value{60480}) == "60480\n");
+    CHECK(to_line(json::value(-870.0)) == "-870\n");
+    CHECK(to_line(json::value(0.125)) == "0.125\n");
+    CHECK(to_line(json::value(60480)) == "60480\n");
 }
 
 TEST_CASE("keys keep their order and texts are escaped") {
