@@ -33,6 +33,8 @@ TEST_CASE("a sector whose header does not read back is erased once more before i
     CHECK_FALSE(append(log, 1));
     flash.dead_slots.clear();
     CHECK(append(log, 2));
+    CHECK(wire::is_valid_record(flash.slot(0)));
+    CHECK(log.next_sequence() == 2);
     CHECK(readings_in(log) == counting(2, 3));
 }
 
