@@ -158,6 +158,17 @@ TEST_CASE("sixteen pairs of converter checks make an hourly Check record, whatev
     }
 }
 
+TEST_CASE("a new deployment begins its converter checks anew") {
+    FakeBoard board;
+    Life life(board);
+    arm(life, 10);
+    life.pass(1000); // four pairs of the next sixteen
+    arm(life, 10);
+    const auto checks = records_of<wire::Check>(RecordKind::check, board, life);
+    REQUIRE(checks.size() == 1);
+    CHECK(checks[0].count == 4);
+}
+
 TEST_CASE("a restart in the middle of a deployment goes on by itself") {
     FakeBoard board;
     {
