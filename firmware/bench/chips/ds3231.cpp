@@ -127,7 +127,7 @@ bool Ds3231::write(std::uint8_t byte, Time now) {
         first_byte_ = false;
         pointer_ = byte;
         if (pointer_ >= register_count) findings_.add(now, "clock: no such register");
-        pointer_ %= register_count;
+        pointer_ = static_cast<std::uint8_t>(pointer_ % register_count);
         return true;
     }
     std::uint8_t& target = registers_[pointer_];

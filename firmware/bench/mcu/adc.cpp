@@ -44,7 +44,7 @@ void Adc::sleeping(SleepMode mode) {
 void Adc::control(std::uint8_t value) {
     core_.need_power(bits::PRADC, "ADC");
     std::uint8_t& control = core_.data(reg::ADCSRA);
-    const bool clear_flag = (core_.ones_written(value) & bits::ADIF.mask()) != 0;
+    const bool clear_flag = (value & bits::ADIF.mask()) != 0;
     const auto flag = static_cast<std::uint8_t>(clear_flag ? 0 : control & bits::ADIF.mask());
     constexpr std::uint8_t own_bits = bits::ADIF.mask() | bits::ADSC.mask();
     control = static_cast<std::uint8_t>((value & ~own_bits) | flag);

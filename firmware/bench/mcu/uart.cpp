@@ -25,7 +25,7 @@ Uart::Uart(Core& core, std::function<void(std::uint8_t)> sent, std::function<voi
     core.on_read(reg::UDR0, [this] { return read_data(); });
     core.on_write(reg::UCSR0A, [this](std::uint8_t value) {
         core_.set(bits::U2X0, (value & bits::U2X0.mask()) != 0);
-        if ((core_.ones_written(value) & bits::TXC0.mask()) != 0) core_.set(bits::TXC0, false);
+        if ((value & bits::TXC0.mask()) != 0) core_.set(bits::TXC0, false);
         refresh();
     });
     core.on_write(reg::UCSR0B, [this](std::uint8_t value) {
