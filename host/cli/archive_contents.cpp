@@ -94,7 +94,9 @@ Result<Trace> trace_of(Archive& archive, const std::string& archive_file, std::u
     if (!entry) return entry.error();
     auto trace = trace_of_entry(archive, *entry);
     if (!trace) return trace.error();
-    trace->name = fmt::format("{}, {}, deployment {}", archive_file, entry->origin, entry->number);
+    trace->name = fmt::format("{}, {}, deployment {}",
+                              std::filesystem::path(archive_file).filename().string(),
+                              entry->origin, entry->number);
     return trace;
 }
 

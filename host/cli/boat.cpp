@@ -6,11 +6,15 @@
 namespace quaycell {
 
 void add_boat_options(CLI::App& command, BoatOptions& options) {
-    command.add_option("--vessel", options.vessel_file, "Vessel file: hull, water, cell, metals");
-    command.add_option("--hull", options.hull,
-                       "steel, aluminium, wood, grp or grp-aluminium-drive");
-    command.add_option("--scale", options.scale, "Scale of the cell; agcl/open where nobody says");
-    command.add_option("--rules", options.rule_set, "Rule set; small-craft where nobody says");
+    command.add_option("--vessel", options.vessel_file, "Vessel file: hull, water, cell, metals")
+        ->type_name("FILE");
+    command
+        .add_option("--hull", options.hull, "steel, aluminium, wood, grp or grp-aluminium-drive")
+        ->type_name("HULL");
+    command.add_option("--scale", options.scale, "Scale of the cell; agcl/open where nobody says")
+        ->type_name("SCALE");
+    command.add_option("--rules", options.rule_set, "Rule set; small-craft where nobody says")
+        ->type_name("SET");
     command.add_flag("--cell-checked", options.cell_checked,
                      "The cell was compared with another on the day, within 5 mV");
     add_water_options(command, options.water);

@@ -79,6 +79,7 @@ void add_collect(CLI::App& program, Action& action) {
         program.add_subcommand("collect", "Bring a logger's readings into an archive file");
     add_port_option(*command, options->port);
     command->add_option("--archive", options->archive, "Archive file; begun if it is not there")
+        ->type_name("FILE")
         ->required();
     command->add_flag("--json", options->as_json, "One JSON document");
     command->footer(

@@ -92,13 +92,18 @@ void add_convert(CLI::App& program, Action& action) {
     const auto options = std::make_shared<Options>();
     CLI::App* command =
         program.add_subcommand("convert", "A potential from one reference scale to another");
-    command->add_option("potential", options->potential, "-870, -870mV or -0.87V")->required();
-    command->add_option("--from", options->from, "Scale it was measured on")->required();
-    command->add_option("--to", options->to, "Scale wanted")->required();
+    command->add_option("potential", options->potential, "-870, -870mV or -0.87V")
+        ->type_name("")
+        ->required();
+    command->add_option("--from", options->from, "Scale it was measured on")
+        ->type_name("SCALE")
+        ->required();
+    command->add_option("--to", options->to, "Scale wanted")->type_name("SCALE")->required();
     add_water_options(*command, options->water);
     command
         ->add_option("--constants", options->constants,
                      "computed, or handbook: the rounded constants of the standards")
+        ->type_name("")
         ->check(CLI::IsMember({"computed", "handbook"}));
     command->add_flag("--json", options->as_json, "One JSON document");
     command->footer("Scales: she, agcl/open (bare element in the local water), agcl/seawater,\n"

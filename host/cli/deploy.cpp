@@ -144,11 +144,15 @@ void add_deploy(CLI::App& program, Action& action) {
     CLI::App* command = program.add_subcommand("deploy", "Set a logger's clock and let it record");
     add_port_option(*command, options->port);
     command->add_option("--interval", options->interval, "Time between readings, 1s to 1h")
+        ->type_name("TIME")
         ->capture_default_str();
-    command->add_option("--archive", options->archive,
-                        "Archive to bring the logger's earlier readings into first");
-    command->add_option("--clock", options->clock,
-                        "Time to set (RFC 3339) instead of the computer's");
+    command
+        ->add_option("--archive", options->archive,
+                     "Archive to bring the logger's earlier readings into first")
+        ->type_name("FILE");
+    command
+        ->add_option("--clock", options->clock, "Time to set (RFC 3339) instead of the computer's")
+        ->type_name("TIME");
     command->add_flag("--overwrite-oldest", options->overwrite_oldest,
                       "When the memory is full, overwrite the oldest readings instead of stopping");
     command->add_flag("--discard-readings", options->discard_readings,

@@ -47,7 +47,8 @@ void add_export(CLI::App& program, Action& action) {
     CLI::App* command = program.add_subcommand("export", "Write a trace as CSV");
     add_trace_options(*command, options->trace);
     add_boat_options(*command, options->boat);
-    command->add_option("--output", options->output, "File to write; else standard output");
+    command->add_option("--output", options->output, "File to write; else standard output")
+        ->type_name("FILE");
     command->footer(
         "Columns: time and potential_mv as measured against the cell, cell_scale, what\n"
         "else was measured, and standard_mv, the potential on agcl/seawater.\n\n"

@@ -65,11 +65,13 @@ Outcome run(const Options& options) {
 void add_import(CLI::App& program, Action& action) {
     const auto options = std::make_shared<Options>();
     CLI::App* command = program.add_subcommand("import", "Bring a trace CSV into an archive");
-    command->add_option("file", options->file, "The CSV file")->required();
+    command->add_option("file", options->file, "The CSV file")->type_name("")->required();
     command->add_option("--archive", options->archive, "Archive file; begun if it is not there")
+        ->type_name("FILE")
         ->required();
-    command->add_option("--scale", options->scale, "Scale of the cell");
-    command->add_option("--vessel", options->vessel_file, "Vessel file that names the scale");
+    command->add_option("--scale", options->scale, "Scale of the cell")->type_name("SCALE");
+    command->add_option("--vessel", options->vessel_file, "Vessel file that names the scale")
+        ->type_name("FILE");
     command->footer("The file: RFC 4180 with a header; time (RFC 3339, with Z or an offset) and\n"
                     "potential_mv, and if known cell_scale, cell_b_mv, ac_mv, temperature_c,\n"
                     "salinity_psu, source_ohm, battery_mv, quality. An empty field is missing.\n\n"

@@ -105,16 +105,21 @@ void add_judge(CLI::App& program, Action& action) {
     const auto options = std::make_shared<Options>();
     CLI::App* command =
         program.add_subcommand("judge", "Is the metal protected? One reading or a whole trace");
-    command->add_option("--potential", options->potential,
-                        "One reading: -870, -870mV or -0.87V; negative for a protected hull");
+    command
+        ->add_option("--potential", options->potential,
+                     "One reading: -870, -870mV or -0.87V; negative for a protected hull")
+        ->type_name("V");
     add_trace_options(*command, options->trace);
     add_boat_options(*command, options->boat);
-    command->add_option("--uncertainty", options->uncertainty_mv,
-                        "Expanded uncertainty (k = 2) of one reading, mV, in place of the budget");
+    command
+        ->add_option("--uncertainty", options->uncertainty_mv,
+                     "Expanded uncertainty (k = 2) of one reading, mV, in place of the budget")
+        ->type_name("MV");
     command
         ->add_option("--worst-share", options->worst_share_percent,
                      "A trace gets the worst verdict that held for more than this share of the "
                      "time, %")
+        ->type_name("PERCENT")
         ->capture_default_str();
     command->add_flag("--json", options->as_json, "One JSON document");
     command->footer("Examples:\n"

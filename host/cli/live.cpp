@@ -145,7 +145,7 @@ void add_live(CLI::App& program, Action& action) {
     CLI::App* command = program.add_subcommand("live", "Readings as the logger takes them");
     add_port_option(*command, options->port);
     add_boat_options(*command, options->boat);
-    command->add_option("--count", options->count, "Stop after so many readings");
+    command->add_option("--count", options->count, "Stop after so many readings")->type_name("N");
     command->add_flag("--json", options->as_json, "One JSON document a line");
     command->footer(
         "Hang the cell from the deck, near the metal and away from anodes. Nobody in the\n"

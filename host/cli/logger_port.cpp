@@ -10,9 +10,10 @@
 namespace quaycell {
 
 void add_port_option(CLI::App& command, std::string& port) {
-    command.add_option(
-        "--port", port,
-        "Serial port, for instance /dev/ttyUSB0; not needed when one logger answers");
+    command
+        .add_option("--port", port,
+                    "Serial port, for instance /dev/ttyUSB0; not needed when one logger answers")
+        ->type_name("PORT");
 }
 
 namespace {

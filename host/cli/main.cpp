@@ -39,7 +39,6 @@ int run(int argument_count, char** arguments) {
     program.footer(examples);
     program.require_subcommand(1);
     program.set_version_flag("--version", "quaycell " QUAYCELL_VERSION);
-    program.set_help_all_flag("--help-all", "Help of every command");
 
     quaycell::Action action;
     for (const auto add :

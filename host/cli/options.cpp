@@ -11,19 +11,20 @@
 namespace quaycell {
 
 void add_water_options(CLI::App& command, WaterOptions& options) {
-    const char* group = "Water";
-    command.add_option("--temperature", options.temperature_c, "Its temperature, degC")
-        ->group(group);
-    CLI::Option_group* one = command.add_option_group(group, "The water, by one of:");
-    one->add_option("--water", options.kind, "sea, brackish or fresh");
-    one->add_option("--salinity", options.salinity_psu, "Practical salinity, PSU");
-    one->add_option("--conductivity", options.conductivity_ms_cm,
-                    "Conductivity at the water's temperature, mS/cm");
-    one->add_option("--conductivity-25", options.conductivity_25_ms_cm,
-                    "Conductivity compensated to 25 degC, mS/cm (most hand meters)");
-    one->add_option("--chloride", options.chloride_mg_l,
-                    "Chloride, mg/L: the one to give in fresh water");
-    one->require_option(0, 1);
+    const auto add = [&command](const char* name, auto& value, const char* unit, const char* what) {
+        command.add_option(name, value, what)
+            ->type_name(unit)
+            ->group("Water (one of the last five)");
+    };
+    add("--temperature", options.temperature_c, "C", "Its temperature, degC");
+    add("--water", options.kind, "KIND", "sea, brackish or fresh");
+    add("--salinity", options.salinity_psu, "PSU", "Practical salinity");
+    add("--conductivity", options.conductivity_ms_cm, "MS_CM",
+        "Conductivity at the water's temperature, mS/cm");
+    add("--conductivity-25", options.conductivity_25_ms_cm, "MS_CM",
+        "Conductivity compensated to 25 degC, mS/cm (most hand meters)");
+    add("--chloride", options.chloride_mg_l, "MG_L",
+        "Chloride, mg/L: the one to give in fresh water");
 }
 
 std::optional<Error> not_finite(std::string_view option, std::optional<double> value) {
@@ -77,6 +78,14 @@ Result<Water> water_from(const WaterOptions& options, const WaterFacts* vessel) 
                                       std::pair{"--chloride", options.chloride_mg_l}}) {
         if (auto error = not_finite(name, value)) return *error;
     }
+
+    const int given = options.kind.has_value() + options.salinity_psu.has_value() +
+                      options.conductivity_ms_cm.has_value() +
+                      options.conductivity_25_ms_cm.has_value() + options.chloride_mg_l.has_value();
+    if (given > 1)
+        return Error{ErrorCode::wrong_usage, "the water is described twice", "",
+                     "Keep one of --water, --salinity, --conductivity, --conductivity-25 and "
+                     "--chloride"};
 
     const WaterFacts facts = said(options, vessel);
     Water water;

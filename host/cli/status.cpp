@@ -111,7 +111,8 @@ void add_status(CLI::App& program, Action& action) {
     CLI::App* command =
         program.add_subcommand("status", "What a logger is doing, or what an archive holds");
     add_port_option(*command, options->port);
-    command->add_option("--archive", options->archive, "Tell what this archive holds instead");
+    command->add_option("--archive", options->archive, "Tell what this archive holds instead")
+        ->type_name("FILE");
     command->add_flag("--json", options->as_json, "One JSON document");
     command->footer("Examples:\n"
                     "  quaycell status --port /dev/ttyUSB0\n"

@@ -94,8 +94,11 @@ void add_trace(CLI::App& program, Action& action) {
     CLI::App* command = program.add_subcommand("trace", "Draw a trace with the bands of its hull");
     add_trace_options(*command, options->trace);
     add_boat_options(*command, options->boat);
-    command->add_option("--output", options->output, "File to write")->required();
+    command->add_option("--output", options->output, "File to write")
+        ->type_name("FILE")
+        ->required();
     command->add_option("--format", options->format, "svg or png; else by the file's ending")
+        ->type_name("")
         ->check(CLI::IsMember({"svg", "png"}));
     command->footer(
         "Examples:\n"

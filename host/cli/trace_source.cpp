@@ -12,13 +12,16 @@
 namespace quaycell {
 
 void add_trace_options(CLI::App& command, TraceOptions& options) {
-    CLI::Option* trace = command.add_option("--trace", options.trace_file, "Trace CSV file");
+    CLI::Option* trace =
+        command.add_option("--trace", options.trace_file, "Trace CSV file")->type_name("FILE");
     CLI::Option* archive =
-        command.add_option("--archive", options.archive_file, "Archive that collect has filled");
+        command.add_option("--archive", options.archive_file, "Archive that collect has filled")
+            ->type_name("FILE");
     trace->excludes(archive);
     command
         .add_option("--deployment", options.deployment,
                     "Which of the archive's deployments, by number; else the last")
+        ->type_name("N")
         ->needs(archive);
 }
 

@@ -51,15 +51,16 @@ void add_vessel(CLI::App& program, Action& action) {
 
     CLI::App* start = vessel->add_subcommand("new", "Write a vessel file to fill in");
     const auto options = std::make_shared<NewOptions>();
-    start->add_option("file", options->file, "The file to write")->required();
-    start->add_option("--name", options->name, "The boat's name")->required();
+    start->add_option("file", options->file, "The file to write")->type_name("")->required();
+    start->add_option("--name", options->name, "The boat's name")->type_name("NAME")->required();
     start->add_option("--hull", options->hull, "steel, aluminium, wood, grp or grp-aluminium-drive")
+        ->type_name("HULL")
         ->required();
     start->callback([options, &action] { action = [options] { return write_new(*options); }; });
 
     CLI::App* read = vessel->add_subcommand("check", "Read a vessel file and complain by line");
     const auto file = std::make_shared<std::string>();
-    read->add_option("file", *file, "The file to check")->required();
+    read->add_option("file", *file, "The file to check")->type_name("")->required();
     read->callback([file, &action] { action = [file] { return check(*file); }; });
 }
 

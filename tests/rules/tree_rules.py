@@ -27,10 +27,10 @@ HOST = {
 FIRMWARE = {
     "wire": set(),
     "flashlog": {"wire"},
-    "logger": {"wire", "flashlog", "board"},
+    "logger": {"wire", "flashlog"},
     "chips": {"wire", "logger", "board"},
-    "atmega328p": {"board"},
-    "board": set(),
+    "atmega328p": {"wire", "logger", "board"},
+    "board": {"wire", "logger"},
     "main.cpp": {"wire", "flashlog", "logger", "chips", "atmega328p", "board"},
     "bench": {"wire", "board"},
 }
