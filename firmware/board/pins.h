@@ -12,10 +12,10 @@ struct Pin {
     uint8_t bit;
 };
 
-constexpr Pin flash_select{'B', 2};     ///< low: the NOR flash listens on SPI (PB3 to PB5)
-constexpr Pin sensor_supply{'B', 1};    ///< high: thermistor and battery divider are powered
-constexpr Pin clock_alarm{'B', 0};      ///< open drain, low: the clock chip's alarm; PCINT0
-constexpr Pin conversion_ready{'D', 5}; ///< open drain, pulses low: conversion done; PCINT21
+constexpr Pin flash_select{'B', 2};  ///< low: the NOR flash listens on SPI (PB3 to PB5)
+constexpr Pin sensor_supply{'B', 1}; ///< high: thermistor and battery divider are powered
+constexpr Pin clock_alarm{'B', 0};   ///< open drain, low: the clock chip's alarm; PCINT0, 1 Mohm up
+constexpr Pin conversion_ready{'D', 5}; ///< open drain, falls: conversion done; PCINT21, 1 Mohm up
 constexpr Pin host_present{'D', 6};     ///< high: a computer feeds the isolator; PCINT22
 constexpr Pin led{'D', 7};              ///< high: lit
 constexpr Pin stimulus{'D',

@@ -94,7 +94,7 @@ class FlashLog {
     uint32_t tail_sequence() const { return tail_; }
 
     /// No record fits any more until the logger is armed again.
-    bool full() const { return !is_ring() && used() >= capacity_; }
+    bool full() const { return !absent() && !is_ring() && used() >= capacity_; }
 
     /// Records that still fit: until the memory is full, or in a ring until the oldest sector goes.
     uint32_t free_slots() const {

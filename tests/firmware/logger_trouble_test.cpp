@@ -182,7 +182,9 @@ TEST_CASE("without a flash the logger says so and shows live readings all the sa
     const auto refused = life.ask(MessageType::arm, wire::ArmRequest{10, 0, 0}).at(0);
     CHECK(refused.as<wire::Refusal>().reason ==
           static_cast<uint8_t>(wire::RefusalReason::flash_fault));
-    life.ask(MessageType::live, wire::LiveRequest{1, 0});
+    const auto status =
+        life.ask(MessageType::live, wire::LiveRequest{1, 0}).at(0).as<wire::StatusReply>();
+    CHECK(status.state == static_cast<uint8_t>(wire::LoggerState::idle));
     life.pass(3);
     CHECK(life.heard().size() == 3);
 }
