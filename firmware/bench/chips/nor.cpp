@@ -26,14 +26,15 @@ constexpr Time program_time = 700us;
 constexpr Time erase_time = 45ms;
 constexpr Time release_time = 3us;
 
+constexpr std::size_t megabyte = 1048576;
 constexpr std::uint32_t header_bytes = 4; // opcode and address
 
 } // namespace
 
 Nor::Nor(unsigned megabytes, Findings& findings)
     : findings_(findings),
-      capacity_code_(static_cast<std::uint8_t>(std::bit_width(megabytes * 1048576U) - 1)),
-      image_(megabytes * 1048576U, 0xFF) {}
+      capacity_code_(static_cast<std::uint8_t>(std::bit_width(megabytes * megabyte) - 1)),
+      image_(megabytes * megabyte, 0xFF) {}
 
 void Nor::power_on() {
     operation_.reset();

@@ -11,6 +11,7 @@
 #include <cstdint>
 #include <deque>
 #include <functional>
+#include <memory>
 #include <optional>
 #include <stdexcept>
 #include <string>
@@ -127,7 +128,11 @@ class Core {
     static constexpr std::size_t register_count = 0xE0;
 
     Findings& findings_;
-    avr_t* avr_ = nullptr;         // owned; freed by the simulator's own functions
+    struct EndSimulator {
+        void operator()(avr_t* avr) const;
+    };
+    std::unique_ptr<avr_t, EndSimulator> owned_;
+    avr_t* avr_ = nullptr;
     std::uint8_t* data_ = nullptr; // its data space
     std::array<avr_irq_t*, register_count> access_signals_{};
     std::deque<Read> reads_;

@@ -1,11 +1,12 @@
 #include "bench/mcu/firmware.h"
 
+#include "bench/mcu/malloced.h"
+
 #include <fmt/format.h>
 #include <sim_avr.h>
 #include <sim_elf.h>
 
 #include <cstdarg>
-#include <cstdlib>
 #include <cstring>
 
 namespace quaycell::bench {
@@ -27,23 +28,22 @@ Firmware read_firmware(const std::filesystem::path& elf) {
     // The loader reports to stdout, which belongs to the bench's own answers.
     avr_global_logger_set(say_nothing);
     elf_firmware_t loaded{};
-    if (elf_read_firmware(elf.c_str(), &loaded) != 0 || loaded.flashsize == 0)
-        throw WrongInput(
-            fmt::format("{}: not an AVR ELF with a program in it. Give the logger's .elf, "
-                        "not its .hex",
-                        elf.string()));
+    const bool read = elf_read_firmware(elf.c_str(), &loaded) == 0;
+    const Malloced<std::uint8_t> flash{loaded.flash};
+    const Malloced<std::uint8_t> eeprom{loaded.eeprom};
+    const Malloced<avr_symbol_t*> symbols{loaded.symbol};
+    if (!read || loaded.flashsize == 0)
+        throw WrongInput(fmt::format("{}: not an AVR ELF with a program in it. Give the logger's "
+                                     ".elf, not its .hex",
+                                     elf.string()));
 
-    Firmware firmware{{loaded.flash, loaded.flash + loaded.flashsize}, 0};
+    Firmware firmware{{flash.get(), flash.get() + loaded.flashsize}, 0};
     for (std::uint32_t i = 0; i < loaded.symbolcount; ++i) {
-        const avr_symbol_t* symbol = loaded.symbol[i];
-        const char* const name = reinterpret_cast<const char*>(symbol) + sizeof(avr_symbol_t);
-        if (std::strcmp(name, "_end") == 0 || std::strcmp(name, "__heap_start") == 0)
+        const Malloced<avr_symbol_t> symbol{loaded.symbol[i]};
+        const char* const name = reinterpret_cast<const char*>(symbol.get()) + sizeof(avr_symbol_t);
+        if (std::strcmp(name, "_end") == 0)
             firmware.ram_end = static_cast<std::uint16_t>(symbol->addr - data_space);
-        std::free(loaded.symbol[i]);
     }
-    std::free(loaded.symbol);
-    std::free(loaded.flash);
-    std::free(loaded.eeprom);
     if (firmware.ram_end == 0)
         throw WrongInput(fmt::format("{}: no symbol _end, so the stack cannot be measured. Do not "
                                      "strip the firmware",

@@ -17,7 +17,7 @@ Gpio::Gpio(Core& core)
     : core_(core), change_b_(core, vector::pin_change_0, enable(0), flag(0)),
       change_c_(core, vector::pin_change_0 + 1, enable(1), flag(1)),
       change_d_(core, vector::pin_change_0 + 2, enable(2), flag(2)) {
-    for (std::uint16_t i = 0; i < ports_.size(); ++i) {
+    for (std::size_t i = 0; i < ports_.size(); ++i) {
         Port& port = ports_[i];
         port.pin = static_cast<std::uint16_t>(reg::PINB + 3 * i);
         port.direction = static_cast<std::uint16_t>(port.pin + 1);

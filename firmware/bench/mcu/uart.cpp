@@ -7,7 +7,7 @@ namespace quaycell::bench {
 
 namespace {
 
-constexpr unsigned frame_bits = 10; // start, eight, stop
+constexpr std::uint64_t frame_bits = 10; // start, eight, stop
 constexpr std::size_t buffered_bytes = 3;
 // Two ends sampling the middle of the bits lose a frame beyond about this (our judgement, within
 // the data sheet's recommended limits).
