@@ -18,7 +18,7 @@ const char* const control_help =
   cut          cut the power and let it come back
   stack        use of the SRAM so far
   energy       clock cycles by state
-  findings     what the hardware would not have forgiven
+  findings     how often the hardware would not have forgiven (each on standard error)
   save FILE    write the content of the flash
   quit         end; without it the bench serves until it is killed)";
 
@@ -33,9 +33,7 @@ std::string Control::execute(std::string_view line) {
     if (command == "time") return "time " + world_time(scenario_, board_.now());
     if (command == "stack") return stack();
     if (command == "energy") return energy();
-    if (command == "findings")
-        return fmt::format("findings {}\n{}", board_.findings().count(),
-                           board_.findings().to_text());
+    if (command == "findings") return findings();
     if (command == "cut") {
         board_.cut_power();
         return "cut " + world_time(scenario_, board_.now());
@@ -78,6 +76,12 @@ std::string Control::stack() const {
     const RamUse use = board_.ram_use();
     return fmt::format("stack {} bytes, static {} bytes, never used {} bytes", use.stack,
                        use.static_data, use.untouched);
+}
+
+std::string Control::findings() const {
+    const Findings& findings = board_.findings();
+    fmt::print(stderr, "{}", findings.to_text());
+    return fmt::format("findings {}", findings.count());
 }
 
 std::string Control::energy() const {

@@ -22,6 +22,7 @@ class Control {
   private:
     std::string advance(const std::string& length);
     std::string stack() const;
+    std::string findings() const;
     std::string energy() const;
     std::string save(const std::string& file) const;
 

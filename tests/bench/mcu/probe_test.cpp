@@ -132,3 +132,19 @@ TEST_CASE("going to sleep in the middle of a byte tears it and is told of") {
     CHECK(probe.board.findings().kept()[0].what ==
           "asleep while the UART is sending: the byte is torn");
 }
+
+TEST_CASE("a firmware that runs off the rails stops the run with a message") {
+    const auto last_words = [](const char* command) -> std::string {
+        Probe probe;
+        try {
+            probe.ask(command);
+        } catch (const FirmwareCrashed& crash) {
+            return crash.what();
+        }
+        return "none";
+    };
+    CHECK(last_words("x").ends_with("SLEEP with interrupts disabled, it would never wake"));
+    CHECK(last_words("y").starts_with("the firmware crashed at 0.00"));
+    CHECK(last_words("y").ends_with("invalid instruction or address"));
+    CHECK(last_words("c") == "none");
+}

@@ -192,6 +192,14 @@ int main() {
             send(0);
             sleep();
             break;
+        case 'x':
+            cli();
+            SMCR = SLEEP_MODE_PWR_DOWN | (1U << SE);
+            sleep_cpu();
+            break;
+        case 'y':
+            *reinterpret_cast<volatile uint8_t*>(RAMEND + 0x100) = 1;
+            break;
         case 'w':
             watchdog();
             break;
