@@ -58,13 +58,10 @@ class Board : private Peripheral {
     const Nor& flash() const { return flash_; }
     /// Another content of the flash, of the same size; to be put in before running.
     void load_flash(std::span<const std::uint8_t> image);
-    Ds3231& clock() { return clock_; }
     Eeprom& eeprom() { return eeprom_; }
     const Ads1115& converter() const { return converter_; }
+    /// How often the lamp has been lit.
     std::uint64_t led_blinks() const { return led_blinks_; }
-
-    /// What AIN0 to AIN3 carry, [V].
-    double converter_input_v(unsigned input, Time when) const;
 
   private:
     // The chips are on their own timers, which a reset of the core forgets.
@@ -73,6 +70,8 @@ class Board : private Peripheral {
     void conversion_done();
     void clock_alarm();
     void next_byte_from_host();
+    /// What AIN0 to AIN3 carry, [V].
+    double converter_input_v(unsigned input, Time when) const;
     double adc_input_mv(std::uint8_t channel) const;
     void write_eeprom();
 

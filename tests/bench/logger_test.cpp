@@ -206,6 +206,19 @@ TEST_CASE("cuts in the middle of programs and erases lose nothing that was writt
     CHECK(torn <= 60);
 }
 
+TEST_CASE("the lamp blinks while it records, and only then") {
+    Logger logger;
+    logger.board.run_for(100s);
+    CHECK(logger.board.led_blinks() == 0);
+    logger.host.plug();
+    logger.host.arm(10);
+    logger.host.unplug();
+    const auto before = logger.board.led_blinks();
+    logger.board.run_for(800s); // every 8 s
+    CHECK(logger.board.led_blinks() - before >= 95);
+    CHECK(logger.board.led_blinks() - before <= 105);
+}
+
 TEST_CASE("live readings come about every second while asked for") {
     Logger logger;
     logger.host.plug();
