@@ -12,8 +12,6 @@
 namespace quaycell {
 namespace {
 
-constexpr double coverage_factor = 2;
-
 /// Standard uncertainty of a value known to lie within +-half_width_mv and nothing more.
 double uniform_mv(double half_width_mv) {
     return half_width_mv / std::sqrt(3.0);
@@ -106,10 +104,15 @@ BudgetLine junction_line(double salinity_psu) {
             "Henderson residual of a saturated KCl bridge (computed)", true};
 }
 
+/// Where the resistance of the water and the junction of a salt bridge are largest, [PSU].
+double freshest_psu(const Water& water) {
+    return salinity_range_of(water).value().low;
+}
+
 /// The scales' own uncertainty and their junctions, for those that are not the water's own element.
 void add_scales(Budget& budget, Scale from, Scale to, const Water& water) {
     if (is_water_element(from) && is_water_element(to)) return;
-    const double salinity_psu = salinity_range_of(water).value().middle();
+    const double salinity_psu = freshest_psu(water);
     for (const Scale scale : {from, to}) {
         if (facts_of(scale).standard_uncertainty_mv > 0) budget.lines.push_back(scale_line(scale));
         if (has_salt_bridge(scale)) budget.lines.push_back(junction_line(salinity_psu));
@@ -128,9 +131,8 @@ double Budget::expanded_mv() const {
 Result<Budget> reading_budget(Scale reading_scale, const Water& water, CellCheck check) {
     if (const Result<Done> known = check_water(water); !known) return known.error();
     const bool checked = check == CellCheck::same_day;
-    const double salinity_psu = salinity_range_of(water).value().middle();
     const double resistivity_ratio =
-        *resistivity_ohm_m(salinity_psu, water.temperature_c) / *resistivity_ohm_m(35, 15);
+        *resistivity_ohm_m(freshest_psu(water), water.temperature_c) / *resistivity_ohm_m(35, 15);
     const double cell_mv = checked ? cell_checked_mv : cell_unchecked_mv;
     Budget budget{{
         {"cell", uniform_mv(cell_mv),

@@ -9,6 +9,9 @@
 
 namespace quaycell {
 
+/// From standard to expanded uncertainty: about 95 % of a normal distribution.
+inline constexpr double coverage_factor = 2;
+
 struct BudgetLine {
     std::string name;
     double standard_mv; ///< k = 1, [mV]
@@ -28,8 +31,9 @@ enum class CellCheck {
     unchecked, ///< trusted within 10 mV
 };
 
-/// Budget of a reading taken with a cell on `reading_scale`, put on agcl/seawater. Water out of
-/// range is an error.
+/// Budget of a reading taken with a cell on `reading_scale`, put on agcl/seawater. Of water known
+/// within a range every line is that of the end where it is larger, so that knowing less never
+/// looks like knowing more. Water out of range is an error.
 Result<Budget> reading_budget(Scale reading_scale, const Water& water, CellCheck check);
 
 /// Budget of a scale conversion alone, without that of the reading. Water out of range is an

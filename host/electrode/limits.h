@@ -23,8 +23,9 @@ inline constexpr Limits water_temperature_limits{"water temperature", "degC", -2
 /// From a clean lake to the upper end of the practical salinity scale.
 inline constexpr Limits salinity_limits{"salinity", "PSU", 0.05, 42};
 
-/// Below 1 mg/L the element's own solubility decides; 24 g/L is the chloride of salinity 42.
-inline constexpr Limits chloride_limits{"chloride", "mg/L", 1, 24000};
+/// Below 1 mg/L the element's own solubility decides; the upper end is the chloride of salinity 42,
+/// rounded down, so that all chloride in the limits has a salinity in the limits (computed).
+inline constexpr Limits chloride_limits{"chloride", "mg/L", 1, 23880};
 
 /// The value itself, or an error (out_of_range) that names the value and the range. NaN is outside.
 Result<double> within(const Limits& limits, double value);

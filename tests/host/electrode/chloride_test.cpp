@@ -55,6 +55,14 @@ TEST_CASE("Salinity comes back from its chloride") {
               doctest::Approx(salinity).epsilon(1e-12));
 }
 
+TEST_CASE(
+    "All chloride in its limits has a salinity in its limits, and reaches nearly to their end") {
+    const double saltiest_psu = salinity_of(*chloride_of_concentration(chloride_limits.high));
+    CHECK(saltiest_psu <= salinity_limits.high);
+    CHECK(saltiest_psu > salinity_limits.high - 0.05);
+    CHECK(salinity_of(*chloride_of_concentration(chloride_limits.low)) == salinity_limits.low);
+}
+
 TEST_CASE("Chloride decides where it is given, whatever the salinity says") {
     Water water;
     water.salinity_psu = {35, 35};
