@@ -48,7 +48,8 @@ class FlashLog {
     /// and keeps the next sector erased. False while the flash is busy; ask again later.
     bool ready() { return prepare(is_ring() || upcoming() - first_sector() < capacity_); }
 
-    /// The same before arm(), which may erase the oldest records: from now on they do not count.
+    /// The same before arm() and forget(), which may erase the oldest records: from now on they do
+    /// not count.
     bool ready_to_arm() { return prepare(true); }
 
     /// Gives the record its sequence number and checksum, writes it and reads it back. False when
@@ -67,11 +68,17 @@ class FlashLog {
         recording_.on = true;
         recording_.policy = static_cast<wire::FullPolicy>(record.policy);
         recording_.interval_s = record.interval_s;
-        next_ = upcoming();
-        tail_ = next_;
-        if (append(record, record.unix_s)) return true;
+        if (begin_anew(record)) return true;
         recording_.on = false;
         return false;
+    }
+
+    /// Ends it, and lets everything go: a sector of its own with nothing but this record. Interval
+    /// and policy stay.
+    bool forget(wire::Stop& record) {
+        if (absent() || ahead_ != Ahead::erased) return false;
+        recording_.on = false;
+        return begin_anew(record);
     }
 
     /// Ends it. Recording is off in any case; false when that could not be written.
@@ -126,6 +133,14 @@ class FlashLog {
 
     /// The sector that comes after the one being filled.
     uint32_t upcoming() const { return sector_start(next_ + wire::slots_per_sector - 1); }
+
+    /// From the next sector on everything counts, and this record is the first.
+    template <typename Record>
+    bool begin_anew(Record& record) {
+        next_ = upcoming();
+        tail_ = next_;
+        return append(record, record.unix_s);
+    }
 
     bool prepare(bool may_erase) {
         if (absent()) return true;

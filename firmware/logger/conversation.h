@@ -79,6 +79,8 @@ class Conversation {
         case wire::MessageType::stop:
             if (!station_.log_ready()) return true;
             return station_.stop() ? reply_status() : refuse(wire::RefusalReason::flash_fault);
+        case wire::MessageType::forget:
+            return forget();
         case wire::MessageType::live:
             return watch();
         case wire::MessageType::read:
@@ -105,6 +107,16 @@ class Conversation {
             return refuse(wire::RefusalReason::bad_argument);
         if (!station_.log_ready_to_arm()) return true;
         return station_.arm(arm) ? reply_status() : refuse(wire::RefusalReason::flash_fault);
+    }
+
+    bool forget() {
+        const uint32_t before = request<wire::ForgetRequest>().before_sequence;
+        // Asked once more, because the answer was lost: it is done already.
+        if (!wire::sequence_before(station_.log().tail_sequence(), before)) return reply_status();
+        if (before != station_.log().next_sequence())
+            return refuse(wire::RefusalReason::bad_argument);
+        if (!station_.log_ready_to_arm()) return true;
+        return station_.forget() ? reply_status() : refuse(wire::RefusalReason::flash_fault);
     }
 
     bool watch() {

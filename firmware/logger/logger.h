@@ -98,6 +98,7 @@ class Logger {
     bool log_ready_to_arm() { return recorder_.log_ready_to_arm(); }
     bool arm(const wire::ArmRequest& request) { return recorder_.arm(request); }
     bool stop() { return recorder_.stop(); }
+    bool forget() { return recorder_.forget(); }
     void set_clock(uint32_t unix_s) { recorder_.set_clock(unix_s); }
     void watch(bool on) { recorder_.watch(on); }
     typename Recorder<Board>::Log& log() { return recorder_.log(); }

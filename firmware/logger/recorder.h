@@ -92,6 +92,19 @@ class Recorder {
         return !flash_failed_;
     }
 
+    /// After log_ready_to_arm(). False when the flash does not take it; recording has ended all the
+    /// same.
+    bool forget() {
+        time_.update(0);
+        stop_recording();
+        wire::Stop record = {};
+        record.head = stamp(wire::RecordKind::stop);
+        record.unix_s = time_.unix_s();
+        record.reason = static_cast<uint8_t>(wire::StopReason::forgotten);
+        flash_failed_ = !log_.forget(record);
+        return !flash_failed_;
+    }
+
     /// After log_ready(). What became of it shows in the status.
     void set_clock(uint32_t unix_s) {
         time_.update(0);

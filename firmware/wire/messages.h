@@ -21,8 +21,9 @@ enum class MessageType : uint8_t {
     live = 0x07,
     circuit = 0x08,
     calibration = 0x09,
+    forget = 0x0A,
     hello_reply = 0x81,
-    status_reply = 0x82, ///< answers status, set_clock, arm, stop and live
+    status_reply = 0x82, ///< answers status, set_clock, arm, stop, live and forget
     circuit_reply = 0x88,
     calibration_reply = 0x89,
     slot = 0x90,
@@ -97,6 +98,12 @@ struct ArmRequest {
 
 struct StopRequest {
     uint16_t reserved;
+};
+
+/// Everything before this number no longer counts and recording ends. It has to be the number that
+/// the next record would take: whoever orders it has seen all that there is.
+struct ForgetRequest {
+    uint32_t before_sequence;
 };
 
 /// Slots by sequence number, verbatim, whatever they hold. Asking again is always safe.
@@ -214,6 +221,8 @@ inline uint8_t payload_length(uint8_t type) {
         return sizeof(CircuitRequest);
     case MessageType::calibration:
         return sizeof(CalibrationRequest);
+    case MessageType::forget:
+        return sizeof(ForgetRequest);
     case MessageType::hello_reply:
         return sizeof(HelloReply);
     case MessageType::status_reply:

@@ -119,7 +119,7 @@ struct Arm {
     uint16_t crc;
 };
 
-enum class StopReason : uint8_t { asked = 1, memory_full = 2, battery_low = 3 };
+enum class StopReason : uint8_t { asked = 1, memory_full = 2, battery_low = 3, forgotten = 4 };
 
 struct Stop {
     RecordHead head;

@@ -162,6 +162,10 @@ Result<wire::StatusReply> Logger::stop() {
     return ask<wire::StatusReply>(MessageType::stop, wire::StopRequest{});
 }
 
+Result<wire::StatusReply> Logger::forget(std::uint32_t before) {
+    return ask<wire::StatusReply>(MessageType::forget, wire::ForgetRequest{before});
+}
+
 Result<Done> Logger::read(std::uint32_t first, std::uint32_t count, const SlotSink& sink,
                           const Progress& progress) {
     std::uint64_t done = 0;

@@ -38,6 +38,10 @@ class Logger {
 
     Result<wire::StatusReply> stop();
 
+    /// Ends recording and lets go of everything before this number, which has to be the one that
+    /// the status tells as the next; else the logger refuses.
+    Result<wire::StatusReply> forget(std::uint32_t before);
+
     /// Hands `count` slots from `first` on to `sink`, in order, each once; fewer when the log ends
     /// before. What is lost on the line is asked for again.
     Result<Done> read(std::uint32_t first, std::uint32_t count, const SlotSink& sink,

@@ -160,6 +160,58 @@ TEST_CASE("stopping ends the readings with a record") {
     CHECK(desk.status().next_sequence == next);
 }
 
+TEST_CASE("what the computer has seen all of is forgotten, and recording ends") {
+    Desk desk;
+    desk.arm(1);
+    desk.life.pass(5);
+    desk.life.ask(MessageType::stop, wire::StopRequest{0});
+    const uint32_t next = desk.status().next_sequence;
+    const auto forgotten = desk.life.ask(MessageType::forget, wire::ForgetRequest{next});
+    REQUIRE(forgotten.size() == 1);
+    REQUIRE(forgotten[0].type == MessageType::status_reply);
+    const auto status = forgotten[0].as<wire::StatusReply>();
+    CHECK(status.state == static_cast<uint8_t>(wire::LoggerState::idle));
+    CHECK(status.tail_sequence == 256);
+    CHECK(status.next_sequence == 258);
+    CHECK(status.interval_s == 1);
+    const auto stop = wire::from_bytes<wire::Stop>(desk.board.flash.slot(257));
+    CHECK(stop.reason == static_cast<uint8_t>(wire::StopReason::forgotten));
+    CHECK(stop.unix_s == desk.board.clock.unix_s);
+
+    SUBCASE("and once more, when the answer was lost, it does nothing") {
+        const auto again = desk.life.ask(MessageType::forget, wire::ForgetRequest{next});
+        CHECK(again.at(0).type == MessageType::status_reply);
+        CHECK(desk.status().next_sequence == 258);
+    }
+    SUBCASE("and nothing is read of it any more") {
+        check_refused(desk.read(128, 1), MessageType::read, wire::RefusalReason::not_that_old);
+    }
+}
+
+TEST_CASE("a logger that records ends that when it is told to forget") {
+    Desk desk;
+    desk.arm(1);
+    desk.life.pass(5);
+    const uint32_t next = desk.status().next_sequence;
+    desk.life.ask(MessageType::forget, wire::ForgetRequest{next});
+    const uint32_t end = desk.status().next_sequence;
+    desk.life.pass(10);
+    CHECK(desk.status().next_sequence == end);
+}
+
+TEST_CASE("what the computer has not seen all of is not forgotten") {
+    Desk desk;
+    desk.arm(1);
+    desk.life.pass(5);
+    const auto before = desk.status();
+    for (const uint32_t seen : {before.next_sequence - 1, before.next_sequence + 1})
+        check_refused(desk.life.ask(MessageType::forget, wire::ForgetRequest{seen}),
+                      MessageType::forget, wire::RefusalReason::bad_argument);
+    CHECK(desk.status().next_sequence == before.next_sequence);
+    CHECK(desk.status().tail_sequence == before.tail_sequence);
+    CHECK(desk.status().state == static_cast<uint8_t>(wire::LoggerState::armed));
+}
+
 TEST_CASE("arming answers while the flash still erases only once it is done, hello at once") {
     Desk desk;
     desk.life.pass(1);

@@ -149,3 +149,27 @@ TEST_CASE("a power cut anywhere loses at most the record in flight") {
         }
     }
 }
+
+TEST_CASE(
+    "a power cut while forgetting leaves all of it or nothing of it, and no half deployment") {
+    for (uint32_t cut = 1;; ++cut) {
+        CAPTURE(cut);
+        MemoryFlash flash(4);
+        bool through = false;
+        Log log = mounted(flash);
+        CHECK(arm(log, wire::FullPolicy::stop_when_full));
+        for (uint32_t t = 0; t < 150; ++t)
+            CHECK(append(log, t));
+        flash.cut_after(cut);
+        try {
+            through = forget(log);
+        } catch (const PowerCut&) {
+        }
+        Log again = mounted(flash);
+        const std::vector<uint32_t> found = readings_in(again);
+        CHECK((found.empty() || (found == counting(0, 150) && !through)));
+        CHECK(again.recording().on == !found.empty());
+        CHECK(append(again, 1000));
+        if (through) break;
+    }
+}

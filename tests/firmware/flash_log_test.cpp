@@ -84,6 +84,42 @@ TEST_CASE("arming begins a sector of its own and lets everything before go") {
     }
 }
 
+TEST_CASE("forgetting lets everything go and keeps how it recorded, also for the next restart") {
+    MemoryFlash flash(4);
+    Log log = mounted(flash);
+    CHECK(arm(log, wire::FullPolicy::overwrite_oldest, 60));
+    for (uint32_t t = 0; t < 200; ++t)
+        CHECK(append(log, t));
+    const uint32_t promised = log.free_slots();
+    CHECK(forget(log));
+    CHECK(log.tail_sequence() == 256);
+    CHECK(log.next_sequence() == 258);
+    CHECK(log.free_slots() > promised);
+    CHECK_FALSE(log.recording().on);
+    CHECK(readings_in(log).empty());
+
+    const Log again = mounted(flash);
+    CHECK(again.tail_sequence() == 256);
+    CHECK(again.next_sequence() == 258);
+    CHECK_FALSE(again.recording().on);
+    CHECK(again.recording().interval_s == 60);
+    CHECK(again.recording().policy == wire::FullPolicy::overwrite_oldest);
+}
+
+TEST_CASE("a full memory that is told to forget has room again") {
+    MemoryFlash flash(4);
+    Log log = mounted(flash);
+    CHECK(arm(log, wire::FullPolicy::stop_when_full));
+    for (uint32_t t = 0; append(log, t);)
+        ++t;
+    REQUIRE(log.full());
+    CHECK(forget(log));
+    CHECK_FALSE(log.full());
+    CHECK(arm(log, wire::FullPolicy::stop_when_full));
+    CHECK(append(log, 1));
+    CHECK(readings_in(log) == counting(1, 2));
+}
+
 TEST_CASE(
     "after a deployment the header alone carries the state, even when the Arm record is gone") {
     MemoryFlash flash(8);

@@ -51,6 +51,15 @@ inline bool stop(Log& log) {
     return log.stop(s);
 }
 
+inline bool forget(Log& log) {
+    for (int polls = 0; polls < 100 && !log.ready_to_arm(); ++polls) {
+    }
+    wire::Stop s = {};
+    s.head.kind = static_cast<uint8_t>(wire::RecordKind::stop);
+    s.reason = static_cast<uint8_t>(wire::StopReason::forgotten);
+    return log.forget(s);
+}
+
 inline Log mounted(MemoryFlash& flash) {
     flash.power_up();
     Log log(flash);

@@ -79,6 +79,19 @@ void FakeLogger::reply(std::uint8_t type, std::uint8_t sequence, const std::uint
         status.state = static_cast<std::uint8_t>(wire::LoggerState::idle);
         send(MessageType::status_reply, current_status());
         break;
+    case MessageType::forget: {
+        const auto before = wire::from_bytes<wire::ForgetRequest>(payload).before_sequence;
+        if (before != current_status().next_sequence) {
+            send(MessageType::refusal,
+                 wire::Refusal{type, static_cast<std::uint8_t>(wire::RefusalReason::bad_argument)});
+            break;
+        }
+        first = before;
+        slots.clear();
+        status.state = static_cast<std::uint8_t>(wire::LoggerState::idle);
+        send(MessageType::status_reply, current_status());
+        break;
+    }
     case MessageType::live:
         send(MessageType::status_reply, current_status());
         if (wire::from_bytes<wire::LiveRequest>(payload).on == 0) break;

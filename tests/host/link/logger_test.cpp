@@ -94,6 +94,17 @@ TEST_CASE("a logger that is told something answers with its status") {
     CHECK(logger.circuit()->converter_lsb_nv == 62500);
 }
 
+TEST_CASE("a logger forgets what all has been seen of, and nothing else") {
+    FakeLogger fake;
+    fake.slots = readings(3, 0, 5);
+    Logger logger = connected(fake);
+    const auto refused = logger.forget(4);
+    REQUIRE_FALSE(refused);
+    CHECK(refused.error().code == ErrorCode::refused);
+    CHECK(logger.status()->tail_sequence == 0);
+    CHECK(logger.forget(5)->tail_sequence == 5);
+}
+
 TEST_CASE("only a whole and valid calibration counts") {
     FakeLogger fake;
     Logger logger = connected(fake);
