@@ -21,7 +21,8 @@ enum class ErrorCode {
     unplugged,
     refused, ///< the logger or the program declines, for a reason it names
     damaged,
-    failed, ///< the operating system says no
+    interrupted, ///< the user ended it
+    failed,      ///< the operating system says no
 };
 
 struct Error {

@@ -1,8 +1,8 @@
 // From the logger's memory into the archive.
 #pragma once
 
-#include "archive/archive.h"
-#include "link/logger.h"
+#include "collect/archive_writer.h"
+#include "link/steady_logger.h"
 
 #include <vector>
 
@@ -21,10 +21,17 @@ struct CollectReport {
 };
 
 /// Brings the archive everything that the logger holds and the archive does not, with who and what
-/// belongs to it. Each block is on the disk before the next is asked for, so that a collection that
-/// breaks off has lost nothing and the next one goes on from there. Collecting again adds nothing.
+/// belongs to it. While one block is put on the disk the next one is on the line; a collection that
+/// breaks off has lost at most those two, and the next one goes on from there. Collecting again
+/// adds nothing.
 /// `progress` counts slots.
 /// Errors: those of Logger and Archive.
 Result<CollectReport> collect(Logger& logger, Archive& archive, const Progress& progress = {});
+
+/// The same, bearing losses of the logger: it goes on where it stopped once the logger is back.
+/// Errors besides: those of SteadyLogger::keep_at(); interrupted when `stop`, which is asked with
+/// every slot, says so.
+Result<CollectReport> collect(SteadyLogger& logger, ArchiveWriter& archive,
+                              const Progress& progress, const std::function<bool()>& stop);
 
 } // namespace quaycell

@@ -8,12 +8,21 @@ namespace quaycell {
 
 namespace {
 
-bool logger_answers(const std::string& path, const Timing& timing) {
-    auto transport = open_port(path);
-    if (!transport) return false;
+void visit(PortInfo& port, const Timing& timing) {
+    auto transport = open_port(port.path);
+    if (!transport) {
+        port.trouble = transport.error();
+        return;
+    }
     const auto logger = Logger::connect(std::move(*transport), timing);
-    // A logger of another version is a logger all the same.
-    return logger || logger.error().code == ErrorCode::wrong_version;
+    if (logger) {
+        port.answers = true;
+        port.device = logger->hello().device_id;
+    } else if (logger.error().code == ErrorCode::wrong_version) {
+        // A logger of another version is a logger all the same.
+        port.answers = true;
+        port.trouble = logger.error();
+    }
 }
 
 } // namespace
@@ -22,7 +31,7 @@ void find_loggers(std::vector<PortInfo>& ports, const Timing& timing) {
     std::vector<std::jthread> visits;
     visits.reserve(ports.size());
     for (PortInfo& port : ports)
-        visits.emplace_back([&port, &timing] { port.answers = logger_answers(port.path, timing); });
+        visits.emplace_back([&port, &timing] { visit(port, timing); });
 }
 
 } // namespace quaycell

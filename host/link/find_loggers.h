@@ -6,8 +6,8 @@
 
 namespace quaycell {
 
-/// Says hello once at each of `ports`, at all of them together, and notes in `answers` who replied.
-/// Ports that cannot be opened count as not answering.
+/// Says hello once at each of `ports`, at all of them together, and notes in `answers` who replied,
+/// in `device` as which logger, and in `trouble` which port cannot be opened and why.
 void find_loggers(std::vector<PortInfo>& ports, const Timing& timing = {.attempts = 1});
 
 } // namespace quaycell

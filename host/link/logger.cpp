@@ -187,21 +187,25 @@ Result<Done> Logger::read(std::uint32_t first, std::uint32_t count, const SlotSi
 Result<Done> Logger::read_window(SlotWindow& window, const SlotSink& sink,
                                  const std::function<void()>& on_slot) {
     int fruitless = 0;
+    bool silent = false;
     while (auto missing = window.first_missing()) {
         // On a line so noisy that no block survives, a single slot still may.
         if (fruitless > 0) missing->count = 1;
-        const auto any_new = read_once(*missing, window, sink, on_slot);
+        const auto wait = silent ? timing_.again : timing_.answer;
+        const auto any_new = read_once(*missing, wait, window, sink, on_slot);
         if (!any_new) return any_new.error();
         fruitless = *any_new ? 0 : fruitless + 1;
-        if (fruitless > timing_.attempts) return located(session_.why_no_answer());
+        const bool still_silent = silent && !session_.heard_since_ask();
+        if (still_silent || fruitless > timing_.attempts) return located(session_.why_no_answer());
+        silent = !session_.heard_since_ask();
     }
     return Done{};
 }
 
 /// Asks for slots once; whether any of them arrived, or where the log ends.
-Result<bool> Logger::read_once(SequenceRange asked, SlotWindow& window, const SlotSink& sink,
-                               const std::function<void()>& on_slot) {
-    session_.ask(MessageType::read, bytes_of(wire::Read{asked.first, asked.count}), now(), 1);
+Result<bool> Logger::read_once(SequenceRange asked, Milliseconds wait, SlotWindow& window,
+                               const SlotSink& sink, const std::function<void()>& on_slot) {
+    session_.ask(MessageType::read, bytes_of(wire::Read{asked.first, asked.count}), now(), 1, wait);
     bool any_new = false;
     for (;;) {
         const auto event = wait_for_event();

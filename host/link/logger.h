@@ -64,8 +64,8 @@ class Logger {
     Result<std::optional<SessionEvent>> wait_for_event(std::optional<TimePoint> until = {});
     Result<Done> read_window(class SlotWindow& window, const SlotSink& sink,
                              const std::function<void()>& on_slot);
-    Result<bool> read_once(SequenceRange asked, SlotWindow& window, const SlotSink& sink,
-                           const std::function<void()>& on_slot);
+    Result<bool> read_once(SequenceRange asked, Milliseconds wait, SlotWindow& window,
+                           const SlotSink& sink, const std::function<void()>& on_slot);
     Error located(Error error) const;
 
     std::unique_ptr<Transport> transport_;

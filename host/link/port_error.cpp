@@ -115,8 +115,9 @@ Error line_broke(const std::string& path, int error_number) {
         return {ErrorCode::unplugged, "the logger was unplugged", path,
                 "Plug it in again and repeat the command; what has arrived is kept."};
     default:
-        return {ErrorCode::failed, fmt::format("the line broke: {}", std::strerror(error_number)),
-                path, "Unplug the logger, plug it in again and repeat the command."};
+        return {ErrorCode::unplugged,
+                fmt::format("the line broke: {}", std::strerror(error_number)), path,
+                "Unplug the logger, plug it in again and repeat the command."};
     }
 }
 

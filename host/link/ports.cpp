@@ -13,11 +13,11 @@ std::string text_or_empty(const char* text) {
     return text == nullptr ? "" : text;
 }
 
-/// Where each link of /dev/serial/by-id leads; empty where the system keeps no such folder.
-std::map<std::string, std::string> links_by_port() {
+/// The links of a folder by where they lead; empty where the system keeps no such folder.
+std::map<std::string, std::string> links_by_port(const std::filesystem::path& by_id) {
     std::map<std::string, std::string> links;
     std::error_code failure;
-    for (const auto& entry : std::filesystem::directory_iterator("/dev/serial/by-id", failure)) {
+    for (const auto& entry : std::filesystem::directory_iterator(by_id, failure)) {
         const auto port = std::filesystem::canonical(entry.path(), failure);
         if (!failure) links[port.string()] = entry.path().string();
     }
@@ -31,7 +31,7 @@ Result<std::vector<PortInfo>> list_ports() {
     if (sp_list_ports(&found) != SP_OK)
         return Error{ErrorCode::failed, "the system does not tell which serial ports it has",
                      "/sys/class/tty", "Name the port yourself, for instance /dev/ttyUSB0."};
-    const auto links = links_by_port();
+    const auto links = links_by_port("/dev/serial/by-id");
     std::vector<PortInfo> ports;
     for (sp_port** port = found; *port != nullptr; ++port) {
         PortInfo info;
@@ -44,6 +44,15 @@ Result<std::vector<PortInfo>> list_ports() {
     sp_free_port_list(found);
     std::ranges::sort(ports, {}, &PortInfo::path);
     return ports;
+}
+
+std::string lasting_name(const std::string& path, const std::filesystem::path& by_id) {
+    // A link that the user named is left as it is: it may be one of these, or one of his own.
+    std::error_code failure;
+    if (std::filesystem::is_symlink(path, failure)) return path;
+    const auto links = links_by_port(by_id);
+    const auto link = links.find(path);
+    return link == links.end() ? path : link->second;
 }
 
 } // namespace quaycell

@@ -1,13 +1,9 @@
-// The only file that includes Asio: it costs half a minute to compile.
+#include "link/asio_transport.h"
 #include "link/port_error.h"
-#include "link/transport.h"
-
+#include "link/tcp_bridge.h"
 #include "wire/messages.h"
 
-#include <boost/asio/buffer.hpp>
-#include <boost/asio/io_context.hpp>
 #include <boost/asio/posix/stream_descriptor.hpp>
-#include <boost/asio/write.hpp>
 #include <fcntl.h>
 #include <sys/file.h>
 #include <sys/ioctl.h>
@@ -20,49 +16,7 @@ namespace quaycell {
 
 namespace {
 
-namespace asio = boost::asio;
-
-class SerialTransport final : public Transport {
-  public:
-    SerialTransport(std::string name, int descriptor)
-        : name_(std::move(name)), port_(context_, descriptor) {}
-
-    Result<std::size_t> read_some(std::span<std::uint8_t> into, TimePoint deadline) override {
-        boost::system::error_code outcome = asio::error::would_block;
-        std::size_t count = 0;
-        port_.async_read_some(asio::buffer(into.data(), into.size()),
-                              [&](const boost::system::error_code& code, std::size_t read) {
-                                  outcome = code;
-                                  count = read;
-                              });
-        context_.restart();
-        context_.run_until(deadline);
-        if (outcome == asio::error::would_block) {
-            // Bytes that came between the deadline and this line still arrive through the handler.
-            port_.cancel();
-            context_.restart();
-            context_.run();
-        }
-        if (outcome == asio::error::operation_aborted) return std::size_t{0};
-        if (outcome == asio::error::eof) return line_broke(name_, 0);
-        if (outcome) return line_broke(name_, outcome.value());
-        return count;
-    }
-
-    Result<Done> write_all(std::span<const std::uint8_t> bytes) override {
-        boost::system::error_code outcome;
-        asio::write(port_, asio::buffer(bytes.data(), bytes.size()), outcome);
-        if (outcome) return line_broke(name_, outcome.value());
-        return Done{};
-    }
-
-    const std::string& name() const override { return name_; }
-
-  private:
-    std::string name_;
-    asio::io_context context_{1};
-    asio::posix::stream_descriptor port_;
-};
+using boost::asio::posix::stream_descriptor;
 
 /// Owns a descriptor until a transport takes it.
 class Descriptor {
@@ -107,6 +61,7 @@ bool set_up_line(int descriptor) {
 } // namespace
 
 Result<std::unique_ptr<Transport>> open_port(const std::string& path) {
+    if (is_tcp_bridge(path)) return open_tcp_bridge(path);
     struct stat status {};
     if (stat(path.c_str(), &status) != 0) return cannot_open(path, errno);
     // Opening a pipe would wait and opening a disk would be dangerous, so look before.
@@ -116,7 +71,11 @@ Result<std::unique_ptr<Transport>> open_port(const std::string& path) {
     if (isatty(port.get()) == 0) return not_a_serial_port(path);
     if (!keep_others_out(port.get(), status) || !set_up_line(port.get()))
         return cannot_open(path, errno);
-    return std::unique_ptr<Transport>(std::make_unique<SerialTransport>(path, port.release()));
+    auto context = std::make_unique<boost::asio::io_context>(1);
+    stream_descriptor stream(*context, port.get());
+    port.release();
+    return std::unique_ptr<Transport>(std::make_unique<AsioTransport<stream_descriptor>>(
+        path, std::move(context), std::move(stream), line_broke));
 }
 
 } // namespace quaycell

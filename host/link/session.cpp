@@ -66,13 +66,23 @@ std::uint64_t* counter_of(wire::FrameEvent event, RejectCounts& counts) {
 
 } // namespace
 
+RejectCounts& RejectCounts::operator+=(const RejectCounts& more) {
+    too_long += more.too_long;
+    bad_stuffing += more.bad_stuffing;
+    bad_checksum += more.bad_checksum;
+    unknown_type += more.unknown_type;
+    bad_length += more.bad_length;
+    unmatched += more.unmatched;
+    return *this;
+}
+
 void Session::ask(MessageType request, std::span<const std::uint8_t> payload, TimePoint now,
-                  int attempts) {
+                  int attempts, Milliseconds wait) {
     const std::uint8_t sequence = next_sequence_++;
     bytes_since_ask_ = 0;
     frames_since_ask_ = 0;
-    outstanding_ = Outstanding{request,      sequence,       framed(request, sequence, payload),
-                               attempts - 1, timing_.answer, now + timing_.answer};
+    outstanding_ = Outstanding{request,      sequence, framed(request, sequence, payload),
+                               attempts - 1, wait,     now + wait};
     output_ = outstanding_->frame;
 }
 
@@ -151,7 +161,7 @@ Error Session::why_no_answer() const {
             fmt::format("Either something else is at this port, or the line is noisy, or it does "
                         "not run at {} baud.",
                         wire::baud_rate)};
-    return {ErrorCode::failed, "the logger sends but does not answer what it was asked", "",
+    return {ErrorCode::silent, "the logger sends but does not answer what it was asked", "",
             "Unplug it, plug it in again and repeat the command."};
 }
 

@@ -16,11 +16,13 @@
 
 namespace quaycell {
 
-/// How long to wait for a logger, which looks at the line up to 1 s late while it is sampling.
+/// How long to wait for a logger. It answers at once, but for what has to wait until its flash has
+/// ended an erase (0.4 s) or until a frame that it is sending is out.
 struct Timing {
     Milliseconds answer{1200}; ///< for the first attempt; each further one waits half of it more
     int attempts = 4;          ///< until the logger counts as silent
-    Milliseconds live_reading{5000}; ///< between two live readings, which come about every second
+    Milliseconds again{600};   ///< for slots, when a first request for them was met with silence
+    Milliseconds live_reading{1900}; ///< between two live readings, which come about every second
 };
 
 /// Frames that were not used, by the reason.
@@ -35,6 +37,8 @@ struct RejectCounts {
     std::uint64_t damaged() const {
         return too_long + bad_stuffing + bad_checksum + unknown_type + bad_length;
     }
+
+    RejectCounts& operator+=(const RejectCounts& more);
 };
 
 struct Message {
@@ -66,10 +70,15 @@ class Session {
   public:
     explicit Session(const Timing& timing) : timing_(timing) {}
 
-    /// Makes this the outstanding request, in place of any other. Each attempt carries the same
-    /// sequence number, so that a late answer to an earlier one counts too.
+    /// Makes this the outstanding request, in place of any other; `wait` is for the first attempt
+    /// and for each part of the answer. Each attempt carries the same sequence number, so that a
+    /// late answer to an earlier one counts too.
     void ask(wire::MessageType request, std::span<const std::uint8_t> payload, TimePoint now,
-             int attempts);
+             int attempts, Milliseconds wait);
+    void ask(wire::MessageType request, std::span<const std::uint8_t> payload, TimePoint now,
+             int attempts) {
+        ask(request, payload, now, attempts, timing_.answer);
+    }
 
     /// The bytes to send now; empty when there are none.
     std::vector<std::uint8_t> take_output() { return std::exchange(output_, {}); }
@@ -86,8 +95,11 @@ class Session {
 
     const RejectCounts& rejects() const { return rejects_; }
 
-    /// After gave_up: a line on which nothing arrived (silent), bytes but no frame (no_frames), or
-    /// frames but not the answer (failed).
+    /// Whether any byte at all has come since the last ask().
+    bool heard_since_ask() const { return bytes_since_ask_ > 0; }
+
+    /// After gave_up: a line on which nothing arrived or frames but not the answer (silent, told
+    /// apart in words), or bytes but no frame (no_frames).
     Error why_no_answer() const;
 
   private:

@@ -31,10 +31,12 @@ class Transport {
     virtual const std::string& name() const = 0;
 };
 
-/// Opens a serial port or a pseudo-terminal: 115200 baud, 8 data bits, no parity, 1 stop bit, no
-/// flow control, for this program alone. The modem lines are not touched, and stay as they are on
-/// closing, so that neither resets a logger. What arrived before is thrown away. Errors: not_found,
-/// no_permission, in_use, wrong_input (not a serial port), failed.
+/// Opens a serial port, a pseudo-terminal or (named tcp://HOST:PORT) a bridge to a serial port; of
+/// the errors of the latter see open_tcp_bridge(). A serial port is set to 115200 baud, 8 data
+/// bits, no parity, 1 stop bit, no flow control, for this program alone. The modem lines are not
+/// touched, and stay as they are on closing, so that neither resets a logger. What arrived before
+/// is thrown away. Errors: not_found, no_permission, in_use, wrong_input (not a serial port),
+/// failed.
 Result<std::unique_ptr<Transport>> open_port(const std::string& path);
 
 } // namespace quaycell

@@ -158,7 +158,8 @@ TEST_CASE("nothing, noise, and frames without the answer are three different tro
 
     Session deaf = asking_for_status();
     deaf.receive(frame_of(MessageType::live_reading, 0, wire::LiveReading{}), start);
-    CHECK(deaf.why_no_answer().code == ErrorCode::failed);
+    CHECK(deaf.why_no_answer().code == ErrorCode::silent);
+    CHECK(deaf.why_no_answer().what == "the logger sends but does not answer what it was asked");
 }
 
 TEST_CASE("slots are parts of a read, and each of them puts the deadline off") {

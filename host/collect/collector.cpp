@@ -1,0 +1,238 @@
+#include "collect/collector.h"
+
+#include <algorithm>
+#include <chrono>
+#include <fmt/format.h>
+
+namespace quaycell {
+
+namespace {
+
+/// Slots to one commit: a few seconds of line, and a handful of disk writes.
+constexpr std::uint32_t slots_per_commit = 1024;
+
+Instant now() {
+    return std::chrono::floor<Milliseconds>(std::chrono::system_clock::now());
+}
+
+/// What is left of `range` without `holes`, in order.
+std::vector<SequenceRange> without(SequenceRange range, const std::vector<SequenceRange>& holes) {
+    std::vector<SequenceRange> left;
+    std::uint32_t at = 0; // counted from the range's beginning the numbers do not wrap
+    for (const SequenceRange& hole : holes) {
+        const std::uint32_t first = hole.first - range.first;
+        if (first < at || first >= range.count) continue;
+        if (first > at) left.push_back({range.first + at, first - at});
+        at = std::min(first + hole.count, range.count);
+    }
+    if (at < range.count) left.push_back({range.first + at, range.count - at});
+    return left;
+}
+
+Error has_no_number(const std::string& port) {
+    return {ErrorCode::refused,
+            "this logger has no number of its own, and the archive already has records of a logger "
+            "without one",
+            port, "Collect it into an archive of its own, and give it a number after that."};
+}
+
+} // namespace
+
+Result<Done> Collector::run(Logger& logger) {
+    report_.device = logger.hello().device_id;
+    auto status = logger.status();
+    if (!status) return status.error();
+    if (const auto own = check_number(logger, *status); !own) return own;
+    if (const auto stored = store_identity(logger); !stored) return stored;
+    for (;;) {
+        const auto brought = bring(logger, *status);
+        const auto settled = settle();
+        if (!settled) return settled;
+        if (!brought) return brought;
+        const auto after = logger.status();
+        if (!after) return after.error();
+        // A logger that has restarted meanwhile has written of it, and may have lost a slot.
+        if (after->boot == status->boot) break;
+        status = after;
+    }
+    const Collection collection{
+        now(),         report_.device, status->tail_sequence, status->next_sequence,
+        report_.added, report_.bad,    QUAYCELL_VERSION};
+    return archive_
+        .ask([collection](Archive& archive) { return archive.put_collection(collection); })
+        .get();
+}
+
+Result<Done> Collector::store_identity(Logger& logger) {
+    const auto circuit = logger.circuit();
+    if (!circuit) return circuit.error();
+    const auto calibration = logger.calibration();
+    if (!calibration) return calibration.error();
+    const auto store = [&](Archive& archive) -> Result<Done> {
+        if (const auto put = archive.put_logger(logger.hello(), *circuit, now()); !put) return put;
+        if (!*calibration) return Done{};
+        return archive.put_calibration(report_.device, **calibration, now());
+    };
+    return archive_.ask(store).get();
+}
+
+/// Loggers without a number of their own all bear the same one; they must not be mixed.
+Result<Done> Collector::check_number(Logger& logger, const wire::StatusReply& status) {
+    if ((logger.hello().faults & wire::fault_identity) == 0) return Done{};
+    const auto newest =
+        archive_.ask([&](Archive& archive) { return archive.highest_sequence(report_.device); })
+            .get();
+    if (!newest) return newest.error();
+    if (!*newest) return Done{};
+    const bool in_log =
+        **newest - status.tail_sequence < status.next_sequence - status.tail_sequence;
+    const auto same = in_log ? holds(logger, **newest) : Result<bool>(false);
+    if (!same) return same.error();
+    if (!*same) return has_no_number(logger.name());
+    return Done{};
+}
+
+Result<Done> Collector::bring(Logger& logger, const wire::StatusReply& status) {
+    const auto ranges = wanted(logger, status);
+    if (!ranges) return ranges.error();
+    const bool first_time = total_ == 0;
+    total_ = done_;
+    for (const SequenceRange& range : *ranges)
+        total_ += range.count;
+    if (first_time) report_.already_held = status.next_sequence - status.tail_sequence - total_;
+    for (const SequenceRange& range : *ranges) {
+        if (const auto fetched = fetch(logger, range); !fetched) return fetched;
+    }
+    return Done{};
+}
+
+Result<std::vector<SequenceRange>> Collector::wanted(Logger& logger,
+                                                     const wire::StatusReply& status) {
+    const std::uint32_t tail = status.tail_sequence;
+    const std::uint32_t next = status.next_sequence;
+    const auto missing =
+        archive_.ask([&](Archive& archive) { return archive.missing(report_.device, tail, next); })
+            .get();
+    if (!missing) return missing;
+    const auto same_log = holds_this_log(logger, *missing, status);
+    if (!same_log) return same_log.error();
+    if (!*same_log) return std::vector{SequenceRange{tail, next - tail}};
+    std::vector<SequenceRange> ranges;
+    for (const SequenceRange& range : *missing) {
+        const auto unseen = without(range, report_.gaps);
+        ranges.insert(ranges.end(), unseen.begin(), unseen.end());
+    }
+    return ranges;
+}
+
+/// Whether the numbers that are held mean the records that the logger has under them, by the newest
+/// of them: a logger whose memory was replaced counts from the beginning again.
+Result<bool> Collector::holds_this_log(Logger& logger, const std::vector<SequenceRange>& missing,
+                                       const wire::StatusReply& status) {
+    std::uint32_t end = status.next_sequence;
+    if (!missing.empty() && missing.back().first + missing.back().count == end)
+        end = missing.back().first;
+    if (end == status.tail_sequence) return true;
+    return holds(logger, end - 1);
+}
+
+/// Whether the archive has the very record that the logger has under this number.
+Result<bool> Collector::holds(Logger& logger, std::uint32_t sequence) {
+    const auto held =
+        archive_.ask([&](Archive& archive) { return archive.record(report_.device, sequence); })
+            .get();
+    if (!held) return held.error();
+    bool same = false;
+    const auto read = logger.read(sequence, 1, [&](std::uint32_t, const RecordBytes& bytes) {
+        same = *held == bytes;
+        return Result<Done>(Done{});
+    });
+    if (!read) return read.error();
+    return same;
+}
+
+Result<Done> Collector::fetch(Logger& logger, SequenceRange range) {
+    while (range.count > 0) {
+        const SequenceRange block{range.first, std::min(range.count, slots_per_commit)};
+        auto got = fetch_block(logger, block);
+        if (!got) return got.error();
+        if (*got < block.count) {
+            const auto lost = overwritten(logger, {block.first + *got, range.count - *got});
+            if (!lost) return lost.error();
+            *got += *lost;
+        }
+        range.first += *got;
+        range.count -= *got;
+    }
+    return Done{};
+}
+
+/// Reads a block and hands on what came of it; returns how many slots that were.
+Result<std::uint32_t> Collector::fetch_block(Logger& logger, SequenceRange block) {
+    std::vector<SequencedRecord> slots;
+    slots.reserve(block.count);
+    const auto take = [&](std::uint32_t sequence, const RecordBytes& bytes) -> Result<Done> {
+        slots.push_back({sequence, bytes});
+        if (progress_) progress_(++done_, total_);
+        if (stop_())
+            return Error{ErrorCode::interrupted, "interrupted", logger.name(),
+                         "What has arrived is kept; the same command goes on from there."};
+        return Done{};
+    };
+    const auto read = logger.read(block.first, block.count, take);
+    // What came before the line broke is good all the same.
+    const auto count = static_cast<std::uint32_t>(slots.size());
+    if (const auto handed = hand_over(std::move(slots)); !handed) return handed.error();
+    if (!read && read.error().code != ErrorCode::refused) return read.error();
+    return count;
+}
+
+/// Gives slots to the archive without waiting for it, but for the slots before them: no more than
+/// two blocks are ever in the air.
+Result<Done> Collector::hand_over(std::vector<SequencedRecord> slots) {
+    if (const auto settled = settle(); !settled) return settled;
+    if (slots.empty()) return Done{};
+    report_.received += slots.size();
+    for (const SequencedRecord& slot : slots) {
+        if (!is_good(slot)) add_gap({slot.sequence, 1});
+    }
+    writing_ = archive_.ask([device = report_.device, slots = std::move(slots)](Archive& archive) {
+        return archive.add(device, slots);
+    });
+    return Done{};
+}
+
+/// Waits until what was handed over is on the disk.
+Result<Done> Collector::settle() {
+    if (!writing_) return Done{};
+    const auto counts = writing_->get();
+    writing_.reset();
+    if (!counts) return counts.error();
+    report_.added += counts->added;
+    report_.already_held += counts->already_held;
+    report_.bad += counts->bad;
+    return Done{};
+}
+
+/// How many of these slots the logger, recording on, has overwritten before they were read. It must
+/// be some of them: nothing else excuses it for not sending what it said it has.
+Result<std::uint32_t> Collector::overwritten(Logger& logger, SequenceRange range) {
+    const auto status = logger.status();
+    if (!status) return status.error();
+    if (!wire::sequence_before(range.first, status->tail_sequence))
+        return Error{ErrorCode::failed,
+                     "the logger does not send all the records that it said it has", logger.name(),
+                     "Collect again; what has arrived is kept."};
+    const std::uint32_t lost = std::min(status->tail_sequence - range.first, range.count);
+    add_gap({range.first, lost});
+    return lost;
+}
+
+void Collector::add_gap(SequenceRange gap) {
+    if (!report_.gaps.empty() && report_.gaps.back().first + report_.gaps.back().count == gap.first)
+        report_.gaps.back().count += gap.count;
+    else
+        report_.gaps.push_back(gap);
+}
+
+} // namespace quaycell
