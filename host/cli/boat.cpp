@@ -20,7 +20,23 @@ void add_boat_options(CLI::App& command, BoatOptions& options) {
     add_water_options(command, options.water);
 }
 
-Result<Boat> boat_from(const BoatOptions& options, std::optional<Scale> trace_scale) {
+namespace {
+
+/// What the readings tell, in place of what the vessel file says of the same.
+WaterFacts measured_over(WaterFacts facts, const TraceFacts& trace) {
+    if (trace.salinity_psu) {
+        const auto temperature_c = facts.temperature_c;
+        facts = WaterFacts();
+        facts.temperature_c = temperature_c;
+        facts.salinity_psu = trace.salinity_psu;
+    }
+    if (trace.temperature_c) facts.temperature_c = trace.temperature_c;
+    return facts;
+}
+
+} // namespace
+
+Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace) {
     std::optional<Vessel> vessel;
     if (!options.vessel_file.empty()) {
         auto loaded = load_vessel(options.vessel_file);
@@ -32,7 +48,8 @@ Result<Boat> boat_from(const BoatOptions& options, std::optional<Scale> trace_sc
                      "Give --hull steel, aluminium, wood, grp or grp-aluminium-drive; or --vessel "
                      "with a vessel file."};
 
-    auto water = water_from(options.water, vessel ? &vessel->water : nullptr);
+    const WaterFacts known = measured_over(vessel ? vessel->water : WaterFacts{}, trace);
+    auto water = water_from(options.water, known);
     if (!water) return water.error();
     Boat boat;
     boat.water = std::move(water).value();
@@ -57,12 +74,13 @@ Result<Boat> boat_from(const BoatOptions& options, std::optional<Scale> trace_sc
         const auto scale = scale_named(options.scale);
         if (!scale) return scale.error();
         boat.cell_scale = *scale;
-    } else if (trace_scale) {
-        boat.cell_scale = *trace_scale;
+    } else if (trace.cell_scale) {
+        boat.cell_scale = *trace.cell_scale;
     } else if (vessel && vessel->cell.scale) {
         boat.cell_scale = *vessel->cell.scale;
     } else {
         boat.cell_scale = Scale::agcl_open;
+        boat.cell_scale_assumed = true;
         boat.water.assumed.push_back("cell on agcl/open, a bare element in this water");
     }
     return boat;

@@ -32,6 +32,7 @@ struct Boat {
     std::string berth; ///< may be empty
     Hull hull;
     Scale cell_scale;
+    bool cell_scale_assumed = false;
     std::vector<std::string> metals; ///< kinds of the bonded metals
     std::string rule_set;
     Water water; ///< with all that was assumed
@@ -39,8 +40,14 @@ struct Boat {
     std::string cell_last_check; ///< a date, or empty
 };
 
-/// `trace_scale`: the scale that the readings themselves name, which wins over the vessel file.
-Result<Boat> boat_from(const BoatOptions& options, std::optional<Scale> trace_scale);
+/// What the readings themselves tell; it wins over the vessel file.
+struct TraceFacts {
+    std::optional<Scale> cell_scale;
+    std::optional<double> temperature_c;
+    std::optional<Range> salinity_psu;
+};
+
+Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace = {});
 
 /// Whether the cell was compared with another close enough to these readings: on the command line's
 /// word, or from a day before the first reading to a day after the last. Our judgement: a cell

@@ -18,19 +18,27 @@ struct Options {
 };
 
 Outcome run(const Options& options) {
+    if (auto error =
+            would_destroy(options.output, {options.trace.trace_file, options.trace.archive_file,
+                                           options.boat.vessel_file}))
+        return *error;
     auto trace = load_trace(options.trace);
     if (!trace) return trace.error();
     // The hull does not matter for the scale; a boat that nobody named may leave it out.
     BoatOptions boat_options = options.boat;
     if (boat_options.vessel_file.empty() && boat_options.hull.empty())
         boat_options.hull = name_of(Hull::steel);
-    const auto boat = boat_from(boat_options, trace->cell_scale);
+    const auto boat = boat_of_trace(*trace, boat_options);
     if (!boat) return boat.error();
-    const auto standard = on_standard_scale(*trace, *boat);
-    if (!standard) return standard.error();
-    trace->cell_scale = boat->cell_scale;
-    const std::string csv = write_trace_csv(*trace, standard->standard_mv);
-    if (options.output.empty()) {
+    const StandardTrace standard = on_standard_scale(*trace, *boat, options.boat.water);
+    // An assumption must not come back as a fact when the file is read again.
+    if (!boat->cell_scale_assumed) trace->cell_scale = boat->cell_scale;
+    const std::string csv = write_trace_csv(*trace, standard.standard_mv);
+    for (const std::string& assumption : boat->water.assumed)
+        std::cerr << "assumed for standard_mv: " << assumption << '\n';
+    for (const std::string& reason : standard.reasons)
+        std::cerr << reason << '\n';
+    if (options.output.empty() || options.output == "-") {
         std::cout << csv;
         return Done{};
     }

@@ -29,6 +29,24 @@ Result<std::string> read_file(const std::filesystem::path& path) {
     return std::move(bytes).str();
 }
 
+std::optional<Error> would_destroy(const std::filesystem::path& output,
+                                   const std::vector<std::string>& inputs) {
+    std::error_code none;
+    const auto refusal = [&](const char* what) {
+        return Error{ErrorCode::refused, what, output.string(), "Write to another file"};
+    };
+    for (const std::string& input : inputs)
+        if (!input.empty() && std::filesystem::equivalent(output, input, none))
+            return refusal("this file is read by the same command and would be lost");
+    constexpr std::string_view archive_magic = "SQLite format 3";
+    std::string start(archive_magic.size(), '\0');
+    std::ifstream existing(output, std::ios::binary);
+    existing.read(start.data(), static_cast<std::streamsize>(start.size()));
+    if (existing && start == archive_magic)
+        return refusal("this file is an archive and would be lost");
+    return std::nullopt;
+}
+
 Result<Done> write_file(const std::filesystem::path& path, std::string_view bytes) {
     std::error_code failure;
     if (std::filesystem::is_directory(path, failure)) return cannot("write", path, EISDIR);

@@ -4,13 +4,19 @@
 #include "base/result.h"
 
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace quaycell {
 
 /// The file's bytes. Missing, unreadable and a directory are told apart.
 Result<std::string> read_file(const std::filesystem::path& path);
+
+/// An error (refused) when writing `output` would destroy one of the `inputs`, or any archive.
+std::optional<Error> would_destroy(const std::filesystem::path& output,
+                                   const std::vector<std::string>& inputs);
 
 /// Writes beside the target and moves it into place, so that a half-written file never has the
 /// name.

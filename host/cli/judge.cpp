@@ -24,20 +24,19 @@ struct Options {
     bool as_json = false;
 };
 
-/// What else the reader of a single potential should know.
-std::vector<std::string> hints(double potential_mv, const StandardOffset& offset) {
-    std::vector<std::string> reasons;
-    if (offset.note) reasons.push_back(*offset.note);
-    if (looks_like_volts(potential_mv))
-        reasons.push_back(fmt::format("{:g} was read as millivolts; if it is volts, write {:g}V",
-                                      potential_mv, potential_mv));
-    return reasons;
+bool is_digit(char c) {
+    return c >= '0' && c <= '9';
 }
 
 Outcome judge_reading(const Options& options) {
     const auto potential_mv = parse_potential_mv(options.potential);
     if (!potential_mv) return potential_mv.error();
-    const auto boat = boat_from(options.boat, std::nullopt);
+    if (looks_like_volts(*potential_mv) && is_digit(options.potential.back()))
+        return Error{
+            ErrorCode::wrong_usage, "as millivolts, that is no potential of a hull",
+            "--potential " + options.potential,
+            fmt::format("Write {0}V if it is volts, {0}mV if it is not", options.potential)};
+    const auto boat = boat_from(options.boat);
     if (!boat) return boat.error();
     const auto rules = rules_of(*boat);
     if (!rules) return rules.error();
@@ -51,7 +50,8 @@ Outcome judge_reading(const Options& options) {
 
     const Judgement judgement = judge(*rules, *potential_mv + offset->offset_mv,
                                       options.uncertainty_mv.value_or(budget->expanded_mv()));
-    const auto reasons = hints(*potential_mv, *offset);
+    std::vector<std::string> reasons;
+    if (offset->note) reasons.push_back(*offset->note);
     if (options.as_json) {
         std::cout << to_document(judgement_json(judgement, *boat, reasons));
     } else {
@@ -67,8 +67,10 @@ Outcome judge_reading(const Options& options) {
 }
 
 Outcome judge_whole_trace(const Options& options) {
+    const auto worst_share = worst_share_from(options.worst_share_percent);
+    if (!worst_share) return worst_share.error();
     const auto judged =
-        load_and_judge(options.trace, options.boat, options.worst_share_percent / 100);
+        load_and_judge(options.trace, options.boat, *worst_share, options.uncertainty_mv);
     if (!judged) return judged.error();
     if (options.as_json) {
         auto object = judgement_json(judged->explained, judged->boat, judged->reasons);
@@ -89,9 +91,6 @@ Outcome run(const Options& options) {
     if (options.uncertainty_mv && *options.uncertainty_mv < 0)
         return Error{ErrorCode::wrong_usage, "an uncertainty cannot be negative", "--uncertainty",
                      ""};
-    if (!(options.worst_share_percent >= 0 && options.worst_share_percent < 100))
-        return Error{ErrorCode::wrong_usage, "a share of time lies between 0 and 100 %",
-                     "--worst-share", ""};
     const bool has_trace = !options.trace.trace_file.empty() || !options.trace.archive_file.empty();
     if (options.potential.empty() == !has_trace)
         return Error{ErrorCode::wrong_usage, "one thing has to be judged", "",
@@ -105,22 +104,18 @@ void add_judge(CLI::App& program, Action& action) {
     const auto options = std::make_shared<Options>();
     CLI::App* command =
         program.add_subcommand("judge", "Is the metal protected? One reading or a whole trace");
-    command
-        ->add_option("--potential", options->potential,
-                     "One reading: -870, -870mV or -0.87V; negative for a protected hull")
-        ->type_name("V");
+    CLI::Option* potential =
+        command
+            ->add_option("--potential", options->potential,
+                         "One reading: -870, -870mV or -0.87V; negative for a protected hull")
+            ->type_name("V");
     add_trace_options(*command, options->trace);
     add_boat_options(*command, options->boat);
     command
         ->add_option("--uncertainty", options->uncertainty_mv,
-                     "Expanded uncertainty (k = 2) of one reading, mV, in place of the budget")
+                     "Expanded uncertainty (k = 2) of each reading, mV, in place of the budget")
         ->type_name("MV");
-    command
-        ->add_option("--worst-share", options->worst_share_percent,
-                     "A trace gets the worst verdict that held for more than this share of the "
-                     "time, %")
-        ->type_name("PERCENT")
-        ->capture_default_str();
+    add_worst_share_option(*command, options->worst_share_percent)->excludes(potential);
     command->add_flag("--json", options->as_json, "One JSON document");
     command->footer("Examples:\n"
                     "  quaycell judge --potential -870 --hull aluminium --temperature 12\n"

@@ -34,6 +34,16 @@ bool has_command(const CLI::App& program, const std::string& name) {
                        [&](const CLI::App* command) { return command->get_name() == name; });
 }
 
+/// 0, or 1 with a word when standard output did not take everything: a full disk, a closed pipe.
+int all_written() {
+    std::cout.flush();
+    if (std::cout) return 0;
+    std::cerr
+        << "quaycell: standard output did not take the whole answer. Look whether the disk is "
+           "full.\n";
+    return 1;
+}
+
 int run(int argument_count, char** arguments) {
     CLI::App program(about, "quaycell");
     program.footer(examples);
@@ -55,7 +65,12 @@ int run(int argument_count, char** arguments) {
     try {
         program.parse(argument_count, arguments);
     } catch (const CLI::Success& help) {
-        return program.exit(help, std::cout, std::cerr);
+        program.exit(help, std::cout, std::cerr);
+        return all_written();
+    } catch (const CLI::ConversionError& error) {
+        std::cerr << "quaycell: " << error.what()
+                  << ". Numbers are written with a point and without a unit, for instance 12.5.\n";
+        return 2;
     } catch (const CLI::ParseError& error) {
         std::cerr << "quaycell: " << error.what()
                   << "\nRun `quaycell --help`, or --help after a command.\n";
@@ -63,7 +78,7 @@ int run(int argument_count, char** arguments) {
     }
 
     const quaycell::Outcome outcome = action();
-    if (outcome) return 0;
+    if (outcome) return all_written();
     std::cerr << "quaycell: " << quaycell::to_text(outcome.error()) << '\n';
     return quaycell::exit_code(outcome.error());
 }

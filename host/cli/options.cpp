@@ -48,29 +48,37 @@ Range single(double value) {
     return {value, value};
 }
 
-/// What the command line says, in the words of a vessel file; the vessel's own where it says
-/// nothing.
-WaterFacts said(const WaterOptions& options, const WaterFacts* vessel) {
-    WaterFacts facts;
-    if (options.kind) facts.kind = options.kind;
-    if (options.salinity_psu) facts.salinity_psu = single(*options.salinity_psu);
-    if (options.conductivity_ms_cm) facts.conductivity_ms_cm = single(*options.conductivity_ms_cm);
-    if (options.conductivity_25_ms_cm)
-        facts.conductivity_25_ms_cm = single(*options.conductivity_25_ms_cm);
-    if (options.chloride_mg_l) facts.chloride_mg_l = single(*options.chloride_mg_l);
-    const bool any = facts.kind || facts.salinity_psu || facts.conductivity_ms_cm ||
-                     facts.conductivity_25_ms_cm || facts.chloride_mg_l;
-    if (!any && vessel != nullptr) facts = *vessel;
-    if (options.temperature_c)
-        facts.temperature_c = options.temperature_c;
-    else if (vessel != nullptr)
-        facts.temperature_c = vessel->temperature_c;
+int count_of(const WaterOptions& options) {
+    return options.kind.has_value() + options.salinity_psu.has_value() +
+           options.conductivity_ms_cm.has_value() + options.conductivity_25_ms_cm.has_value() +
+           options.chloride_mg_l.has_value();
+}
+
+/// What the command line says, in the words of a vessel file; what is known where it says nothing.
+WaterFacts said(const WaterOptions& options, const WaterFacts& known) {
+    WaterFacts facts = known;
+    if (names_water(options)) {
+        facts = WaterFacts();
+        facts.temperature_c = known.temperature_c;
+        facts.kind = options.kind;
+        if (options.salinity_psu) facts.salinity_psu = single(*options.salinity_psu);
+        if (options.conductivity_ms_cm)
+            facts.conductivity_ms_cm = single(*options.conductivity_ms_cm);
+        if (options.conductivity_25_ms_cm)
+            facts.conductivity_25_ms_cm = single(*options.conductivity_25_ms_cm);
+        if (options.chloride_mg_l) facts.chloride_mg_l = single(*options.chloride_mg_l);
+    }
+    if (options.temperature_c) facts.temperature_c = options.temperature_c;
     return facts;
 }
 
 } // namespace
 
-Result<Water> water_from(const WaterOptions& options, const WaterFacts* vessel) {
+bool names_water(const WaterOptions& options) {
+    return count_of(options) > 0;
+}
+
+Result<Water> water_from(const WaterOptions& options, const WaterFacts& known) {
     for (const auto& [name, value] : {std::pair{"--temperature", options.temperature_c},
                                       std::pair{"--salinity", options.salinity_psu},
                                       std::pair{"--conductivity", options.conductivity_ms_cm},
@@ -79,15 +87,12 @@ Result<Water> water_from(const WaterOptions& options, const WaterFacts* vessel) 
         if (auto error = not_finite(name, value)) return *error;
     }
 
-    const int given = options.kind.has_value() + options.salinity_psu.has_value() +
-                      options.conductivity_ms_cm.has_value() +
-                      options.conductivity_25_ms_cm.has_value() + options.chloride_mg_l.has_value();
-    if (given > 1)
+    if (count_of(options) > 1)
         return Error{ErrorCode::wrong_usage, "the water is described twice", "",
                      "Keep one of --water, --salinity, --conductivity, --conductivity-25 and "
                      "--chloride"};
 
-    const WaterFacts facts = said(options, vessel);
+    const WaterFacts facts = said(options, known);
     Water water;
     if (facts.temperature_c)
         water.temperature_c = *facts.temperature_c;

@@ -27,8 +27,12 @@ struct WaterOptions {
 
 void add_water_options(CLI::App& command, WaterOptions& options);
 
-/// The water of the command line, else of the vessel file, else assumed (sea, 15 degC) and said so.
-Result<Water> water_from(const WaterOptions& options, const WaterFacts* vessel = nullptr);
+/// Whether the command line says what water it is, its temperature aside.
+bool names_water(const WaterOptions& options);
+
+/// The water of the command line, else as known from elsewhere, else assumed (sea, 15 degC) and
+/// said so.
+Result<Water> water_from(const WaterOptions& options, const WaterFacts& known = {});
 
 /// Reads and checks a vessel file from disk.
 Result<Vessel> load_vessel(const std::string& path);

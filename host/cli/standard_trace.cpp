@@ -80,26 +80,30 @@ double field(const std::vector<double>& column, std::size_t row, double otherwis
 
 } // namespace
 
-Result<StandardTrace> on_standard_scale(const Trace& trace, const Boat& boat) {
+StandardTrace on_standard_scale(const Trace& trace, const Boat& boat, const WaterOptions& said) {
     const std::size_t count = trace.time.size();
     StandardTrace result{
         std::vector<double>(count, missing_value), std::vector<double>(count, missing_value), {}};
     if (count == 0) return result;
 
+    const std::vector<double> nothing;
+    const auto& temperature_c = said.temperature_c ? nothing : trace.temperature_c;
+    const auto& salinity_psu = names_water(said) ? nothing : trace.salinity_psu;
     Corrections corrections(boat, cell_check_of(boat, trace.time.front(), trace.time.back()));
     std::array<std::size_t, exclusions.size()> excluded{};
     for (std::size_t row = 0; row < count; ++row) {
         const auto reason = std::ranges::find_if(exclusions, [&](const Exclusion& exclusion) {
             return !trace.quality.empty() && has(trace.quality[row], exclusion.quality);
         });
-        const auto& correction =
-            corrections.at(field(trace.temperature_c, row, boat.water.temperature_c),
-                           field(trace.salinity_psu, row, Corrections::from_the_boat));
-        result.standard_mv[row] = trace.potential_mv[row] + correction.offset_mv;
-        if (reason != exclusions.end())
+        if (reason != exclusions.end()) {
             ++excluded[static_cast<std::size_t>(reason - exclusions.begin())];
-        else
-            result.expanded_uncertainty_mv[row] = correction.expanded_uncertainty_mv;
+            continue;
+        }
+        const auto& correction =
+            corrections.at(field(temperature_c, row, boat.water.temperature_c),
+                           field(salinity_psu, row, Corrections::from_the_boat));
+        result.standard_mv[row] = trace.potential_mv[row] + correction.offset_mv;
+        result.expanded_uncertainty_mv[row] = correction.expanded_uncertainty_mv;
     }
 
     for (std::size_t i = 0; i < exclusions.size(); ++i)

@@ -21,6 +21,7 @@ struct Options {
     BoatOptions boat;
     std::string output;
     std::string format; ///< empty: by the file's ending
+    double worst_share_percent = default_worst_share * 100;
 };
 
 constexpr double picture_dpi = 200;
@@ -44,7 +45,7 @@ std::string subtitle(const TraceJudgement& judgement) {
 }
 
 /// What a figure has to carry to stand alone: scale, water, uncertainty, criterion, instrument.
-std::vector<std::string> caption(const TraceJudgement& judgement) {
+std::vector<std::string> caption(const TraceJudgement& judgement, double worst_share) {
     const Boat& boat = judgement.boat;
     std::string criteria;
     for (const RowJudgement& row : judgement.explained.rows)
@@ -60,6 +61,8 @@ std::vector<std::string> caption(const TraceJudgement& judgement) {
                     "within {:.0f} mV (k = 2).",
                     name_of(boat.hull), name_of(boat.cell_scale),
                     judgement.explained.expanded_uncertainty_mv),
+        fmt::format("Overall: the worst verdict that held for more than {:g} % of the time.",
+                    100 * worst_share),
         fmt::format("Water: {}.", water),
         fmt::format("Criteria: {}.", criteria.empty() ? "none for this water" : criteria),
         fmt::format("Readings: {}.", judgement.trace.name),
@@ -69,14 +72,21 @@ std::vector<std::string> caption(const TraceJudgement& judgement) {
 Outcome run(const Options& options) {
     const auto format = format_of(options);
     if (!format) return format.error();
-    const auto judgement = load_and_judge(options.trace, options.boat, default_worst_share);
+    if (auto error =
+            would_destroy(options.output, {options.trace.trace_file, options.trace.archive_file,
+                                           options.boat.vessel_file}))
+        return *error;
+    const auto worst_share = worst_share_from(options.worst_share_percent);
+    if (!worst_share) return worst_share.error();
+    const auto judgement = load_and_judge(options.trace, options.boat, *worst_share);
     if (!judgement) return judgement.error();
 
     ChartOptions chart;
     chart.expanded_uncertainty_mv = judgement->explained.expanded_uncertainty_mv;
-    const Scene scene = draw_trace(judgement->trace, judgement->judged, bands_of(judgement->rules),
-                                   {"Hull potential", subtitle(*judgement), caption(*judgement)},
-                                   chart, drawn_text_width());
+    const Scene scene =
+        draw_trace(judgement->trace, judgement->judged, bands_of(judgement->rules),
+                   {"Hull potential", subtitle(*judgement), caption(*judgement, *worst_share)},
+                   chart, drawn_text_width());
     const Result<std::string> picture =
         *format == "svg" ? Result(render_svg(scene)) : render_png(scene, picture_dpi);
     if (!picture) return picture.error();
@@ -94,6 +104,7 @@ void add_trace(CLI::App& program, Action& action) {
     CLI::App* command = program.add_subcommand("trace", "Draw a trace with the bands of its hull");
     add_trace_options(*command, options->trace);
     add_boat_options(*command, options->boat);
+    add_worst_share_option(*command, options->worst_share_percent);
     command->add_option("--output", options->output, "File to write")
         ->type_name("FILE")
         ->required();

@@ -25,6 +25,21 @@ void add_trace_options(CLI::App& command, TraceOptions& options) {
         ->needs(archive);
 }
 
+CLI::Option* add_worst_share_option(CLI::App& command, double& percent) {
+    return command
+        .add_option("--worst-share", percent,
+                    "A trace gets the worst verdict that held for more than this share of the "
+                    "time, %")
+        ->type_name("PERCENT")
+        ->capture_default_str();
+}
+
+Result<double> worst_share_from(double percent) {
+    if (percent >= 0 && percent < 100) return percent / 100;
+    return Error{ErrorCode::wrong_usage, "a share of time lies between 0 and 100 %",
+                 "--worst-share", ""};
+}
+
 namespace {
 
 Result<Trace> load_archive(const TraceOptions& options) {
@@ -52,6 +67,7 @@ void leave_out_other_water(const Trace& trace, const Rules& rules, StandardTrace
                                     salinity_psu > rule.criterion.salinity_max_psu);
         });
         if (!outside) continue;
+        standard.standard_mv[row] = missing_value;
         standard.expanded_uncertainty_mv[row] = missing_value;
         ++left_out;
     }
@@ -66,6 +82,37 @@ double median_where_it_held(const JudgedTrace& judged) {
     for (std::size_t row = 0; row < judged.verdict.size(); ++row)
         if (judged.verdict[row] == judged.overall) values_mv.push_back(judged.standard_mv[row]);
     return median_of_present(std::move(values_mv));
+}
+
+/// What the criteria say where the overall verdict held. Where there is none, no potential is
+/// judged.
+Judgement explain(const Rules& rules, const JudgedTrace& judged, double expanded_uncertainty_mv) {
+    if (judged.overall != Verdict::no_verdict)
+        return judge(rules, median_where_it_held(judged), expanded_uncertainty_mv);
+    Judgement none;
+    none.potential_mv = missing_value;
+    none.expanded_uncertainty_mv = expanded_uncertainty_mv;
+    none.conflict = rules.conflict;
+    if (rules.no_verdict) none.reasons.push_back(*rules.no_verdict);
+    return none;
+}
+
+/// The range of a column that has a value at every reading.
+std::optional<Range> whole_range_of(const std::vector<double>& column) {
+    if (column.empty() || std::ranges::any_of(column, [](double v) { return std::isnan(v); }))
+        return std::nullopt;
+    const auto [low, high] = std::ranges::minmax(column);
+    return Range{low, high};
+}
+
+/// Rules for the middle of a measured salinity; single readings outside what they apply to are left
+/// out one by one.
+Result<Rules> rules_of_trace(const Trace& trace, Boat boat, const WaterOptions& said) {
+    if (!names_water(said) && whole_range_of(trace.salinity_psu)) {
+        const double middle_psu = median_of_present(trace.salinity_psu);
+        boat.water.salinity_psu = {middle_psu, middle_psu};
+    }
+    return rules_of(boat);
 }
 
 void add_share(const JudgedTrace& judged, const Judgement& explained, double worst_share,
@@ -90,32 +137,38 @@ Result<Trace> load_trace(const TraceOptions& options) {
     return read_trace_csv(*text, options.trace_file);
 }
 
-Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOptions& boat_options,
-                                      double worst_share) {
+Result<Boat> boat_of_trace(const Trace& trace, const BoatOptions& options) {
+    TraceFacts facts;
+    facts.cell_scale = trace.cell_scale;
+    const double measured_c = median_of_present(trace.temperature_c);
+    if (!std::isnan(measured_c)) facts.temperature_c = measured_c;
+    facts.salinity_psu = whole_range_of(trace.salinity_psu);
+    return boat_from(options, facts);
+}
+
+Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOptions& options,
+                                      double worst_share, std::optional<double> uncertainty_mv) {
     auto trace = load_trace(source);
     if (!trace) return trace.error();
-    BoatOptions options = boat_options;
-    const double measured_c = median_of_present(trace->temperature_c);
-    if (!options.water.temperature_c && !std::isnan(measured_c))
-        options.water.temperature_c = measured_c;
-    auto boat = boat_from(options, trace->cell_scale);
+    auto boat = boat_of_trace(*trace, options);
     if (!boat) return boat.error();
-    auto rules = rules_of(*boat);
+    auto rules = rules_of_trace(*trace, *boat, options.water);
     if (!rules) return rules.error();
-    auto standard = on_standard_scale(*trace, *boat);
-    if (!standard) return standard.error();
+    StandardTrace standard = on_standard_scale(*trace, *boat, options.water);
+    if (uncertainty_mv)
+        for (double& each_mv : standard.expanded_uncertainty_mv)
+            if (!std::isnan(each_mv)) each_mv = *uncertainty_mv;
+    if (!names_water(options.water)) leave_out_other_water(*trace, *rules, standard);
 
-    leave_out_other_water(*trace, *rules, *standard);
-
-    JudgedTrace judged = judge_trace(*trace, *rules, standard->standard_mv,
-                                     standard->expanded_uncertainty_mv, worst_share);
-    const Judgement explained = judge(*rules, median_where_it_held(judged),
-                                      median_of_present(standard->expanded_uncertainty_mv));
-    add_share(judged, explained, worst_share, standard->reasons);
-    return TraceJudgement{std::move(trace).value(),    std::move(boat).value(),
-                          std::move(rules).value(),    std::move(standard->expanded_uncertainty_mv),
-                          std::move(judged),           explained,
-                          std::move(standard->reasons)};
+    JudgedTrace judged = judge_trace(*trace, *rules, standard.standard_mv,
+                                     standard.expanded_uncertainty_mv, worst_share);
+    const Judgement explained =
+        explain(*rules, judged, median_of_present(standard.expanded_uncertainty_mv));
+    add_share(judged, explained, worst_share, standard.reasons);
+    return TraceJudgement{std::move(trace).value(),   std::move(boat).value(),
+                          std::move(rules).value(),   std::move(standard.expanded_uncertainty_mv),
+                          std::move(judged),          explained,
+                          std::move(standard.reasons)};
 }
 
 } // namespace quaycell

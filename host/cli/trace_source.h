@@ -8,6 +8,10 @@
 #include <string>
 #include <vector>
 
+namespace CLI {
+class Option;
+}
+
 namespace quaycell {
 
 /// --trace or --archive with --deployment.
@@ -22,17 +26,20 @@ void add_trace_options(CLI::App& command, TraceOptions& options);
 /// Reads the trace; exactly one of the two sources has to be given.
 Result<Trace> load_trace(const TraceOptions& options);
 
-/// Every reading on agcl/seawater with its expanded uncertainty; missing_value where the reading
-/// cannot be judged, which `reasons` explains in words.
+/// Every reading on agcl/seawater with its expanded uncertainty; missing_value in both where the
+/// reading cannot be judged, which `reasons` explains in words.
 struct StandardTrace {
     std::vector<double> standard_mv;
     std::vector<double> expanded_uncertainty_mv;
     std::vector<std::string> reasons;
 };
 
-/// Temperature and salinity of each reading come from the trace where it has them, else from the
-/// boat's water.
-Result<StandardTrace> on_standard_scale(const Trace& trace, const Boat& boat);
+/// Temperature and salinity of each reading come from the command line, else from the trace where
+/// it has them, else from the boat's water.
+StandardTrace on_standard_scale(const Trace& trace, const Boat& boat, const WaterOptions& said);
+
+/// The boat of a trace: what the trace tells of its cell and its water counts.
+Result<Boat> boat_of_trace(const Trace& trace, const BoatOptions& options);
 
 /// A trace with all that is said of it.
 struct TraceJudgement {
@@ -47,7 +54,13 @@ struct TraceJudgement {
     std::vector<std::string> reasons;
 };
 
+/// --worst-share, in percent, and the fraction it stands for.
+CLI::Option* add_worst_share_option(CLI::App& command, double& percent);
+Result<double> worst_share_from(double percent);
+
+/// `uncertainty_mv`: in place of the budget, for every reading.
 Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOptions& boat,
-                                      double worst_share);
+                                      double worst_share,
+                                      std::optional<double> uncertainty_mv = std::nullopt);
 
 } // namespace quaycell
