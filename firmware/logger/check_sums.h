@@ -12,15 +12,18 @@ class CheckSums {
     static constexpr uint8_t opening_pairs = 4;  ///< before the first reading of a deployment
     static constexpr uint8_t regular_pairs = 16; ///< an hour's
 
-    /// Forgets what was summed; from now on a record after `pairs` pairs.
+    /// Forgets what was summed; the first record comes after the opening pairs.
     void begin() {
-        sums_ = Sums{};
+        end();
         wanted_ = opening_pairs;
         opening_ = true;
     }
 
+    /// Forgets it, and wants no more.
     void end() {
+        sums_ = Sums{};
         wanted_ = 0;
+        have_zero_ = false;
         opening_ = false;
     }
 
@@ -32,12 +35,16 @@ class CheckSums {
     bool wants_conversion() const { return wanted_ > 0; }
     Input next() const { return have_zero_ ? Input::reference : Input::zero; }
 
+    /// The conversion that was under way at begin() or end() may still come in: what belongs to no
+    /// pair of now is dropped.
     void add(Input input, int16_t code) {
+        if (wanted_ == 0) return;
         if (input == Input::zero) {
             zero_ = code;
             have_zero_ = true;
             return;
         }
+        if (!have_zero_) return;
         have_zero_ = false;
         --wanted_;
         sums_.zero += zero_;
@@ -48,7 +55,7 @@ class CheckSums {
     /// The pair is given up.
     void fail() {
         have_zero_ = false;
-        --wanted_;
+        if (wanted_ > 0) --wanted_;
     }
 
     bool record_due() const { return (opening_ && wanted_ == 0) || sums_.count >= regular_pairs; }
