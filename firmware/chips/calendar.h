@@ -22,7 +22,7 @@ struct Civil {
     uint8_t year; ///< since 2000
 };
 
-inline uint8_t days_in_month(uint8_t year, uint8_t month) {
+constexpr uint8_t days_in_month(uint8_t year, uint8_t month) {
     if (month == 2) return year % 4 == 0 ? 29 : 28;
     return month == 4 || month == 6 || month == 9 || month == 11 ? 30 : 31;
 }
@@ -32,13 +32,16 @@ inline bool is_civil(const Civil& c) {
            c.day <= days_in_month(c.year, c.month) && c.hour < 24 && c.minute < 60 && c.second < 60;
 }
 
-inline uint32_t to_unix(const Civil& c) {
-    uint16_t days = static_cast<uint16_t>(c.year * 365 + (c.year + 3) / 4 + c.day - 1);
+constexpr uint32_t to_unix(const Civil& c) {
+    uint16_t days = static_cast<uint16_t>(c.year * 365U + (c.year + 3) / 4 + c.day - 1);
     for (uint8_t month = 1; month < c.month; ++month)
         days = static_cast<uint16_t>(days + days_in_month(c.year, month));
     return unix_2000_s + days * seconds_a_day + c.hour * uint32_t{3600} +
            static_cast<uint16_t>(c.minute * 60 + c.second);
 }
+
+// Said here, so that the firmware's own compiler counts it: its int has 16 bits.
+static_assert(to_unix({59, 59, 23, 1, 31, 12, 99}) == unix_2100_s - 1, "the century's last second");
 
 /// Hour, minute and second only.
 inline Civil time_of_day(uint32_t unix_s) {
