@@ -1,5 +1,5 @@
 // SPI NOR flash of 2 to 16 MB, by its JEDEC id. Commands and times: common to the 25-series, from
-// memory. In deep power-down whenever it is not used.
+// memory. In deep power-down whenever it is not used; while busy it ignores its release, too.
 //
 // Spi:   void select(), void release(), uint8_t exchange(uint8_t)
 // Delay: static void microseconds(uint8_t)
@@ -15,9 +15,11 @@ class NorFlash {
   public:
     explicit constexpr NorFlash(Spi& spi) : spi_(spi) {}
 
-    /// Reads the id; false, and no sectors, when no flash of a known size answers.
+    /// Reads the id; false, and no sectors, when no flash of a known size answers. A reset of the
+    /// controller does not end an erase, and a busy chip does not tell its id: waits for the end.
     bool begin() {
         wake();
+        wait(erase_polls);
         {
             Selected selected(spi_);
             spi_.exchange(read_id);
@@ -44,7 +46,7 @@ class NorFlash {
             bytes[i] = spi_.exchange(0);
     }
 
-    /// Not across a page of 256 bytes. Waits for the end, for at most program_limit_us.
+    /// Not across a page of 256 bytes. Waits for the end, for a limited time.
     void program(uint32_t address, const uint8_t* bytes, uint8_t count) {
         enable_write();
         {
@@ -53,8 +55,7 @@ class NorFlash {
             for (uint8_t i = 0; i < count; ++i)
                 spi_.exchange(bytes[i]);
         }
-        for (uint16_t waited = 0; waited < program_limit_us && busy(); waited += poll_us)
-            Delay::microseconds(poll_us);
+        wait(program_polls);
     }
 
     void start_erase(uint32_t address) {
@@ -86,7 +87,8 @@ class NorFlash {
     static constexpr uint8_t largest = 24;      // 16 MB
     static constexpr uint8_t wake_us = 40;      // 3 to 35 us, by maker
     static constexpr uint8_t poll_us = 20;
-    static constexpr uint16_t program_limit_us = 20000; // data sheets: 3 to 5 ms at most
+    static constexpr uint16_t program_polls = 20000 / poll_us;  // data sheets: 3 to 5 ms at most
+    static constexpr uint16_t erase_polls = 500000UL / poll_us; // data sheets: 400 ms at most
 
     /// The chip listens while this lives.
     class Selected {
@@ -105,6 +107,11 @@ class NorFlash {
         single(release_power_down);
         Delay::microseconds(wake_us);
         awake_ = true;
+    }
+
+    void wait(uint16_t polls) {
+        for (; polls != 0 && busy(); --polls)
+            Delay::microseconds(poll_us);
     }
 
     void enable_write() {

@@ -36,15 +36,21 @@ struct Spi {
     std::vector<std::vector<uint8_t>> commands{};
     std::vector<uint8_t> id{0xEF, 0x40, 0x18};
     uint8_t status = 0;
+    uint32_t busy_polls = 0; ///< how often its status says busy; meanwhile it tells nothing else
 
     void select() { commands.emplace_back(); }
     void release() {}
     uint8_t exchange(uint8_t byte) {
         std::vector<uint8_t>& c = commands.back();
         c.push_back(byte);
-        if (c[0] == 0x9F && c.size() > 1) return id.at(c.size() - 2);
-        if (c[0] == 0x05 && c.size() > 1) return status;
-        return 0xFF;
+        if (c.size() == 1) return 0xFF;
+        if (busy_polls != 0) {
+            if (c[0] != 0x05) return 0xFF;
+            --busy_polls;
+            return 0x01;
+        }
+        if (c[0] == 0x9F) return id.at(c.size() - 2);
+        return c[0] == 0x05 ? status : 0xFF;
     }
 };
 struct Delay {
@@ -201,6 +207,21 @@ TEST_CASE("flash: the size comes from the id, and a foreign or missing chip has 
     nothing.id = {0xFF, 0xFF, 0xFF};
     chips::NorFlash<Spi, Delay> flash(nothing);
     CHECK_FALSE(flash.begin());
+}
+
+TEST_CASE("flash: one that a reset left erasing is waited for, but not for ever") {
+    Spi spi;
+    chips::NorFlash<Spi, Delay> flash(spi);
+    SUBCASE("an erase that ends") {
+        spi.busy_polls = 400'000 / 20; // the longest erase, at 20 us a poll
+        CHECK(flash.begin());
+        CHECK(flash.sector_count() == 4096);
+    }
+    SUBCASE("one that never ends") {
+        spi.busy_polls = UINT32_MAX;
+        CHECK_FALSE(flash.begin());
+        CHECK(flash.sector_count() == 0);
+    }
 }
 
 TEST_CASE("flash: it is woken once, written with leave, and put to rest when it is not busy") {

@@ -87,6 +87,8 @@ void Nor::begin_command(std::uint8_t opcode, Time now) {
         reject("in deep power-down");
     else if (awake_from_ && now < *awake_from_ && opcode != release)
         reject("too soon after release");
+    else if (operation_ && opcode == release)
+        rejected_ = true; // ignored, and that is no mistake (data sheet, from memory)
     else if (operation_ && opcode != read_status)
         reject("while busy");
     else if ((opcode == page_program || opcode == sector_erase) && !write_enabled_)

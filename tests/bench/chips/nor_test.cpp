@@ -144,6 +144,16 @@ TEST_CASE("what the chip would not do is told of and not done") {
     CHECK(chip.at(0) == 0xFF);
 }
 
+TEST_CASE("a busy chip ignores its release from deep power-down, and that is allowed") {
+    Chip chip;
+    chip.erase(0);
+    chip.command({0xAB});
+    CHECK(chip.command({0x05}, 1)[1] == 0x03);
+    chip.now += 45ms;
+    CHECK(chip.command({0x05}, 1)[1] == 0x00);
+    CHECK(chip.findings.empty());
+}
+
 TEST_CASE("a program cut in the middle leaves some of its bits, and no others") {
     Chip chip;
     chip.command({0x06});
