@@ -4,11 +4,12 @@ output and nothing half-written."""
 import fcntl
 import os
 import pty
+import subprocess
 import termios
 import threading
 import tty
 import unittest
-from programs import EndToEnd
+from programs import BUILD, EndToEnd
 
 BOAT = '[vessel]\nname = "Tern"\nhull = "aluminium"\n'
 TRACE = "time,potential_mv\r\n2026-05-04T06:00:00Z,-990\r\n2026-05-04T06:00:10Z,-991\r\n"
@@ -32,6 +33,16 @@ class WrongWords(EndToEnd):
                      says=["99", "0.05", "42"])
         self.refused(2, "convert", -800, "--from", "agcl/open", "--to", "she", "--temperature", 80,
                      says=["80", "-2", "40"])
+
+    def test_volts_without_their_unit_are_not_taken_for_millivolts(self):
+        self.refused(2, "judge", "--potential", -0.87, "--hull", "steel", says=["-0.87V", "-0.87mV"])
+        volts = self.document("judge", "--potential", "-0.87V", "--hull", "steel")
+        millivolts = self.document("judge", "--potential", -870, "--hull", "steel")
+        self.assertEqual(volts["potential_mv"], millivolts["potential_mv"])
+
+    def test_a_number_with_a_comma_says_how_to_write_it(self):
+        self.refused(2, "judge", "--potential", -870, "--hull", "steel", "--salinity", "12,5",
+                     says=["12,5", "12.5"])
 
     def test_two_waters_or_nothing_to_judge_is_refused(self):
         self.refused(2, "judge", "--potential", -870, "--hull", "steel", "--water", "sea",
@@ -81,6 +92,28 @@ class WrongFiles(EndToEnd):
         trace = self.write("week.csv", TRACE)
         self.refused(2, "import", trace, "--archive", self.folder / "a", says=["scale", "--scale"])
         self.assertFalse((self.folder / "a").exists(), "no archive was begun")
+
+    def test_no_command_writes_over_what_it_reads_or_over_an_archive(self):
+        trace, vessel = self.write("week.csv", TRACE), self.write("tern.toml", BOAT)
+        archive = self.folder / "a.quaycell"
+        self.done("import", trace, "--archive", archive, "--scale", "agcl/open")
+        before = {path: path.read_bytes() for path in (trace, vessel, archive)}
+        for output in before:
+            for command in (("trace", "--format", "svg"), ("export",)):
+                with self.subTest(f"{command[0]} over {output.name}"):
+                    self.refused(1, *command, "--trace", trace, "--vessel", vessel, "--output",
+                                 output, says=[output.name, "would be lost"])
+        self.assertEqual({path: path.read_bytes() for path in before}, before)
+
+    def test_a_full_disk_under_the_answer_is_an_error(self):
+        trace = self.write("week.csv", TRACE)
+        for command in (("judge", "--json"), ("export",)):
+            with self.subTest(command[0]), open("/dev/full", "w") as full:
+                result = subprocess.run(
+                    [BUILD / "bin" / "quaycell", *command, "--trace", trace, "--hull", "steel"],
+                    stdout=full, stderr=subprocess.PIPE, text=True, timeout=60)
+                self.assertEqual(result.returncode, 1)
+                self.assertIn("standard output", result.stderr)
 
     def test_an_existing_vessel_file_is_left_alone(self):
         vessel = self.write("tern.toml", BOAT)
