@@ -44,6 +44,11 @@ __attribute__((always_inline)) inline void make_output(board::Pin pin) {
     direction = static_cast<uint8_t>(direction | mask_of(pin));
 }
 
+__attribute__((always_inline)) inline void make_input(board::Pin pin) {
+    volatile uint8_t& direction = port_of(pin).direction;
+    direction = static_cast<uint8_t>(direction & ~mask_of(pin));
+}
+
 __attribute__((always_inline)) inline bool is_high(board::Pin pin) {
     return (port_of(pin).input & mask_of(pin)) != 0;
 }

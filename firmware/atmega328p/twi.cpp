@@ -1,8 +1,9 @@
 #include "atmega328p/twi.h"
 
+#include "atmega328p/delay.h"
+#include "atmega328p/pin.h"
 #include "board/circuit.h"
 
-#include <avr/io.h>
 #include <util/twi.h>
 
 namespace quaycell {
@@ -32,13 +33,31 @@ bool start(uint8_t address_and_direction, uint8_t expected) {
     return act(0) == expected;
 }
 
-void stop() {
+// A chip that was left in the middle of a byte holds SDA low and waits for clocks: nine at most
+// bring it to where it lets go. Not one more, because they would be data to a chip that is being
+// written to: the start of the next transfer ends whatever the chip believes it is doing.
+void free_bus() {
+    constexpr uint8_t byte_bits = 9; // eight and the acknowledge
+    constexpr uint8_t half_bit_us = 2;
+    set_low(board::bus_clock); // low by driving, high by letting the pull-up have it
+    for (uint8_t bit = 0; bit < byte_bits && !is_high(board::bus_data); ++bit) {
+        make_output(board::bus_clock);
+        Delay::microseconds(half_bit_us);
+        make_input(board::bus_clock);
+        Delay::microseconds(half_bit_us);
+    }
+}
+
+/// Hands `done` on.
+bool end(bool done) {
     TWCR = (1U << TWINT) | (1U << TWEN) | (1U << TWSTO);
     for (uint16_t turns = 0; turns < turns_limit && (TWCR & (1U << TWSTO)) != 0; ++turns) {
     }
     // Off and on again, so that a transfer that never ended is forgotten and the sleeping
     // controller leaves the bus alone.
     TWCR = 0;
+    if (!done) free_bus();
+    return done;
 }
 
 bool send(const uint8_t* bytes, uint8_t count) {
@@ -62,21 +81,19 @@ bool receive(uint8_t* bytes, uint8_t count) {
 
 void Twi::begin() {
     TWBR = bit_rate;
+    free_bus();
 }
 
 bool Twi::write(uint8_t address, const uint8_t* bytes, uint8_t count) {
-    const bool done =
-        start(static_cast<uint8_t>(address << 1) | TW_WRITE, TW_MT_SLA_ACK) && send(bytes, count);
-    stop();
-    return done;
+    return end(start(static_cast<uint8_t>(address << 1) | TW_WRITE, TW_MT_SLA_ACK) &&
+               send(bytes, count));
 }
 
 bool Twi::read(uint8_t address, uint8_t reg, uint8_t* bytes, uint8_t count) {
-    const bool done =
-        start(static_cast<uint8_t>(address << 1) | TW_WRITE, TW_MT_SLA_ACK) && send(&reg, 1) &&
-        start(static_cast<uint8_t>(address << 1) | TW_READ, TW_MR_SLA_ACK) && receive(bytes, count);
-    stop();
-    return done;
+    return end(start(static_cast<uint8_t>(address << 1) | TW_WRITE, TW_MT_SLA_ACK) &&
+               send(&reg, 1) &&
+               start(static_cast<uint8_t>(address << 1) | TW_READ, TW_MR_SLA_ACK) &&
+               receive(bytes, count));
 }
 
 } // namespace atmega328p

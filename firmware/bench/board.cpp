@@ -69,8 +69,8 @@ Board::Board(const Firmware& firmware, const Scenario& scenario)
     twi_.connect(board::converter_address, converter_);
     twi_.connect(board::clock_address, clock_);
     // The levels that pull-ups and pull-downs give.
-    for (const board::Pin pin :
-         {board::flash_select, board::clock_alarm, board::conversion_ready, uart_receive})
+    for (const board::Pin pin : {board::flash_select, board::clock_alarm, board::conversion_ready,
+                                 board::bus_data, board::bus_clock, uart_receive})
         gpio_.drive(pin, true);
     for (const board::Pin pin :
          {board::sensor_supply, board::host_present, board::led, board::stimulus})
@@ -80,6 +80,9 @@ Board::Board(const Firmware& firmware, const Scenario& scenario)
         flash_.select(!high, core_.now());
     });
     gpio_.on_change(board::led, [this](bool high) { led_blinks_ += high ? 1 : 0; });
+    gpio_.on_change(board::bus_clock, [this](bool high) {
+        if (high && clocks_to_release_ != 0) hold_bus(clocks_to_release_ - 1);
+    });
     write_eeprom();
     core_.add(*this);
     core_.power_cycle(random_bits(scenario_.seed, sram));
@@ -172,6 +175,12 @@ void Board::cut_power() {
     flash_.power_on();
     converter_.power_on();
     core_.power_cycle(chance(sram));
+}
+
+void Board::hold_bus(unsigned clocks) {
+    clocks_to_release_ = clocks;
+    twi_.hold(clocks != 0);
+    gpio_.drive(board::bus_data, clocks == 0);
 }
 
 RamUse Board::ram_use() const {

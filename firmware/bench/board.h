@@ -49,6 +49,10 @@ class Board : private Peripheral {
 
     /// The supply fails this instant and comes back: what was being written is torn, SRAM is noise.
     void cut_power();
+    /// The reset pin is pulled: the controller begins anew, the chips never notice.
+    void reset_controller() { core_.reset(bits::EXTRF); }
+    /// A chip left in the middle of a byte: it holds SDA low until it has seen so many clocks.
+    void hold_bus(unsigned clocks);
 
     /// What the hardware would not have forgiven.
     const Findings& findings() const { return findings_; }
@@ -95,6 +99,7 @@ class Board : private Peripheral {
     bool host_present_ = false;
     std::uint64_t power_cycles_ = 0;
     std::uint64_t led_blinks_ = 0;
+    unsigned clocks_to_release_ = 0; ///< of SDA
 };
 
 } // namespace quaycell::bench

@@ -21,7 +21,11 @@ constexpr Pin led{'D', 7};              ///< high: lit
 constexpr Pin stimulus{'D',
                        4}; ///< square wave to the cells through 1 Mohm and 4.7 nF; low when idle
 
-// Channels of the microcontroller's converter (PC0 to PC3); TWI is on PC4 and PC5.
+// The two-wire bus is where the microcontroller has it; open drain, 4.7 kohm up.
+constexpr Pin bus_data{'C', 4};
+constexpr Pin bus_clock{'C', 5};
+
+// Channels of the microcontroller's converter (PC0 to PC3).
 constexpr uint8_t adc_ac_a = 0;
 constexpr uint8_t adc_ac_b = 1;
 constexpr uint8_t adc_thermistor = 2;

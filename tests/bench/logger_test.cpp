@@ -206,6 +206,67 @@ TEST_CASE("cuts in the middle of programs and erases lose nothing that was writt
     CHECK(torn <= 60);
 }
 
+TEST_CASE("a reset in the middle of an erase: the flash is waited for, and recording goes on") {
+    Logger logger;
+    logger.host.plug();
+    logger.host.arm(1);
+    logger.host.unplug();
+    const auto before = logger.board.flash().erases();
+    while (logger.board.flash().erases() == before)
+        logger.board.run_for(100us);
+    logger.board.reset_controller();
+    logger.board.run_for(10s);
+    logger.host.plug();
+    CHECK(logger.host.hello().faults == 0);
+    CHECK(logger.host.status().state == static_cast<std::uint8_t>(wire::LoggerState::armed));
+    const auto readings = readings_in(logger.whole_log());
+    REQUIRE_FALSE(readings.empty());
+    CHECK(readings.back().head.boot == 2);
+}
+
+TEST_CASE("a chip that holds the two-wire bus is clocked until it lets go") {
+    Logger logger;
+    logger.host.plug();
+    logger.host.arm(1);
+    logger.host.unplug();
+    unsigned clocks = 0;
+    SUBCASE("after one clock") {
+        clocks = 1;
+    }
+    SUBCASE("after a whole byte") {
+        clocks = 9;
+    }
+    SUBCASE("since before a reset") {
+        logger.board.run_for(5s + 300ms);
+        logger.board.hold_bus(4);
+        logger.board.reset_controller();
+    }
+    logger.board.run_for(10s + 300ms);
+    if (clocks != 0) logger.board.hold_bus(clocks);
+    logger.board.run_for(10s);
+    logger.host.plug();
+    CHECK(logger.host.hello().faults == 0);
+    const auto readings = readings_in(logger.whole_log());
+    CHECK(readings.size() >= 18);
+    for (const wire::Reading& reading : readings) {
+        CHECK(reading.head.time_flags == 0);
+        CHECK((reading.flags & wire::flag_converter_fault) == 0);
+    }
+}
+
+TEST_CASE("a bus that stays held costs the time, not the logger") {
+    Logger logger;
+    logger.host.plug();
+    logger.host.arm(1);
+    logger.board.hold_bus(1000000);
+    logger.board.run_for(20s);
+    CHECK((logger.host.hello().faults & (wire::fault_clock | wire::fault_converter)) ==
+          (wire::fault_clock | wire::fault_converter));
+    logger.board.hold_bus(0);
+    logger.board.run_for(20s);
+    CHECK(logger.host.hello().faults == 0);
+}
+
 TEST_CASE("the lamp blinks while it records, and only then") {
     Logger logger;
     logger.board.run_for(100s);

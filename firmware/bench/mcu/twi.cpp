@@ -102,6 +102,7 @@ void Twi::done() {
     std::uint8_t& byte = core_.data(reg::TWDR);
     switch (action_) {
     case Action::start:
+        if (held_) return;
         let_go();
         address_next_ = true;
         report(bus_held_ ? restarted : started);

@@ -17,6 +17,9 @@ class Twi : public Peripheral {
     /// `slave` outlives the bus.
     void connect(std::uint8_t address, I2cSlave& slave) { slaves_[address] = &slave; }
 
+    /// Something holds SDA low, or lets it go: meanwhile no start comes through.
+    void hold(bool held) { held_ = held; }
+
     void reset() override;
     void refresh() override;
     void sleeping(SleepMode mode) override;
@@ -41,6 +44,7 @@ class Twi : public Peripheral {
     I2cSlave* slave_ = nullptr; ///< addressed now, and answering
     Action action_ = Action::start;
     bool bus_held_ = false; ///< between start and stop
+    bool held_ = false;
     bool reading_ = false;
     bool address_next_ = false;
 };
