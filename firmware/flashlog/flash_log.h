@@ -65,10 +65,11 @@ class FlashLog {
     /// record.
     bool arm(wire::Arm& record) {
         if (absent() || ahead_ != Ahead::erased) return false;
+        const Recording before = recording_;
         recording_.on = true;
         recording_.policy = static_cast<wire::FullPolicy>(record.policy);
         recording_.interval_s = record.interval_s;
-        if (begin_anew(record)) return true;
+        if (begin_anew(record, before)) return true;
         recording_.on = false;
         return false;
     }
@@ -78,7 +79,7 @@ class FlashLog {
     bool forget(wire::Stop& record) {
         if (absent() || ahead_ != Ahead::erased) return false;
         recording_.on = false;
-        return begin_anew(record);
+        return begin_anew(record, recording_);
     }
 
     /// Ends it. Recording is off in any case; false when that could not be written.
@@ -134,12 +135,20 @@ class FlashLog {
     /// The sector that comes after the one being filled.
     uint32_t upcoming() const { return sector_start(next_ + wire::slots_per_sector - 1); }
 
-    /// From the next sector on everything counts, and this record is the first.
+    /// From the next sector on everything counts, and this record is the first. When not even the
+    /// sector's header takes, all is as it was, and so is what was recorded `before`.
     template <typename Record>
-    bool begin_anew(Record& record) {
+    bool begin_anew(Record& record, const Recording before) {
+        const uint32_t next = next_;
+        const uint32_t tail = tail_;
         next_ = upcoming();
         tail_ = next_;
-        return append(record, record.unix_s);
+        if (append(record, record.unix_s)) return true;
+        if (next_ != tail_) return false;
+        next_ = next;
+        tail_ = tail;
+        recording_ = before;
+        return false;
     }
 
     bool prepare(bool may_erase) {
@@ -176,6 +185,8 @@ class FlashLog {
             next_ = sequence + 1; // torn or whole: no slot is programmed twice
             if (wire::is_valid_record(bytes)) follow(bytes);
         }
+        // The Stop record that a full memory ends with may have been torn.
+        if (full()) recording_.on = false;
     }
 
     /// Arm and Stop records say what changed after the header was written.

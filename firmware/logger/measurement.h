@@ -39,7 +39,7 @@ class Measurement {
         if (due.check) checks_.want_pair();
         if (due.recorded || due.live) {
             wanted_ = due;
-            wanted_tick_ = now;
+            wanted_tick_s_ = now;
         }
         // A start that failed ends at once, and the next has its turn.
         while (!run_.running() && start_next(now))
@@ -49,7 +49,7 @@ class Measurement {
     CheckSums& checks() { return checks_; }
 
     /// A finished reading waits to be taken; recorded() and live() say for whom. Its head holds
-    /// only the tick at which it was due.
+    /// only the tick at which it was begun.
     bool done() const { return done_; }
     bool recorded() const { return is_for_.recorded; }
     bool live() const { return is_for_.live; }
@@ -82,7 +82,7 @@ class Measurement {
             is_for_ = wanted_;
             wanted_ = Due{false, false, false};
             reading_ = wire::Reading{};
-            reading_.head.ticks_s = wanted_tick_;
+            reading_.head.ticks_s = wanted_tick_s_;
             run_.start(Input::cell_a, now);
             return true;
         }
@@ -136,7 +136,7 @@ class Measurement {
     Time& time_;
     CheckSums checks_;
     wire::Reading reading_ = {};
-    uint32_t wanted_tick_ = 0;
+    uint32_t wanted_tick_s_ = 0;
     Due wanted_ = {false, false, false};
     Due is_for_ = {false, false, false};
     uint16_t battery_ = 0;

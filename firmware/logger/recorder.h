@@ -160,11 +160,12 @@ class Recorder {
     bool settled(bool ready) {
         if (ready) {
             waiting_ = false;
-        } else if (!waiting_) {
-            waiting_ = true;
-            waiting_since_ = time_.ticks_s();
+            return true;
         }
-        return !waiting_ || time_.ticks_s() - waiting_since_ > flash_patience_s;
+        time_.update(0); // else ticks stand still until the alarm or the watchdog
+        if (!waiting_) waiting_since_ = time_.ticks_s();
+        waiting_ = true;
+        return time_.ticks_s() - waiting_since_ > flash_patience_s;
     }
 
     bool write_pending() {
@@ -221,9 +222,9 @@ class Recorder {
         const bool live = measurement_.live();
         bool recorded = measurement_.recorded();
         wire::Reading& reading = measurement_.take();
-        const uint32_t due_tick_s = reading.head.ticks_s;
+        const uint32_t begun_tick_s = reading.head.ticks_s;
         reading.head = stamp(wire::RecordKind::reading);
-        reading.head.ticks_s = due_tick_s;
+        reading.head.ticks_s = begun_tick_s;
         if (recorded) {
             recorded = append(reading);
         }

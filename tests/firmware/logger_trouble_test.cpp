@@ -172,6 +172,62 @@ TEST_CASE("a flash that is stuck busy is reported, and the logger stays answerab
     CHECK(life.ask(MessageType::stop, wire::StopRequest{0}).at(0).type == MessageType::refusal);
 }
 
+TEST_CASE("a flash that is stuck is reported within three seconds, though nothing is due") {
+    FakeBoard board;
+    Life life(board);
+    arm(life, 3600);
+    life.pass(12);
+    life.plug_in(true);
+    board.flash.stuck = true;
+    CHECK(life.ask(MessageType::stop, wire::StopRequest{0}).empty());
+    for (int second = 0; second < 3; ++second)
+        board.clock.tick(); // neither the alarm nor the watchdog comes
+    life.receive({});
+    const auto replies = life.heard();
+    REQUIRE(replies.size() == 1);
+    CHECK(replies[0].type == MessageType::refusal);
+}
+
+TEST_CASE("a power cut in the Stop record of a full memory: it says full, not recording") {
+    FakeBoard board(2);
+    try {
+        Life life(board);
+        arm(life, 1);
+        while (life.logger().log().free_slots() != 0)
+            life.pass(1);
+        board.flash.cut_after(16);
+        life.pass(2);
+        FAIL("the power was not cut");
+    } catch (const PowerCut&) {
+    }
+    Life life(board);
+    life.plug_in(true);
+    const auto status =
+        life.ask(MessageType::status, wire::StatusRequest{0}).at(0).as<wire::StatusReply>();
+    CHECK(status.state == static_cast<uint8_t>(wire::LoggerState::full));
+    CHECK((status.faults & wire::fault_flash) == 0);
+    life.plug_in(false);
+    board.led.blinks.clear();
+    life.pass(64);
+    CHECK(board.led.blinks == std::vector<uint16_t>(4, 250));
+}
+
+TEST_CASE("stopping in the middle of a check: no conversion and no record comes behind the Stop") {
+    FakeBoard board;
+    Life life(board);
+    arm(life, 3600);
+    life.plug_in(true);
+    board.converter.silent = true; // so that the check at 225 s stays under way
+    life.pass(225);
+    REQUIRE(board.converter.running.has_value());
+    life.ask(MessageType::stop, wire::StopRequest{0});
+    const size_t conversions = board.converter.started.size();
+    board.converter.silent = false;
+    life.pass(100);
+    CHECK(board.converter.started.size() == conversions);
+    CHECK(kinds(board, life).back() == static_cast<uint8_t>(RecordKind::stop));
+}
+
 TEST_CASE("without a flash the logger says so and shows live readings all the same") {
     FakeBoard board(0);
     Life life(board);
