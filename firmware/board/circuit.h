@@ -1,6 +1,5 @@
 // The constants of the circuit, stated once for the firmware, the simulated board and the check of
-// the drawn circuit. Values and why: hardware-notes. No hardware was built; these are design
-// values.
+// the drawn circuit. No hardware was built: these are design values.
 #pragma once
 
 #include <stdint.h>
