@@ -1,32 +1,35 @@
-// quaycell live: readings as they are taken.
+// quaycell live: readings as they are taken, of one logger or of several.
 #include "cli/boat.h"
 #include "cli/command.h"
+#include "cli/interrupt.h"
 #include "cli/json_text.h"
+#include "cli/live_judge.h"
 #include "cli/logger_port.h"
-#include "protection/judge.h"
-#include "protection/standard_potential.h"
-#include "series/conversion.h"
 
 #include <boost/json.hpp>
 #include <chrono>
 #include <CLI/CLI.hpp>
-#include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <iostream>
+#include <mutex>
+#include <thread>
 
 namespace quaycell {
 
 namespace {
 
 struct Options {
-    std::string port;
+    PortChoice loggers;
     BoatOptions boat;
     std::uint64_t count = 0; ///< 0: until interrupted
+    std::string give_up_after = "30s";
     bool as_json = false;
 };
 
-void print_json(const LiveLine& line) {
+void print_json(const LiveLine& line, const std::string& device) {
     std::cout << to_line({{"time", to_text(line.time)},
+                          {"device", device},
                           {"potential_mv", rounded(line.potential_mv, 2)},
                           {"standard_mv", rounded(line.standard_mv, 2)},
                           {"scale", name_of(Scale::agcl_seawater)},
@@ -49,29 +52,103 @@ void print_words(const LiveLine& line, Scale cell_scale) {
     std::cout << std::endl;
 }
 
-Outcome run(const Options& options) {
-    auto logger = connect_logger(options.port);
-    if (!logger) return logger.error();
-    const auto circuit = logger->circuit();
-    if (!circuit) return circuit.error();
-    const auto calibration = logger->calibration();
-    if (!calibration) return calibration.error();
-    const auto judge =
-        LiveJudge::prepare(options.boat, {logger->hello().device_id, *circuit, *calibration});
-    if (!judge) return judge.error();
+/// What the threads that watch a logger each share: the screen.
+class Screen {
+  public:
+    explicit Screen(const Options& options) : options_(options) {}
 
-    for (const std::string& assumption : judge->boat().water.assumed)
-        std::cerr << "assumed: " << assumption << '\n';
-    std::uint64_t shown = 0;
-    return logger->live([&](const wire::LiveReading& reading) {
-        const LiveLine line = judge->line(
-            reading, std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now()));
-        if (options.as_json)
-            print_json(line);
-        else
-            print_words(line, judge->boat().cell_scale);
-        return options.count == 0 || ++shown < options.count;
+    void show(const LiveLine& line, const std::string& device, Scale cell_scale) {
+        const std::scoped_lock lock(mutex_);
+        if (options_.as_json) {
+            print_json(line, device);
+            return;
+        }
+        if (options_.loggers.several()) std::cout << device << "  ";
+        print_words(line, cell_scale);
+    }
+
+    void say(const std::string& words) {
+        const std::scoped_lock lock(mutex_);
+        std::cerr << words << '\n';
+    }
+
+    /// All loggers hang in the same water, so what is assumed of it is told once.
+    void tell_assumed(const Water& water) {
+        const std::scoped_lock lock(mutex_);
+        if (std::exchange(told_, true)) return;
+        for (const std::string& assumption : water.assumed)
+            std::cerr << "assumed: " << assumption << '\n';
+    }
+
+  private:
+    const Options& options_;
+    std::mutex mutex_;
+    bool told_ = false;
+};
+
+Instant now() {
+    return std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
+}
+
+/// Shows readings until there are enough, counted on in `shown`.
+Outcome watch(Logger& logger, const Options& options, Screen& screen, std::uint64_t& shown) {
+    const auto circuit = logger.circuit();
+    if (!circuit) return circuit.error();
+    const auto calibration = logger.calibration();
+    if (!calibration) return calibration.error();
+    const std::uint32_t device = logger.hello().device_id;
+    const auto judge = LiveJudge::prepare(options.boat, {device, *circuit, *calibration});
+    if (!judge) return judge.error();
+    screen.tell_assumed(judge->boat().water);
+    return logger.live([&](const wire::LiveReading& reading) {
+        screen.show(judge->line(reading, now()), device_name(device), judge->boat().cell_scale);
+        ++shown;
+        return shown != options.count && !interrupted();
     });
+}
+
+Outcome watch_port(const std::string& port, const Options& options, Screen& screen) {
+    const auto patience = patience_from(options.give_up_after, port,
+                                        [&](const std::string& words) { screen.say(words); });
+    if (!patience) return patience.error();
+    auto logger = SteadyLogger::connect(port, *patience);
+    if (!logger) return logger.error();
+    note_interrupts();
+    std::uint64_t shown = 0;
+    const auto outcome = logger->keep_at(
+        [&](Logger& found) { return watch(found, options, screen, shown); }, [&] { return shown; });
+    if (!outcome && outcome.error().code == ErrorCode::interrupted) return Done{};
+    return outcome;
+}
+
+Outcome watch_all(const std::vector<std::string>& ports, const Options& options, Screen& screen) {
+    std::vector<std::string> failed;
+    std::mutex failing;
+    {
+        std::vector<std::jthread> threads;
+        for (const std::string& port : ports) {
+            threads.emplace_back([&] {
+                const auto outcome = watch_port(port, options, screen);
+                if (outcome) return;
+                screen.say(to_text(outcome.error()));
+                const std::scoped_lock lock(failing);
+                failed.push_back(port);
+            });
+        }
+    }
+    if (failed.empty()) return Done{};
+    return Error{ErrorCode::failed,
+                 fmt::format("{} of {} loggers failed: {}", failed.size(), ports.size(),
+                             fmt::join(failed, ", ")),
+                 "", "The reasons are above."};
+}
+
+Outcome run(const Options& options) {
+    const auto ports = chosen_ports(options.loggers);
+    if (!ports) return ports.error();
+    Screen screen(options);
+    return options.loggers.several() ? watch_all(*ports, options, screen)
+                                     : watch_port(ports->front(), options, screen);
 }
 
 } // namespace
@@ -79,15 +156,16 @@ Outcome run(const Options& options) {
 void add_live(CLI::App& program, Action& action) {
     const auto options = std::make_shared<Options>();
     CLI::App* command = program.add_subcommand("live", "Readings as the logger takes them");
-    add_port_option(*command, options->port);
+    add_port_options(*command, options->loggers);
     add_boat_options(*command, options->boat);
     command->add_option("--count", options->count, "Stop after so many readings")->type_name("N");
+    add_give_up_option(*command, options->give_up_after);
     command->add_flag("--json", options->as_json, "One JSON document a line");
-    command->footer(
-        "Hang the cell from the deck, near the metal and away from anodes. Nobody in the\n"
-        "water near a dock that carries electricity.\n\n"
-        "Example:\n"
-        "  quaycell live --port /dev/ttyUSB0 --hull aluminium --salinity 30");
+    command->footer("Ctrl-C ends it. Hang the cell from the deck, near the metal and away from "
+                    "anodes. Nobody in the\n"
+                    "water near a dock that carries electricity.\n\n"
+                    "Example:\n"
+                    "  quaycell live --port /dev/ttyUSB0 --hull aluminium --salinity 30");
     command->callback([options, &action] { action = [options] { return run(*options); }; });
 }
 

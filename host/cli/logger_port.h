@@ -3,8 +3,10 @@
 
 #include "base/result.h"
 #include "link/logger.h"
+#include "link/steady_logger.h"
 
 #include <string>
+#include <vector>
 
 namespace CLI {
 class App;
@@ -14,6 +16,28 @@ namespace quaycell {
 
 /// Adds --port.
 void add_port_option(CLI::App& command, std::string& port);
+
+/// Which loggers a command talks to that can talk to several at once.
+struct PortChoice {
+    std::vector<std::string> ports; ///< as named; empty: the only one that answers
+    bool all = false;               ///< every one that answers
+
+    bool several() const { return all || ports.size() > 1; }
+};
+
+/// Adds --port, which may be given more than once, and --all.
+void add_port_options(CLI::App& command, PortChoice& choice);
+
+/// The paths of the choice, at least one. Errors: not_found, wrong_usage (several answer).
+Result<std::vector<std::string>> chosen_ports(const PortChoice& choice);
+
+/// Adds --give-up-after; `text` is its default.
+void add_give_up_option(CLI::App& command, std::string& text);
+
+/// Waits for a lost logger for as long as --give-up-after says, until interrupted(), and lets `say`
+/// tell of the loss and of the return. Error: wrong_usage.
+Result<Patience> patience_from(const std::string& give_up_after, const std::string& port,
+                               const std::function<void(const std::string&)>& say);
 
 /// Connects to the logger on `port`; where that is empty, to the only one that answers.
 Result<Logger> connect_logger(const std::string& port);
@@ -27,7 +51,7 @@ std::vector<std::string> fault_words(std::uint8_t faults);
 /// Battery voltage from its raw sum, [mV].
 double battery_mv(std::uint16_t sum, const wire::Circuit& circuit);
 
-/// One line on frames that were damaged on the way; empty when none were.
+/// One line on frames that were of no use, by reason; empty when all were.
 std::string reject_words(const RejectCounts& rejects);
 
 } // namespace quaycell

@@ -3,6 +3,7 @@
 
 #include "cli/command.h"
 #include "cli/json_text.h"
+#include "cli/logger_port.h"
 #include "link/find_loggers.h"
 
 #include <boost/json.hpp>
@@ -15,6 +16,12 @@ namespace {
 
 namespace json = boost::json;
 
+std::string what_is_there(const PortInfo& port) {
+    if (port.device) return "logger " + device_name(*port.device);
+    if (port.answers) return "a logger of another version";
+    return port.trouble ? "not opened" : "no logger";
+}
+
 Outcome run(bool as_json) {
     auto ports = list_ports();
     if (!ports) return ports.error();
@@ -26,15 +33,20 @@ Outcome run(bool as_json) {
                             {"by_id", port.by_id},
                             {"description", port.description},
                             {"serial_number", port.serial_number},
-                            {"answers", port.answers}});
+                            {"answers", port.answers},
+                            {"device", port.device ? json::value(device_name(*port.device))
+                                                   : json::value(nullptr)},
+                            {"trouble", port.trouble ? json::value(to_text(*port.trouble))
+                                                     : json::value(nullptr)}});
         std::cout << to_document({{"ports", list}});
         return Done{};
     }
     for (const PortInfo& port : *ports) {
-        std::cout << port.path << (port.answers ? "  logger" : "  no logger");
+        std::cout << port.path << "  " << what_is_there(port);
         for (const std::string& detail : {port.description, port.serial_number, port.by_id})
             if (!detail.empty()) std::cout << "  " << detail;
         std::cout << '\n';
+        if (port.trouble) std::cerr << to_text(*port.trouble) << '\n';
     }
     if (ports->empty())
         std::cerr
@@ -50,6 +62,7 @@ void add_ports(CLI::App& program, Action& action) {
     CLI::App* command =
         program.add_subcommand("ports", "List the serial ports and which of them has a logger");
     command->add_flag("--json", *as_json, "One JSON document");
+    command->footer("Every serial port is opened and sent a few bytes, to see who answers.");
     command->callback([as_json, &action] { action = [as_json] { return run(*as_json); }; });
 }
 

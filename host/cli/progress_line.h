@@ -7,6 +7,10 @@
 
 namespace quaycell {
 
+/// "WHAT: 120 of 500 UNIT, 40 a second, 10 s left".
+std::string progress_text(const std::string& what, std::uint64_t done, std::uint64_t total,
+                          const std::string& unit, double seconds);
+
 /// Shows how far something is, at most four times a second, on one line; only where a person is
 /// looking (standard error is a terminal).
 class ProgressLine {

@@ -72,7 +72,7 @@ Result<Done> SteadyLogger::find_again(const Error& loss, TimePoint until) {
     for (TimePoint next_try{}; now() < until; std::this_thread::sleep_for(look_interval)) {
         if (patience_.stop())
             return Error{ErrorCode::interrupted, "interrupted while waiting for the logger", port_,
-                         ""};
+                         "What has arrived is kept; the same command goes on from there."};
         if (now() < next_try || !is_there(port_)) continue;
         const auto found = try_once();
         if (!found) return found.error();

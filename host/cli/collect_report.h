@@ -1,0 +1,16 @@
+// What a collection came to, for a person and for a program.
+#pragma once
+
+#include "collect/collect.h"
+
+#include <boost/json/fwd.hpp>
+#include <string>
+
+namespace quaycell {
+
+boost::json::object collect_json(const CollectReport& report);
+
+/// Lines on what is new in `archive`, and on the gaps.
+std::string collect_words(const CollectReport& report, const std::string& archive);
+
+} // namespace quaycell

@@ -1,0 +1,45 @@
+#include "cli/live_judge.h"
+
+#include "protection/judge.h"
+#include "protection/standard_potential.h"
+
+#include <cmath>
+
+namespace quaycell {
+
+Result<LiveJudge> LiveJudge::prepare(const BoatOptions& options, const LoggerFacts& facts) {
+    auto boat = boat_from(options);
+    if (!boat) return boat.error();
+    auto rules = rules_of(*boat);
+    if (!rules) return rules.error();
+    return LiveJudge(std::move(boat).value(), std::move(rules).value(), facts,
+                     options.water.temperature_c.has_value());
+}
+
+LiveLine LiveJudge::line(const wire::LiveReading& live, Instant now) const {
+    const wire::Reading& reading = live.reading;
+    LiveLine line{now,
+                  conversion_.cell_a_mv(reading, {}),
+                  conversion_.temperature_c(reading),
+                  conversion_.battery_mv(reading),
+                  conversion_.quality(reading),
+                  missing_value,
+                  missing_value,
+                  Verdict::no_verdict,
+                  live.recorded != 0};
+    Water water = boat_.water;
+    if (!temperature_given_ && !std::isnan(line.temperature_c))
+        water.temperature_c = line.temperature_c;
+    const auto offset = standard_offset(boat_.cell_scale, water);
+    const auto budget = reading_budget(boat_.cell_scale, water, cell_check_of(boat_, now, now));
+    if (!offset || !budget) return line;
+    const ByConstants standard_mv = line.potential_mv + offset->offset_mv;
+    line.standard_mv = standard_mv.less_negative_mv();
+    line.expanded_uncertainty_mv = budget->expanded_mv();
+    const bool usable = !has(line.quality, Quality::saturated | Quality::converter_fault |
+                                               Quality::unsettled | Quality::uncalibrated);
+    if (usable) line.verdict = verdict_of(rules_, standard_mv, line.expanded_uncertainty_mv);
+    return line;
+}
+
+} // namespace quaycell
