@@ -30,4 +30,11 @@ TEST_CASE("of several ports, those with a logger behind them are found") {
     CHECK_FALSE(ports[1].answers);
     CHECK(ports[2].answers);
     CHECK_FALSE(ports[3].answers);
+
+    CHECK(ports[0].device == 77);
+    CHECK_FALSE(ports[0].trouble);
+    CHECK_FALSE(ports[1].trouble); // a port without a logger is nothing unusual
+    CHECK_FALSE(ports[2].device);
+    CHECK(ports[2].trouble->code == ErrorCode::wrong_version);
+    CHECK(ports[3].trouble->code == ErrorCode::not_found);
 }
