@@ -4,8 +4,10 @@
 #include "cli/trace_source.h"
 #include "series/trace_csv.h"
 
+#include <algorithm>
 #include <CLI/CLI.hpp>
 #include <iostream>
+#include <iterator>
 
 namespace quaycell {
 
@@ -33,7 +35,10 @@ Outcome run(const Options& options) {
     const StandardTrace standard = on_standard_scale(*trace, *boat, options.boat.water);
     // An assumption must not come back as a fact when the file is read again.
     if (!boat->cell_scale_assumed) trace->cell_scale = boat->cell_scale;
-    const std::string csv = write_trace_csv(*trace, standard.standard_mv);
+    std::vector<double> standard_mv;
+    std::ranges::transform(standard.standard_mv, std::back_inserter(standard_mv),
+                           &ByConstants::less_negative_mv);
+    const std::string csv = write_trace_csv(*trace, standard_mv);
     for (const std::string& assumption : boat->water.assumed)
         std::cerr << "assumed for standard_mv: " << assumption << '\n';
     for (const std::string& reason : standard.reasons)

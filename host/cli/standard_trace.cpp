@@ -30,7 +30,7 @@ constexpr std::array<Exclusion, 4> exclusions{{
 class Corrections {
   public:
     struct Correction {
-        double offset_mv = missing_value;
+        ByConstants offset_mv = missing_value;
         double expanded_uncertainty_mv = missing_value;
     };
 
@@ -82,8 +82,9 @@ double field(const std::vector<double>& column, std::size_t row, double otherwis
 
 StandardTrace on_standard_scale(const Trace& trace, const Boat& boat, const WaterOptions& said) {
     const std::size_t count = trace.time.size();
-    StandardTrace result{
-        std::vector<double>(count, missing_value), std::vector<double>(count, missing_value), {}};
+    StandardTrace result{std::vector<ByConstants>(count, missing_value),
+                         std::vector<double>(count, missing_value),
+                         {}};
     if (count == 0) return result;
 
     const std::vector<double> nothing;

@@ -77,18 +77,23 @@ void leave_out_other_water(const Trace& trace, const Rules& rules, StandardTrace
 }
 
 /// Of the readings with the overall verdict, so that what explains it is judged where it held.
-double median_where_it_held(const JudgedTrace& judged) {
-    std::vector<double> values_mv;
+ByConstants median_where_it_held(const JudgedTrace& judged,
+                                 std::span<const ByConstants> standard_mv) {
+    std::vector<ByConstants> held_mv;
     for (std::size_t row = 0; row < judged.verdict.size(); ++row)
-        if (judged.verdict[row] == judged.overall) values_mv.push_back(judged.standard_mv[row]);
-    return median_of_present(std::move(values_mv));
+        if (judged.verdict[row] == judged.overall) held_mv.push_back(standard_mv[row]);
+    if (held_mv.empty()) return missing_value;
+    const auto middle = held_mv.begin() + static_cast<std::ptrdiff_t>(held_mv.size() / 2);
+    std::ranges::nth_element(held_mv, middle, {}, &ByConstants::less_negative_mv);
+    return *middle;
 }
 
 /// What the criteria say where the overall verdict held. Where there is none, no potential is
 /// judged.
-Judgement explain(const Rules& rules, const JudgedTrace& judged, double expanded_uncertainty_mv) {
+Judgement explain(const Rules& rules, const JudgedTrace& judged,
+                  std::span<const ByConstants> standard_mv, double expanded_uncertainty_mv) {
     if (judged.overall != Verdict::no_verdict)
-        return judge(rules, median_where_it_held(judged), expanded_uncertainty_mv);
+        return judge(rules, median_where_it_held(judged, standard_mv), expanded_uncertainty_mv);
     Judgement none;
     none.potential_mv = missing_value;
     none.expanded_uncertainty_mv = expanded_uncertainty_mv;
@@ -162,8 +167,8 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
 
     JudgedTrace judged = judge_trace(*trace, *rules, standard.standard_mv,
                                      standard.expanded_uncertainty_mv, worst_share);
-    const Judgement explained =
-        explain(*rules, judged, median_of_present(standard.expanded_uncertainty_mv));
+    const Judgement explained = explain(*rules, judged, standard.standard_mv,
+                                        median_of_present(standard.expanded_uncertainty_mv));
     add_share(judged, explained, worst_share, standard.reasons);
     return TraceJudgement{std::move(trace).value(),   std::move(boat).value(),
                           std::move(rules).value(),   std::move(standard.expanded_uncertainty_mv),

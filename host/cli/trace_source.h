@@ -29,7 +29,7 @@ Result<Trace> load_trace(const TraceOptions& options);
 /// Every reading on agcl/seawater with its expanded uncertainty; missing_value in both where the
 /// reading cannot be judged, which `reasons` explains in words.
 struct StandardTrace {
-    std::vector<double> standard_mv;
+    std::vector<ByConstants> standard_mv;
     std::vector<double> expanded_uncertainty_mv;
     std::vector<std::string> reasons;
 };

@@ -1,141 +1,153 @@
 #include "protection/judge.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstddef>
 #include <fmt/format.h>
 
 namespace quaycell {
 namespace {
 
-/// What can happen to a boat, from harmless to worst.
-enum class Severity {
-    protected_,
-    undecided,
-    over_protected_elsewhere,
-    under_protected,
-    over_protected_destroying,
+// In the order of Severity.
+constexpr std::array severity_verdicts{Verdict::protected_,      Verdict::no_verdict,
+                                       Verdict::undecided,       Verdict::over_protected,
+                                       Verdict::under_protected, Verdict::over_protected};
+
+/// One rule and the reading on its own scale.
+class RuleReading {
+  public:
+    RuleReading(const Rule& rule, ByConstants standard_mv, double expanded_uncertainty_mv)
+        : rule_(rule), band_{rule.criterion.protected_from_mv, rule.criterion.over_at_mv},
+          potential_mv_(standard_mv - rule.offset_mv),
+          expanded_uncertainty_mv_(expanded_uncertainty_mv) {}
+
+    /// The rule's own verdict, whether or not it counts.
+    Verdict own() const {
+        const Verdict verdict = verdict_in(band_, potential_mv_, expanded_uncertainty_mv_);
+        return verdict == Verdict::protected_ && rule_.over_unknown ? Verdict::undecided : verdict;
+    }
+
+    /// The part of it that counts: all of the hull's row, of a sensitive metal only the negative
+    /// side.
+    Verdict counting() const {
+        if (rule_.decides) return own();
+        if (!rule_.over_counts) return Verdict::protected_;
+        if (rule_.over_unknown)
+            return own() == Verdict::under_protected ? Verdict::protected_ : Verdict::undecided;
+        return verdict_in({std::nullopt, band_.over_at_mv}, potential_mv_,
+                          expanded_uncertainty_mv_);
+    }
+
+    Severity severity() const {
+        switch (counting()) {
+        case Verdict::under_protected:
+            return Severity::under_protected;
+        case Verdict::over_protected:
+            return rule_.over_destroys ? Severity::over_protected_destroying
+                                       : Severity::over_protected_elsewhere;
+        case Verdict::undecided:
+            return Severity::undecided;
+        case Verdict::protected_:
+        case Verdict::no_verdict:
+            break;
+        }
+        return Severity::protected_;
+    }
+
+    RowJudgement row() const {
+        return {rule_.criterion, potential_mv_.less_negative_mv(), own(),
+                probability_in(band_, potential_mv_, expanded_uncertainty_mv_)};
+    }
+
+    /// Why the rule says so.
+    std::string reason(Verdict verdict) const {
+        const Criterion& c = rule_.criterion;
+        const double less_mv = potential_mv_.less_negative_mv();
+        const double more_mv = potential_mv_.more_negative_mv();
+        switch (verdict) {
+        case Verdict::under_protected:
+            return fmt::format("{:.1f} mV{} is less negative than {:.0f} mV, from which {} counts "
+                               "as protected ({})",
+                               less_mv, on_scale(), *band_.protected_from_mv, c.subject,
+                               provenance());
+        case Verdict::over_protected:
+            return fmt::format("{:.1f} mV{} is more negative than {:.0f} mV, beyond which {} is "
+                               "over-protected{}{} ({})",
+                               more_mv, on_scale(), *band_.over_at_mv, c.subject,
+                               c.over_reason.empty() ? "" : ": ", c.over_reason, provenance());
+        case Verdict::undecided:
+            return reason_of_doubt();
+        case Verdict::protected_:
+        case Verdict::no_verdict:
+            break;
+        }
+        return fmt::format("{:.1f} mV{} lies in the band of {} ({})", less_mv, on_scale(),
+                           c.subject, provenance());
+    }
+
+  private:
+    std::string reason_of_doubt() const {
+        if (verdict_in(band_, potential_mv_, expanded_uncertainty_mv_) == Verdict::protected_)
+            return fmt::format("for {} no limit on the negative side is published; it is decided "
+                               "case by case ({})",
+                               rule_.criterion.subject, provenance());
+        const double less_mv = potential_mv_.less_negative_mv();
+        const double more_mv = potential_mv_.more_negative_mv();
+        const double under_mv = band_.protected_from_mv.value_or(INFINITY);
+        const double over_mv = band_.over_at_mv.value_or(INFINITY);
+        const bool under_is_nearer = std::abs(less_mv - under_mv) < std::abs(more_mv - over_mv);
+        return fmt::format("the {:.0f} mV of {} lies within {:.1f} mV, the uncertainty of the "
+                           "reading of {:.1f} mV{} ({})",
+                           under_is_nearer ? under_mv : over_mv, rule_.criterion.subject,
+                           expanded_uncertainty_mv_, under_is_nearer ? less_mv : more_mv,
+                           on_scale(), provenance());
+    }
+
+    /// Named only where it is not the one that everything else is on.
+    std::string on_scale() const {
+        const Scale scale = rule_.criterion.scale.value_or(Scale::agcl_seawater);
+        return scale == Scale::agcl_seawater ? "" : fmt::format(" on {}", name_of(scale));
+    }
+
+    std::string provenance() const {
+        return fmt::format("{}; {}", rule_.criterion.source, rule_.criterion.status);
+    }
+
+    const Rule& rule_;
+    Band band_; ///< on the criterion's own scale
+    ByConstants potential_mv_;
+    double expanded_uncertainty_mv_;
 };
 
-Verdict verdict_for(Severity severity) {
-    switch (severity) {
-    case Severity::protected_:
-        return Verdict::protected_;
-    case Severity::undecided:
-        return Verdict::undecided;
-    case Severity::under_protected:
-        return Verdict::under_protected;
-    case Severity::over_protected_elsewhere:
-    case Severity::over_protected_destroying:
-        break;
-    }
-    return Verdict::over_protected;
-}
-
-/// The rule's own verdict, whether or not it counts.
-Verdict row_verdict(const Rule& rule, double standard_mv, double expanded_uncertainty_mv) {
-    const Verdict verdict = verdict_in(rule.band, standard_mv, expanded_uncertainty_mv);
-    return verdict == Verdict::protected_ && rule.over_unknown ? Verdict::undecided : verdict;
-}
-
-/// The part of it that counts: all of the hull's row, of a sensitive metal only the negative side.
-Verdict counting_verdict(const Rule& rule, double standard_mv, double expanded_uncertainty_mv) {
-    if (rule.decides) return row_verdict(rule, standard_mv, expanded_uncertainty_mv);
-    if (!rule.over_counts) return Verdict::protected_;
-    if (rule.over_unknown) {
-        const Verdict own = row_verdict(rule, standard_mv, expanded_uncertainty_mv);
-        return own == Verdict::under_protected ? Verdict::protected_ : Verdict::undecided;
-    }
-    return verdict_in({std::nullopt, rule.band.over_at_mv}, standard_mv, expanded_uncertainty_mv);
-}
-
-Severity severity_of(const Rule& rule, Verdict verdict) {
-    switch (verdict) {
-    case Verdict::under_protected:
-        return Severity::under_protected;
-    case Verdict::over_protected:
-        return rule.over_destroys ? Severity::over_protected_destroying
-                                  : Severity::over_protected_elsewhere;
-    case Verdict::undecided:
-        return Severity::undecided;
-    case Verdict::protected_:
-    case Verdict::no_verdict:
-        break;
-    }
-    return Severity::protected_;
-}
-
-bool can_judge(double standard_mv, double expanded_uncertainty_mv) {
-    return std::isfinite(standard_mv) && std::isfinite(expanded_uncertainty_mv) &&
-           expanded_uncertainty_mv >= 0;
-}
-
-std::string provenance(const Criterion& c) {
-    return fmt::format("{}: {}, {}", c.id, c.source, c.status);
-}
-
-/// The limit that lies nearest to the reading.
-double nearest_limit_mv(const Band& band, double potential_mv) {
-    const double under_mv = band.protected_from_mv.value_or(INFINITY);
-    const double over_mv = band.over_at_mv.value_or(INFINITY);
-    return std::abs(potential_mv - under_mv) < std::abs(potential_mv - over_mv) ? under_mv
-                                                                                : over_mv;
-}
-
-/// Why a rule says what it says, on agcl/seawater.
-std::string reason_for(const Rule& rule, Verdict verdict, double standard_mv,
-                       double expanded_uncertainty_mv) {
-    const Criterion& c = rule.criterion;
-    switch (verdict) {
-    case Verdict::under_protected:
-        return fmt::format("{:.1f} mV is less negative than {:.0f} mV, from which {} counts as "
-                           "protected ({})",
-                           standard_mv, *rule.band.protected_from_mv, c.subject, provenance(c));
-    case Verdict::over_protected:
-        return fmt::format("{:.1f} mV is more negative than {:.0f} mV, beyond which {} is "
-                           "over-protected{}{} ({})",
-                           standard_mv, *rule.band.over_at_mv, c.subject,
-                           c.over_reason.empty() ? "" : ": ", c.over_reason, provenance(c));
-    case Verdict::undecided:
-        if (verdict_in(rule.band, standard_mv, expanded_uncertainty_mv) == Verdict::protected_)
-            return fmt::format(
-                "for {} no limit on the negative side is published; it is decided case "
-                "by case ({})",
-                c.subject, provenance(c));
-        return fmt::format(
-            "the {:.0f} mV of {} lies within {:.1f} mV, the uncertainty of the reading "
-            "of {:.1f} mV ({})",
-            nearest_limit_mv(rule.band, standard_mv), c.subject, expanded_uncertainty_mv,
-            standard_mv, provenance(c));
-    case Verdict::protected_:
-    case Verdict::no_verdict:
-        break;
-    }
-    return fmt::format("{:.1f} mV lies in the band of {} ({})", standard_mv, c.subject,
-                       provenance(c));
-}
-
-RowJudgement judge_row(const Rule& rule, double standard_mv, double expanded_uncertainty_mv) {
-    return {rule.criterion, standard_mv - rule.offset_mv,
-            row_verdict(rule, standard_mv, expanded_uncertainty_mv),
-            probability_in(rule.band, standard_mv, expanded_uncertainty_mv)};
+bool can_judge(ByConstants standard_mv, double expanded_uncertainty_mv) {
+    return std::isfinite(standard_mv.computed_mv) && std::isfinite(standard_mv.handbook_mv) &&
+           std::isfinite(expanded_uncertainty_mv) && expanded_uncertainty_mv >= 0;
 }
 
 } // namespace
 
-Verdict verdict_of(const Rules& rules, double standard_mv, double expanded_uncertainty_mv) {
-    if (rules.no_verdict || !can_judge(standard_mv, expanded_uncertainty_mv))
-        return Verdict::no_verdict;
-    Severity worst = Severity::protected_;
-    for (const Rule& rule : rules.rules)
-        worst = std::max(
-            worst, severity_of(rule, counting_verdict(rule, standard_mv, expanded_uncertainty_mv)));
-    return verdict_for(worst);
+Verdict verdict_of(Severity severity) {
+    return severity_verdicts.at(static_cast<std::size_t>(severity));
 }
 
-Judgement judge(const Rules& rules, double standard_mv, double expanded_uncertainty_mv) {
+Severity severity_of(const Rules& rules, ByConstants standard_mv, double expanded_uncertainty_mv) {
+    if (rules.no_verdict || !can_judge(standard_mv, expanded_uncertainty_mv))
+        return Severity::no_verdict;
+    Severity worst = Severity::protected_;
+    for (const Rule& rule : rules.rules)
+        worst = std::max(worst, RuleReading(rule, standard_mv, expanded_uncertainty_mv).severity());
+    return worst;
+}
+
+Verdict verdict_of(const Rules& rules, ByConstants standard_mv, double expanded_uncertainty_mv) {
+    return verdict_of(severity_of(rules, standard_mv, expanded_uncertainty_mv));
+}
+
+Judgement judge(const Rules& rules, ByConstants standard_mv, double expanded_uncertainty_mv) {
     Judgement judgement;
     judgement.verdict = verdict_of(rules, standard_mv, expanded_uncertainty_mv);
-    judgement.potential_mv = standard_mv;
+    judgement.potential_mv = standard_mv.less_negative_mv();
     judgement.expanded_uncertainty_mv = expanded_uncertainty_mv;
     judgement.conflict = rules.conflict;
     if (rules.no_verdict) {
@@ -147,15 +159,14 @@ Judgement judge(const Rules& rules, double standard_mv, double expanded_uncertai
         return judgement;
     }
     for (const Rule& rule : rules.rules) {
-        const RowJudgement row = judge_row(rule, standard_mv, expanded_uncertainty_mv);
-        const Verdict counting = counting_verdict(rule, standard_mv, expanded_uncertainty_mv);
+        const RuleReading reading(rule, standard_mv, expanded_uncertainty_mv);
+        const RowJudgement row = reading.row();
+        const Verdict counting = reading.counting();
         if (rule.decides || counting != Verdict::protected_)
-            judgement.reasons.push_back(
-                reason_for(rule, counting, standard_mv, expanded_uncertainty_mv));
+            judgement.reasons.push_back(reading.reason(counting));
         else if (row.verdict == Verdict::under_protected || row.verdict == Verdict::over_protected)
-            judgement.reasons.push_back(
-                reason_for(rule, row.verdict, standard_mv, expanded_uncertainty_mv) +
-                ", which does not decide for the hull");
+            judgement.reasons.push_back(reading.reason(row.verdict) +
+                                        ", which does not decide for the hull");
         judgement.rows.push_back(row);
     }
     return judgement;

@@ -11,30 +11,42 @@
 
 namespace quaycell {
 
+/// What a reading means for a boat, from harmless to worst.
+enum class Severity {
+    protected_,
+    no_verdict, ///< nobody could say
+    undecided,
+    over_protected_elsewhere,
+    under_protected,
+    over_protected_destroying,
+};
+
+Verdict verdict_of(Severity severity);
+
 /// What one criterion says of the reading.
 struct RowJudgement {
     Criterion criterion;
-    double potential_mv; ///< on the criterion's own scale
+    double potential_mv; ///< on the criterion's own scale, the less negative of both conversions
     Verdict verdict;
     BandProbability probability;
 };
 
 struct Judgement {
     Verdict verdict = Verdict::no_verdict;
-    double potential_mv = 0;            ///< on agcl/seawater
+    double potential_mv = 0;            ///< on agcl/seawater, the less negative of both conversions
     double expanded_uncertainty_mv = 0; ///< k = 2
     std::vector<RowJudgement> rows;     ///< the hull's first; empty with no_verdict
     std::optional<std::string> conflict;
     std::vector<std::string> reasons;
 };
 
-/// Judges a potential on agcl/seawater (standard_potential_mv). The worst of what counts wins:
-/// over-protected where it destroys, under-protected, over-protected elsewhere, undecided,
-/// protected. A potential or an uncertainty that is not a number, or a negative uncertainty, gets
-/// no verdict.
-Judgement judge(const Rules& rules, double standard_mv, double expanded_uncertainty_mv);
+/// Judges a potential on agcl/seawater (standard_potential_mv), each row on its own scale and each
+/// end of its band with the stricter conversion. The worst of what counts wins. A potential or an
+/// uncertainty that is not a number, or a negative uncertainty, gets no verdict.
+Judgement judge(const Rules& rules, ByConstants standard_mv, double expanded_uncertainty_mv);
 
-/// The verdict of judge() alone, for traces of a million readings.
-Verdict verdict_of(const Rules& rules, double standard_mv, double expanded_uncertainty_mv);
+/// What judge() decides, alone: for traces of a million readings.
+Severity severity_of(const Rules& rules, ByConstants standard_mv, double expanded_uncertainty_mv);
+Verdict verdict_of(const Rules& rules, ByConstants standard_mv, double expanded_uncertainty_mv);
 
 } // namespace quaycell

@@ -141,10 +141,10 @@ Result<Done> place_on_seawater_scale(Rule& rule, const Water& water) {
     const Result<StandardOffset> offset = standard_offset(*rule.criterion.scale, water);
     if (!offset) return offset.error();
     rule.offset_mv = offset->offset_mv;
-    if (rule.criterion.protected_from_mv)
-        rule.band.protected_from_mv = *rule.criterion.protected_from_mv + rule.offset_mv;
-    if (rule.criterion.over_at_mv)
-        rule.band.over_at_mv = *rule.criterion.over_at_mv + rule.offset_mv;
+    if (const auto& limit_mv = rule.criterion.protected_from_mv)
+        rule.band.protected_from_mv = *limit_mv + rule.offset_mv.more_negative_mv();
+    if (const auto& limit_mv = rule.criterion.over_at_mv)
+        rule.band.over_at_mv = *limit_mv + rule.offset_mv.less_negative_mv();
     return Done{};
 }
 
@@ -155,21 +155,22 @@ std::optional<std::string> conflict_in(std::span<const Rule> rules) {
                 *needing.band.protected_from_mv <= *endangered.band.over_at_mv)
                 return fmt::format(
                     "{} is protected from {:.0f} mV, but beyond {:.0f} mV {} is over-protected: no "
-                    "potential suits both ({} and {}), and more anode is not the answer",
+                    "potential suits both, and more anode is not the answer",
                     needing.criterion.subject, *needing.band.protected_from_mv,
-                    *endangered.band.over_at_mv, endangered.criterion.subject, needing.criterion.id,
-                    endangered.criterion.id);
+                    *endangered.band.over_at_mv, endangered.criterion.subject);
     return std::nullopt;
 }
 
-/// The shift rules of a table, in words.
+/// What can be done by the shift rules of a table, in words; nothing where it has none.
 std::string shift_rules(std::span<const Criterion> criteria) {
     std::vector<std::string> texts;
     for (const Criterion& c : criteria)
         if (c.kind == CriterionKind::shift && !c.background)
-            texts.push_back(
-                fmt::format("{} ({:.0f} mV; {})", c.id, *c.protected_from_mv, c.source));
-    return texts.empty() ? "a shift rule" : fmt::format("{}", fmt::join(texts, " or "));
+            texts.push_back(fmt::format("by {:.0f} mV ({})", -*c.protected_from_mv, c.source));
+    if (texts.empty()) return "";
+    return fmt::format("; compare with the anodes disconnected instead: connected, they have to "
+                       "make the potential more negative {}",
+                       fmt::join(texts, " or "));
 }
 
 std::optional<std::string> outside_water(std::span<const Rule> rules,
@@ -181,11 +182,10 @@ std::optional<std::string> outside_water(std::span<const Rule> rules,
             salinity_psu.half_width() > 0
                 ? fmt::format("between {:.3g} and {:.3g}", salinity_psu.low, salinity_psu.high)
                 : fmt::format("{:.3g}", salinity_psu.low);
-        return fmt::format(
-            "no published criterion for this water: its salinity is {} PSU, and {} "
-            "applies from {} to {} PSU; compare with the anodes disconnected instead, "
-            "by {}",
-            here, c.id, c.salinity_min_psu, c.salinity_max_psu, shift_rules(criteria));
+        return fmt::format("no published criterion for this water: its salinity is {} PSU, and "
+                           "the criterion for {} ({}) applies from {} to {} PSU{}",
+                           here, c.subject, c.source, c.salinity_min_psu, c.salinity_max_psu,
+                           shift_rules(criteria));
     }
     return std::nullopt;
 }

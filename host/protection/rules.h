@@ -17,12 +17,12 @@ inline constexpr std::string_view default_rule_set = "small-craft";
 /// A criterion and what it decides for this boat.
 struct Rule {
     Criterion criterion;
-    Band band;          ///< the criterion's limits on agcl/seawater
-    double offset_mv;   ///< added to a potential on the criterion's own scale, gives agcl/seawater
-    bool decides;       ///< the hull's row: its whole verdict counts
-    bool over_counts;   ///< its negative limit counts, because being beyond it destroys
-    bool over_destroys; ///< wood, aluminium, high-strength and duplex steel
-    bool over_unknown;  ///< sensitive, but no negative limit is published: never passed
+    Band band; ///< the criterion's limits on agcl/seawater, the stricter of both conversions
+    ByConstants offset_mv; ///< from the criterion's own scale to agcl/seawater
+    bool decides;          ///< the hull's row: its whole verdict counts
+    bool over_counts;      ///< its negative limit counts, because being beyond it destroys
+    bool over_destroys;    ///< wood, aluminium, high-strength and duplex steel
+    bool over_unknown;     ///< sensitive, but no negative limit is published: never passed
 };
 
 struct Rules {

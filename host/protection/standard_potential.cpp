@@ -15,26 +15,21 @@ Result<double> to_seawater_mv(Scale scale, const Water& water, Constants constan
 Result<StandardOffset> standard_offset(Scale scale, const Water& water) {
     const Result<double> computed_mv = to_seawater_mv(scale, water, Constants::computed);
     if (!computed_mv) return computed_mv.error();
-    // For the element in water this difference is the chloride correction, the same in both.
     if (scale == Scale::agcl_seawater || scale == Scale::agcl_open)
         return StandardOffset{*computed_mv, std::nullopt};
 
-    const Result<double> published_mv = to_seawater_mv(scale, water, Constants::handbook);
-    if (!published_mv) return published_mv.error();
-    const bool computed_counts = *computed_mv >= *published_mv;
+    const Result<double> handbook_mv = to_seawater_mv(scale, water, Constants::handbook);
+    if (!handbook_mv) return handbook_mv.error();
     return StandardOffset{
-        computed_counts ? *computed_mv : *published_mv,
-        fmt::format(
-            "converted from {} to {} with {:+.1f} mV, the {} offset; the {} one, {:+.1f} mV, "
-            "would read more negative, and the less negative counts: the stricter for protection",
-            name_of(scale), name_of(Scale::agcl_seawater),
-            computed_counts ? *computed_mv : *published_mv,
-            computed_counts ? "computed" : "standards' rounded",
-            computed_counts ? "standards' rounded" : "computed",
-            computed_counts ? *published_mv : *computed_mv)};
+        {*computed_mv, *handbook_mv},
+        fmt::format("converted from {} to {} with {:+.1f} mV, computed, and with {:+.1f} mV, the "
+                    "standards' rounded offset: the less negative potential counts for protection, "
+                    "the more negative one for over-protection",
+                    name_of(scale), name_of(Scale::agcl_seawater), *computed_mv, *handbook_mv)};
 }
 
-Result<double> standard_potential_mv(double potential_mv, Scale cell_scale, const Water& water) {
+Result<ByConstants> standard_potential_mv(double potential_mv, Scale cell_scale,
+                                          const Water& water) {
     if (!std::isfinite(potential_mv))
         return Error{ErrorCode::out_of_range, "the potential is not a number", "", "Give it in mV"};
     const Result<StandardOffset> offset = standard_offset(cell_scale, water);

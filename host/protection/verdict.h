@@ -1,6 +1,8 @@
 // What a potential means for a metal, and how sure that is.
 #pragma once
 
+#include "protection/by_constants.h"
+
 #include <optional>
 #include <string_view>
 
@@ -22,19 +24,21 @@ struct Band {
     std::optional<double> over_at_mv;        ///< more negative than this: over-protected
 };
 
-/// Probability that the true potential lies on each side of the band; they sum to 1.
+/// Probability that the true potential lies on each side of the band.
 struct BandProbability {
     double under;
     double protected_;
     double over;
 };
 
-/// Undecided where a limit lies less than the expanded uncertainty (k = 2) from the reading; a
+/// The less negative potential is held against protected_from_mv, the more negative one against
+/// over_at_mv. Undecided where a limit lies less than the expanded uncertainty (k = 2) from it; a
 /// reading just that far is decided, so that at most 2.3 % of verdicts err on that side.
-Verdict verdict_in(const Band& band, double potential_mv, double expanded_uncertainty_mv);
+Verdict verdict_in(const Band& band, ByConstants potential_mv, double expanded_uncertainty_mv);
 
 /// For a normal distribution about the reading with half the expanded uncertainty as its width.
-BandProbability probability_in(const Band& band, double potential_mv,
+/// They sum to 1, unless the two potentials lie farther apart than the ends of the band.
+BandProbability probability_in(const Band& band, ByConstants potential_mv,
                                double expanded_uncertainty_mv);
 
 } // namespace quaycell

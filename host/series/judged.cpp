@@ -1,6 +1,7 @@
 #include "series/judged.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -73,33 +74,56 @@ double TimeShare::*part_of(Verdict verdict) {
     return &TimeShare::no_verdict;
 }
 
-TimeShare share_of(std::span<const Verdict> verdicts, std::span<const Milliseconds> stands_for) {
-    TimeShare share;
+/// Fractions of the time covered, by Severity.
+using SeverityShare = std::array<double, 6>;
+
+double& share_in(SeverityShare& share, Severity severity) {
+    return share.at(static_cast<std::size_t>(severity));
+}
+
+SeverityShare share_of(std::span<const Severity> severities,
+                       std::span<const Milliseconds> stands_for) {
+    SeverityShare share{};
     double total = 0;
-    for (std::size_t i = 0; i < verdicts.size(); ++i) {
+    for (std::size_t i = 0; i < severities.size(); ++i) {
         // A single reading stands for no time; its verdict is all there is.
-        const double weight = verdicts.size() == 1 ? 1 : static_cast<double>(stands_for[i].count());
-        share.of(verdicts[i]) += weight;
+        const double weight =
+            severities.size() == 1 ? 1 : static_cast<double>(stands_for[i].count());
+        share_in(share, severities[i]) += weight;
         total += weight;
     }
     if (total == 0) return share;
-    for (double* part : {&share.under_protected, &share.protected_, &share.over_protected,
-                         &share.undecided, &share.no_verdict})
-        *part /= total;
+    for (double& part : share)
+        part /= total;
     return share;
 }
 
-Verdict overall_of(const TimeShare& share, const Rules& rules, double worst_share) {
-    const bool over_destroys = std::any_of(rules.rules.begin(), rules.rules.end(),
-                                           [](const Rule& rule) { return rule.over_destroys; });
-    std::vector<Verdict> from_worst{Verdict::under_protected, Verdict::over_protected,
-                                    Verdict::undecided, Verdict::no_verdict, Verdict::protected_};
-    if (over_destroys) std::swap(from_worst[0], from_worst[1]);
-    for (const Verdict verdict : from_worst)
-        if (share.of(verdict) > worst_share) return verdict;
+constexpr std::array from_worst{Severity::over_protected_destroying,
+                                Severity::under_protected,
+                                Severity::over_protected_elsewhere,
+                                Severity::undecided,
+                                Severity::no_verdict,
+                                Severity::protected_};
+
+TimeShare by_verdict(SeverityShare share) {
+    TimeShare sum;
+    for (const Severity severity : from_worst)
+        sum.of(verdict_of(severity)) += share_in(share, severity);
+    return sum;
+}
+
+Verdict overall_of(SeverityShare share, double worst_share) {
+    // Where over-protection destroys it is over-protection all the more.
+    SeverityShare counted = share;
+    share_in(counted, Severity::over_protected_elsewhere) +=
+        share_in(share, Severity::over_protected_destroying);
+    for (const Severity severity : from_worst)
+        if (share_in(counted, severity) > worst_share) return verdict_of(severity);
     // Nothing held that long: what held longest.
-    return *std::max_element(from_worst.begin(), from_worst.end(),
-                             [&share](Verdict a, Verdict b) { return share.of(a) < share.of(b); });
+    return verdict_of(
+        *std::max_element(from_worst.begin(), from_worst.end(), [&counted](Severity a, Severity b) {
+            return share_in(counted, a) < share_in(counted, b);
+        }));
 }
 
 /// Adds an event for every silence; where the records told of a loss there, both become one.
@@ -134,23 +158,28 @@ double TimeShare::of(Verdict verdict) const {
     return this->*part_of(verdict);
 }
 
-JudgedTrace judge_trace(const Trace& trace, const Rules& rules, std::span<const double> standard_mv,
+JudgedTrace judge_trace(const Trace& trace, const Rules& rules,
+                        std::span<const ByConstants> standard_mv,
                         std::span<const double> expanded_uncertainty_mv, double worst_share) {
     const Coverage coverage = coverage_of(trace.time);
     JudgedTrace judged;
-    judged.standard_mv.assign(standard_mv.begin(), standard_mv.end());
-    judged.verdict.reserve(trace.time.size());
-    for (std::size_t i = 0; i < trace.time.size(); ++i)
-        judged.verdict.push_back(verdict_of(rules, standard_mv[i], expanded_uncertainty_mv[i]));
+    std::vector<Severity> severities;
+    severities.reserve(trace.time.size());
+    for (std::size_t i = 0; i < trace.time.size(); ++i) {
+        judged.standard_mv.push_back(standard_mv[i].less_negative_mv());
+        severities.push_back(severity_of(rules, standard_mv[i], expanded_uncertainty_mv[i]));
+        judged.verdict.push_back(verdict_of(severities.back()));
+    }
     Milliseconds covered{0};
     for (const Milliseconds part : coverage.stands_for)
         covered += part;
     judged.covered_s = static_cast<double>(covered.count()) / 1000.0;
-    judged.share = share_of(judged.verdict, coverage.stands_for);
+    const SeverityShare share = share_of(severities, coverage.stands_for);
+    judged.share = by_verdict(share);
     judged.gaps = coverage.gaps;
-    judged.statistics = statistics_of(standard_mv, coverage.stands_for);
+    judged.statistics = statistics_of(judged.standard_mv, coverage.stands_for);
     judged.spells = spells_of(trace, judged, coverage, rules);
-    if (!trace.time.empty()) judged.overall = overall_of(judged.share, rules, worst_share);
+    if (!trace.time.empty()) judged.overall = overall_of(share, worst_share);
     judged.events = with_silences(trace.events, coverage);
     return judged;
 }

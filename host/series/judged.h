@@ -31,16 +31,15 @@ struct Spell {
 };
 
 struct JudgedTrace {
-    std::vector<double> standard_mv; ///< on agcl/seawater, one per reading
+    std::vector<double> standard_mv; ///< on agcl/seawater, the less negative of both conversions
     std::vector<Verdict> verdict;    ///< one per reading
     double covered_s = 0;            ///< without the gaps
     TimeShare share;
     std::vector<Gap> gaps;
     Statistics statistics;
     std::vector<Spell> spells;
-    /// The worst verdict that held for more than the share of the time covered that counts. From
-    /// the worst: over-protected where it destroys, under-protected, over-protected elsewhere,
-    /// undecided, no verdict, protected; so that "protected" says it of nearly all the time.
+    /// The worst verdict, in the order of Severity, that held for more than the share of the time
+    /// covered that counts; so that "protected" says it of nearly all the time.
     Verdict overall = Verdict::no_verdict;
     std::vector<Event> events; ///< those of the trace and the silences, in order of time
 };
@@ -49,10 +48,11 @@ struct JudgedTrace {
 /// of the time positive of the criterion (from memory); no rule for a moored boat was found.
 constexpr double default_worst_share = 0.05;
 
-/// Judges every reading. `standard_mv` (on agcl/seawater) and `expanded_uncertainty_mv` (k = 2)
-/// have one value per reading; missing_value in either gives no verdict. Gaps count for no verdict
-/// at all.
-JudgedTrace judge_trace(const Trace& trace, const Rules& rules, std::span<const double> standard_mv,
+/// Judges every reading. `standard_mv` (standard_potential_mv) and `expanded_uncertainty_mv` (k =
+/// 2) have one value per reading; missing_value in either gives no verdict. Gaps count for no
+/// verdict at all.
+JudgedTrace judge_trace(const Trace& trace, const Rules& rules,
+                        std::span<const ByConstants> standard_mv,
                         std::span<const double> expanded_uncertainty_mv,
                         double worst_share = default_worst_share);
 

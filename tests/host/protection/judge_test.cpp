@@ -2,6 +2,7 @@
 
 #include "boats.h"
 
+#include <cmath>
 #include <doctest/doctest.h>
 #include <limits>
 
@@ -9,7 +10,7 @@ using namespace quaycell;
 
 namespace {
 
-Verdict verdict(const Rules& rules, double potential_mv, double expanded_uncertainty_mv) {
+Verdict verdict(const Rules& rules, ByConstants potential_mv, double expanded_uncertainty_mv) {
     return judge(rules, potential_mv, expanded_uncertainty_mv).verdict;
 }
 
@@ -95,7 +96,7 @@ TEST_CASE("Duplex steel has no published negative limit, so that its boat is nev
     REQUIRE(judgement.reasons.size() == 2);
     CHECK(judgement.reasons[1] ==
           "for stainless-duplex no limit on the negative side is published; it is decided case by "
-          "case (en_duplex: EN 12473 / ISO 12473, from memory)");
+          "case (EN 12473 / ISO 12473; from memory)");
 }
 
 TEST_CASE("Each row is judged for itself, the hull's first") {
@@ -116,20 +117,86 @@ TEST_CASE("The reason names limit, source and how it came here") {
     REQUIRE(judgement.reasons.size() == 1);
     CHECK(judgement.reasons[0] ==
           "-870.0 mV is less negative than -950 mV, from which aluminium counts "
-          "as protected (abyc_al: ABYC E-2, range table, from memory)");
+          "as protected (ABYC E-2, range table; from memory)");
 }
 
-TEST_CASE("A row on another scale is judged on its own scale") {
+TEST_CASE("Each end of a band is held against the stricter of two conversions") {
+    // -1168 mV of copper sulphate at 25 degC: -1098 mV by the rounded, -1101 by the computed
+    // offset.
+    Water water = water_between(35, 35);
+    water.temperature_c = 25;
+    const Rules aluminium = rules_of(Hull::aluminium, {}, "", water);
+    const auto of_cse = [&](double potential_mv) {
+        return *standard_potential_mv(potential_mv, Scale::cse, water);
+    };
+    CHECK(verdict(aluminium, of_cse(-1168), 0) == Verdict::over_protected);
+    CHECK(verdict(aluminium, of_cse(-1165), 0) == Verdict::protected_);
+    // At the other end: -948 by the rounded, -951 by the computed offset.
+    CHECK(verdict(aluminium, of_cse(-1018), 0) == Verdict::under_protected);
+    CHECK(verdict(aluminium, of_cse(-1021), 0) == Verdict::protected_);
+
+    const Judgement judgement = judge(aluminium, of_cse(-1168), 0);
+    CHECK(judgement.potential_mv == doctest::Approx(-1098));
+    CHECK(judgement.reasons[0].starts_with("-1101.1 mV is more negative than -1100 mV"));
+    CHECK(judgement.rows[0].probability.over == 1);
+    CHECK(
+        judge(aluminium, of_cse(-1168), 12)
+            .reasons[0]
+            .starts_with(
+                "the -1100 mV of aluminium lies within 12.0 mV, the uncertainty of the reading of "
+                "-1101.1 mV"));
+}
+
+TEST_CASE("A row on another scale is judged on its own scale, both its ends") {
     const Water water;
-    const Rules rules = made_up_rules(
-        made_up_row("a", "steel", "absolute", "protected_from_mv = -850", "cse"), Hull::steel);
+    const Rules rules =
+        made_up_rules(made_up_row("a", "steel", "absolute",
+                                  "protected_from_mv = -850\nover_at_mv = -1100", "cse"),
+                      Hull::steel);
+    const auto of_cse = [&](double potential_mv) {
+        return *standard_potential_mv(potential_mv, Scale::cse, water);
+    };
     // A reading of the same kind of cell comes back as it was read.
-    const double standard_mv = *standard_potential_mv(-861, Scale::cse, water);
-    const Judgement judgement = judge(rules, standard_mv, 10);
+    const Judgement judgement = judge(rules, of_cse(-861), 10);
     CHECK(judgement.rows[0].potential_mv == doctest::Approx(-861));
     CHECK(judgement.verdict == Verdict::protected_);
-    CHECK(verdict(rules, *standard_potential_mv(-841, Scale::cse, water), 10) ==
-          Verdict::undecided);
+    CHECK(verdict(rules, of_cse(-841), 10) == Verdict::undecided);
+    CHECK(verdict(rules, of_cse(-849), 0) == Verdict::under_protected);
+    CHECK(verdict(rules, of_cse(-851), 0) == Verdict::protected_);
+    CHECK(verdict(rules, of_cse(-1099), 0) == Verdict::protected_);
+    CHECK(verdict(rules, of_cse(-1101), 0) == Verdict::over_protected);
+    CHECK(judge(rules, of_cse(-1150), 10)
+              .reasons[0]
+              .starts_with("-1150.0 mV on cse is more negative than -1100 mV"));
+}
+
+TEST_CASE(
+    "A row on another scale narrows its band on agcl/seawater by what the conversions differ") {
+    Water water = water_between(35, 35);
+    water.temperature_c = 25;
+    const Rules rules =
+        made_up_rules(made_up_row("a", "steel", "absolute",
+                                  "protected_from_mv = -850\nover_at_mv = -1100", "cse"),
+                      Hull::steel, {}, water);
+    CHECK(*rules.rules[0].band.protected_from_mv == doctest::Approx(-783.13).epsilon(0.0001));
+    CHECK(*rules.rules[0].band.over_at_mv == doctest::Approx(-1030));
+}
+
+TEST_CASE("No reason shows an identifier of the table") {
+    const std::vector<Rules> boats{
+        rules_of(Hull::steel, {"high-strength-steel", "stainless-duplex"}),
+        rules_of(Hull::wood, {"aluminium-alloy"}), rules_of(Hull::aluminium, {}, "marine-metals"),
+        rules_of(Hull::steel, {}, "", water_between(0.1, 0.5))};
+    for (const Rules& rules : boats)
+        for (const double potential_mv : {-500.0, -850.0, -900.0, -1000.0, -1200.0}) {
+            const Judgement judgement = judge(rules, potential_mv, 12);
+            std::vector<std::string> texts = judgement.reasons;
+            if (judgement.conflict) texts.push_back(*judgement.conflict);
+            for (const std::string& text : texts) {
+                INFO(text);
+                CHECK(text.find('_') == std::string::npos);
+            }
+        }
 }
 
 TEST_CASE("In water without a criterion there is no verdict, but a reason") {
@@ -161,8 +228,21 @@ TEST_CASE("The quick verdict is that of the full judgement, everywhere") {
     for (const Rules& rules : boats)
         for (const double uncertainty_mv : {0.0, 11.5, 60.0})
             for (double potential_mv = -1700; potential_mv <= 400; potential_mv += 2.5)
-                CHECK(judge(rules, potential_mv, uncertainty_mv).verdict ==
-                      verdict_of(rules, potential_mv, uncertainty_mv));
+                for (const double apart_mv : {0.0, 3.0, -9.0}) {
+                    const ByConstants standard_mv{potential_mv, potential_mv + apart_mv};
+                    CHECK(judge(rules, standard_mv, uncertainty_mv).verdict ==
+                          verdict_of(rules, standard_mv, uncertainty_mv));
+                }
+}
+
+TEST_CASE("Over-protection is as bad as the limit that is exceeded") {
+    // A steel hull beyond -1100 mV costs paint; high-strength steel beyond -950 mV may crack.
+    const Rules rules = rules_of(Hull::steel, {"high-strength-steel"});
+    CHECK(severity_of(rules, -1000, 12) == Severity::over_protected_destroying);
+    CHECK(severity_of(rules_of(Hull::steel, {"stainless-duplex"}), -1150, 12) ==
+          Severity::over_protected_elsewhere);
+    CHECK(severity_of(rules_of(Hull::steel), -700, 12) == Severity::under_protected);
+    CHECK(severity_of(rules_of(Hull::steel), NAN, 12) == Severity::no_verdict);
 }
 
 TEST_CASE("Once a hull is being destroyed, more negative never makes it better") {

@@ -69,6 +69,17 @@ TEST_CASE("The three probabilities sum to one and follow the side of the reading
     CHECK(probability_in(aluminium, -870, 0).under == 1);
 }
 
+TEST_CASE("Of two conversions each end of the band gets the stricter one") {
+    CHECK(verdict_in(aluminium, {-953, -949}, 0) == Verdict::under_protected);
+    CHECK(verdict_in(aluminium, {-949, -953}, 0) == Verdict::under_protected);
+    CHECK(verdict_in(aluminium, {-1098, -1101}, 0) == Verdict::over_protected);
+    CHECK(verdict_in(aluminium, {-1085, -1089}, 12) == Verdict::undecided);
+    CHECK(probability_in(aluminium, {-950, -960}, 12).under == doctest::Approx(0.5));
+    CHECK(probability_in(aluminium, {-1090, -1100}, 12).over == doctest::Approx(0.5));
+    // Farther apart than the band is wide, nothing is left between its ends.
+    CHECK(probability_in({-550, -551}, {-540, -560}, 0).protected_ == 0);
+}
+
 TEST_CASE("Verdicts have the names of the trade") {
     CHECK(name_of(Verdict::under_protected) == "under-protected");
     CHECK(name_of(Verdict::protected_) == "protected");

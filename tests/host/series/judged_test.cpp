@@ -9,12 +9,16 @@ namespace {
 
 constexpr double uncertainty_mv = 10;
 
+Rule rule(Band band, bool over_destroys) {
+    Criterion criterion;
+    criterion.protected_from_mv = band.protected_from_mv;
+    criterion.over_at_mv = band.over_at_mv;
+    return {criterion, band, 0, true, over_destroys, over_destroys, false};
+}
+
 /// Protected from -800 to -1100 mV.
 Rules rules(bool over_destroys = false) {
-    Rules made;
-    made.rules.push_back(
-        {Criterion{}, Band{-800, -1100}, 0, true, over_destroys, over_destroys, false});
-    return made;
+    return {{rule({-800, -1100}, over_destroys)}, {}, {}};
 }
 
 Trace every_10_s(std::size_t count) {
@@ -25,8 +29,9 @@ Trace every_10_s(std::size_t count) {
     return trace;
 }
 
-JudgedTrace judged(const Trace& trace, const std::vector<double>& standard_mv,
+JudgedTrace judged(const Trace& trace, const std::vector<double>& each_mv,
                    const Rules& by = rules(), double worst_share = default_worst_share) {
+    const std::vector<ByConstants> standard_mv(each_mv.begin(), each_mv.end());
     const std::vector<double> expanded(standard_mv.size(), uncertainty_mv);
     return judge_trace(trace, by, standard_mv, expanded, worst_share);
 }
@@ -70,6 +75,29 @@ TEST_CASE("over-protection is the worst where it destroys, and milder elsewhere"
     const auto half_and_half = joined(values(50, -700), values(50, -1200));
     CHECK(judged(every_10_s(100), half_and_half).overall == Verdict::under_protected);
     CHECK(judged(every_10_s(100), half_and_half, rules(true)).overall == Verdict::over_protected);
+}
+
+TEST_CASE(
+    "over-protection ranks by the limit that was exceeded, not by what the boat has besides") {
+    // Beyond -1000 mV it destroys, beyond -900 it only costs anodes; too little from -800 mV.
+    const Rules both{{rule({-800, -900}, false), rule({std::nullopt, -1000}, true)}, {}, {}};
+    const auto half_and_half = joined(values(50, -700), values(50, -950));
+    CHECK(judged(every_10_s(100), half_and_half, both).overall == Verdict::under_protected);
+    const auto destroyed = joined(values(94, -700), values(6, -1100));
+    CHECK(judged(every_10_s(100), destroyed, both).overall == Verdict::over_protected);
+    // 3 % of one and 3 % of the other are 6 % over-protected.
+    const auto some = joined(joined(values(3, -950), values(3, -1100)), values(94, -850));
+    CHECK(judged(every_10_s(100), some, both).overall == Verdict::over_protected);
+    CHECK(judged(every_10_s(100), some, both).share.over_protected == doctest::Approx(0.06));
+}
+
+TEST_CASE("a reading converted in two ways is shown by the less negative and judged by both") {
+    const std::vector<ByConstants> standard_mv{{-1098, -1101}, {-1098, -1101}};
+    const std::vector<double> exact{0, 0};
+    const JudgedTrace found = judge_trace(every_10_s(2), rules(), standard_mv, exact);
+    CHECK(found.overall == Verdict::over_protected);
+    CHECK(found.standard_mv[0] == -1098);
+    CHECK(found.statistics.median_mv == -1098);
 }
 
 TEST_CASE("protected is not said of a time in which a tenth had no verdict") {
