@@ -29,7 +29,7 @@ Group draw_bands(const Plot& plot, const std::vector<ChartBand>& bands) {
         const auto place = visible(plot, band.from_mv, band.to_mv);
         if (!place) continue;
         const VerdictStyle style = style_of(band.verdict);
-        if (band.verdict == Verdict::undecided) group.items.emplace_back(Area{*place, paper});
+        if (band.zone) group.items.emplace_back(Area{*place, paper});
         for (Item& item : hatched(*place, style.colour, style.hatch, band_hatch_mm))
             group.items.emplace_back(std::move(item));
     }

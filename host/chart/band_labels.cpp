@@ -51,7 +51,7 @@ std::vector<Label> labels_of(const Plot& plot, double width_mm, const std::vecto
         const double top = plot.y_mm(std::min(band.from_mv, plot.high));
         const double bottom = plot.y_mm(std::max(band.to_mv, plot.low));
         const bool is_told = std::find(told.begin(), told.end(), band.source) != told.end();
-        const bool is_zone = band.verdict == Verdict::undecided;
+        const bool is_zone = band.zone;
         if (bottom <= top || (is_zone && (is_told || detail < Detail::undecided))) continue;
         told.push_back(band.source);
         Label label{&band, top, bottom, lines(band.label, true), {}};

@@ -21,12 +21,23 @@ struct Limit {
 };
 
 std::string source_text(const Limit& limit) {
-    if (!limit.criterion) return "";
     const Criterion& from = *limit.criterion;
     std::string text = from.source;
     if (!from.edition.empty()) text += ", " + from.edition;
     if (!from.status.empty()) text += fmt::format(" ({})", from.status);
     return text;
+}
+
+/// From where on a metal without a published negative limit leaves open what the hull's row calls
+/// protected; the other end of that stretch where there is no such metal.
+Limit unknown_from_limit(const Rules& rules, double protected_from_mv, double over_at_mv) {
+    Limit from{over_at_mv};
+    for (const Rule& rule : rules.rules) {
+        if (!rule.over_unknown || !rule.band.protected_from_mv) continue;
+        const double at_mv = std::min(*rule.band.protected_from_mv, protected_from_mv);
+        if (at_mv > from.at_mv) from = {at_mv, &rule.criterion};
+    }
+    return from;
 }
 
 } // namespace
@@ -43,29 +54,29 @@ std::vector<ChartBand> bands_of(const Rules& rules) {
         if (rule.decides && band.protected_from_mv &&
             *band.protected_from_mv < protected_from.at_mv)
             protected_from = {*band.protected_from_mv, &rule.criterion};
-        if ((rule.decides || rule.over_counts) && band.over_at_mv &&
-            *band.over_at_mv > over_at.at_mv)
+        if (rule.over_counts && band.over_at_mv && *band.over_at_mv > over_at.at_mv)
             over_at = {*band.over_at_mv, &rule.criterion};
     }
-    // Where both ends are those of one subject, the hull, everybody knows whose they are.
-    const bool one_subject = !protected_from.criterion || !over_at.criterion ||
-                             protected_from.criterion->subject == over_at.criterion->subject;
-    const auto named = [one_subject](Verdict verdict, const Limit& limit) {
+    const Limit unknown_from = unknown_from_limit(rules, protected_from.at_mv, over_at.at_mv);
+    // Where all is about one subject, the hull, everybody knows whose limits they are.
+    const Criterion* const subject = protected_from.criterion;
+    const auto is_other = [subject](const Limit& limit) {
+        return subject && limit.criterion && limit.criterion->subject != subject->subject;
+    };
+    const bool one_subject = !is_other(over_at) && !is_other(unknown_from);
+    std::vector<ChartBand> bands;
+    const auto add = [&](Verdict verdict, double from_mv, double to_mv, const Limit& limit,
+                         const char* remark = "") {
+        if (!limit.criterion || from_mv <= to_mv) return;
         std::string label{name_of(verdict)};
         if (!one_subject) label += fmt::format(" ({})", limit.criterion->subject);
-        return label;
+        bands.push_back({verdict, from_mv, to_mv, label, remark + source_text(limit)});
     };
-    std::vector<ChartBand> bands;
-    if (protected_from.criterion)
-        bands.push_back({Verdict::under_protected, open_end, protected_from.at_mv,
-                         named(Verdict::under_protected, protected_from),
-                         source_text(protected_from)});
-    if (protected_from.criterion && protected_from.at_mv > over_at.at_mv)
-        bands.push_back({Verdict::protected_, protected_from.at_mv, over_at.at_mv,
-                         named(Verdict::protected_, protected_from), source_text(protected_from)});
-    if (over_at.criterion)
-        bands.push_back({Verdict::over_protected, over_at.at_mv, -open_end,
-                         named(Verdict::over_protected, over_at), source_text(over_at)});
+    add(Verdict::under_protected, open_end, protected_from.at_mv, protected_from);
+    add(Verdict::protected_, protected_from.at_mv, unknown_from.at_mv, protected_from);
+    add(Verdict::undecided, unknown_from.at_mv, over_at.at_mv, unknown_from,
+        "no negative limit published: ");
+    add(Verdict::over_protected, over_at.at_mv, -open_end, over_at);
     return bands;
 }
 
@@ -90,8 +101,8 @@ std::vector<ChartBand> with_undecided(std::vector<ChartBand> bands,
         if (bands.size() > given && bands.back().to_mv <= from)
             bands.back().to_mv = to; // the zones of two limits meet
         else
-            bands.push_back(
-                {Verdict::undecided, from, to, std::string(name_of(Verdict::undecided)), source});
+            bands.push_back({Verdict::undecided, from, to, std::string(name_of(Verdict::undecided)),
+                             source, true});
     }
     return bands;
 }
@@ -99,9 +110,9 @@ std::vector<ChartBand> with_undecided(std::vector<ChartBand> bands,
 std::string limits_text(const ChartBand& band) {
     const bool open_above = std::isinf(band.from_mv);
     const bool open_below = std::isinf(band.to_mv);
-    if ((open_above && open_below) || band.verdict == Verdict::undecided) return "";
+    if ((open_above && open_below) || band.zone) return "";
     if (open_above) return fmt::format("less negative than {} mV", number_text(band.to_mv, 0));
-    if (open_below && band.verdict == Verdict::protected_)
+    if (open_below && band.verdict != Verdict::over_protected)
         return fmt::format("from {} mV, no other limit", number_text(band.from_mv, 0));
     if (open_below) return fmt::format("more negative than {} mV", number_text(band.from_mv, 0));
     return fmt::format("{} to {} mV", number_text(band.from_mv, 0), number_text(band.to_mv, 0));

@@ -15,9 +15,11 @@ struct ChartBand {
     double to_mv;       ///< more negative end
     std::string label;  ///< what the band is: "protected"
     std::string source; ///< of its limits, with its status; may be empty
+    bool zone = false;  ///< of doubt around a limit, drawn over the other bands
 };
 
-/// The bands of the rules that count, least negative first. Where the limits of hull and metals do
+/// The bands of the rules that count, least negative first. What would be protected, but for a
+/// metal without a published negative limit, is undecided. Where the limits of hull and metals do
 /// not meet, bands overlap. With rules that cannot judge, one band without verdict says why.
 std::vector<ChartBand> bands_of(const Rules& rules);
 

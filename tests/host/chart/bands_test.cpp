@@ -1,5 +1,7 @@
 #include "chart/bands.h"
 
+#include "protection/judge.h"
+
 #include <cmath>
 #include <doctest/doctest.h>
 
@@ -12,7 +14,7 @@ Rule rule(const char* subject, Band band, bool decides) {
     criterion.subject = subject;
     criterion.source = std::string("Table of ") + subject;
     criterion.status = "transcribed";
-    return {criterion, band, 0, decides, !decides, !decides, false};
+    return {criterion, band, 0, decides, true, !decides, !decides && !band.over_at_mv};
 }
 
 std::string lines(const std::vector<ChartBand>& bands) {
@@ -44,6 +46,38 @@ TEST_CASE("a bonded metal that minds over-protection sooner moves the limit and 
                                     "over-protected (high-strength-steel): more negative than −950 "
                                     "mV\n");
     CHECK(bands_of(rules)[2].source == "Table of high-strength-steel (transcribed)");
+}
+
+TEST_CASE("what a metal without a published negative limit leaves open is not drawn as protected") {
+    Rules rules;
+    rules.rules = {rule("steel", {-850, -1100}, true),
+                   rule("stainless-duplex", {-600, std::nullopt}, false)};
+    CHECK(lines(bands_of(rules)) == "under-protected (steel): less negative than −850 mV\n"
+                                    "undecided (stainless-duplex): −850 to −1100 mV\n"
+                                    "over-protected (steel): more negative than −1100 mV\n");
+    CHECK(bands_of(rules)[1].source ==
+          "no negative limit published: Table of stainless-duplex (transcribed)");
+    CHECK(bands_of(rules)[1].verdict == Verdict::undecided);
+
+    rules.rules = {rule("copper-alloy", {-450, std::nullopt}, true),
+                   rule("stainless-duplex", {-600, std::nullopt}, false)};
+    CHECK(lines(bands_of(rules)) == "under-protected (copper-alloy): less negative than −450 mV\n"
+                                    "protected (copper-alloy): −450 to −600 mV\n"
+                                    "undecided (stainless-duplex): from −600 mV, no other limit\n");
+}
+
+TEST_CASE("what the figure's bands say is what the verdict says") {
+    for (const auto& metals : std::vector<std::vector<std::string>>{
+             {}, {"stainless-duplex"}, {"high-strength-steel"}, {"copper-alloy"}}) {
+        const Rules rules = *prepare_rules(built_in_criteria(), Hull::steel, metals, "", Water{});
+        const auto bands = bands_of(rules);
+        for (double potential_mv = -1400; potential_mv <= -300; potential_mv += 7) {
+            CAPTURE(potential_mv);
+            for (const ChartBand& band : bands)
+                if (potential_mv < band.from_mv && potential_mv > band.to_mv)
+                    CHECK(verdict_of(rules, potential_mv, 0) == band.verdict);
+        }
+    }
 }
 
 TEST_CASE("limits that do not meet leave no protected band, and the others overlap") {

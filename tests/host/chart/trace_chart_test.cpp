@@ -18,9 +18,19 @@ Rules aluminium() {
     criterion.subject = "aluminium";
     criterion.source = "A table of limits";
     criterion.status = "from memory";
+    criterion.protected_from_mv = -950;
+    criterion.over_at_mv = -1100;
     Rules rules;
-    rules.rules.push_back({criterion, {-950, -1100}, 0, true, false, false, false});
+    rules.rules.push_back({criterion, {-950, -1100}, 0, true, true, false, false});
     return rules;
+}
+
+/// The potentials of a trace, taken for those on agcl/seawater.
+JudgedTrace judged_as_it_is(const Trace& trace, const Rules& rules) {
+    const std::vector<ByConstants> standard_mv(trace.potential_mv.begin(),
+                                               trace.potential_mv.end());
+    const std::vector<double> expanded(trace.time.size(), 10);
+    return judge_trace(trace, rules, standard_mv, expanded);
 }
 
 /// A made-up tide about `middle_mv`.
@@ -39,8 +49,7 @@ const ChartFacts facts{"Hull potential",
                        {"Measured against a cell on agcl/open, shown on agcl/seawater."}};
 
 Scene scene_of(const Trace& trace, ChartOptions options = {}, const Rules& rules = aluminium()) {
-    const std::vector<double> expanded(trace.time.size(), 10);
-    const JudgedTrace judged = judge_trace(trace, rules, trace.potential_mv, expanded);
+    const JudgedTrace judged = judged_as_it_is(trace, rules);
     return draw_trace(trace, judged, bands_of(rules), facts, options, fake_text_width);
 }
 
@@ -216,8 +225,7 @@ TEST_CASE("rules that cannot judge are shown with their reason, not with bands")
 
 TEST_CASE("long names are cut, and a size that nobody can read is not drawn") {
     const Trace trace = tide(100, 10);
-    const std::vector<double> expanded(100, 10);
-    const JudgedTrace judged = judge_trace(trace, aluminium(), trace.potential_mv, expanded);
+    const JudgedTrace judged = judged_as_it_is(trace, aluminium());
     ChartOptions options;
     options.width_mm = 1;
     options.height_mm = 1;
