@@ -1,0 +1,86 @@
+// What the log has promised, kept beside it: whatever it answered for has to come back.
+#pragma once
+
+#include "cells.h"
+
+#include <optional>
+
+namespace quaycell::powerloss {
+
+/// What a restart has to go on with.
+struct Standing {
+    bool on = false;
+    wire::FullPolicy policy = wire::FullPolicy::stop_when_full;
+    std::uint16_t interval_s = 0;
+    std::uint32_t start = 0; ///< first sequence number of the deployment
+
+    bool operator==(const Standing&) const = default;
+};
+
+/// What the log says of itself.
+struct Claim {
+    Standing standing; ///< but for `start`
+    std::uint32_t tail;
+    std::uint32_t next;
+    bool full;
+};
+
+class Journal {
+  public:
+    explicit Journal(const Standing& start) : standings_{start} {}
+
+    /// An order that changes the standing is given. `given_up`: the sector that it may erase
+    /// although its records still count.
+    void order(const Standing& ordered, std::optional<std::uint32_t> given_up);
+    /// The log has said yes to the order.
+    void ordered(std::uint32_t start);
+    const Standing& standing() const { return standings_.front(); }
+
+    /// The log asks this of the flash; to be called whether or not the power holds.
+    void issue(const Operation& operation);
+    /// The log has answered for a record: it comes back from now on.
+    void promise(const Bytes& record);
+    /// One more cut, or a sector lost: what is in flight may or may not be there. `unstable`: and
+    /// may change from one look to the next.
+    void cut(bool unstable);
+    void lose(std::uint32_t sector);
+
+    /// Holds what a restart, or the log in the middle of its work, says and shows against the
+    /// promises. Throws Failure. `read(sequence, bytes)` reads a slot.
+    template <typename Read>
+    void hold_against(const Claim& claim, Read read) {
+        settle_standing(claim);
+        begin_walk();
+        for (std::uint32_t s = claim.tail; s != claim.next; ++s) {
+            Bytes bytes;
+            read(s, bytes.data());
+            visit(s, bytes);
+        }
+        end_walk();
+    }
+
+  private:
+    enum class Debt : std::uint8_t { none, owed, waived };
+
+    void settle_standing(const Claim& claim);
+    bool fits(const Standing& standing, const Claim& claim) const;
+    void begin_walk();
+    void visit(std::uint32_t sequence, const Bytes& bytes);
+    void end_walk() const;
+    void forgive_before(std::uint32_t sequence);
+    std::uint32_t oldest_possible_tail(const Standing& standing, const Claim& claim) const;
+
+    std::vector<Standing> standings_; ///< one, or two while an order is in flight
+    std::optional<std::uint32_t> given_up_;
+    std::vector<Bytes> issued_ = std::vector<Bytes>(capacity, Bytes{}); ///< last, for each slot
+    std::vector<Bytes> promised_ = std::vector<Bytes>(capacity, Bytes{});
+    std::vector<Debt> debts_ = std::vector<Debt>(capacity, Debt::none);
+    std::optional<std::uint32_t> last_promised_;
+    std::uint32_t header_tail_ = 0; ///< of the last header issued
+    unsigned cuts_ = 0;
+    bool undecided_ = false;   ///< the order in flight may still go either way
+    bool newest_lost_ = false; ///< what stood in it last is unknowable
+    unsigned in_flight_seen_ = 0, owed_seen_ = 0;
+};
+
+} // namespace quaycell::powerloss

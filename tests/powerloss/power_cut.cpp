@@ -1,0 +1,93 @@
+#include "power_cut.h"
+
+#include <fmt/format.h>
+
+#include <charconv>
+#include <map>
+#include <sstream>
+#include <stdexcept>
+
+namespace quaycell::powerloss {
+
+namespace {
+
+struct Name {
+    Tear::Kind kind;
+    std::string_view text;
+    bool has_place;
+};
+
+constexpr std::array<Name, 8> names{{
+    {Tear::Kind::before, "before", false},
+    {Tear::Kind::byte, "byte", true},
+    {Tear::Kind::bits, "bits", false},
+    {Tear::Kind::unstable, "unstable", false},
+    {Tear::Kind::front, "front", true},
+    {Tear::Kind::back, "back", true},
+    {Tear::Kind::zeroed, "zeroed", false},
+    {Tear::Kind::weak, "weak", false},
+}};
+
+std::string text_of(Tear tear) {
+    const Name& name = names[static_cast<std::size_t>(tear.kind)];
+    return name.has_place ? fmt::format("{}:{}", name.text, tear.bytes) : std::string(name.text);
+}
+
+template <typename Number>
+Number number_in(std::string_view text) {
+    Number number{};
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
+    if (error != std::errc{} || end != text.data() + text.size())
+        throw std::invalid_argument(fmt::format("\"{}\" is no number", text));
+    return number;
+}
+
+Tear tear_in(std::string_view text) {
+    const std::size_t colon = text.find(':');
+    const std::string_view kind = text.substr(0, colon);
+    for (const Name& name : names) {
+        if (name.text != kind || name.has_place != (colon != text.npos)) continue;
+        return {name.kind, name.has_place ? number_in<std::uint16_t>(text.substr(colon + 1))
+                                          : std::uint16_t{0}};
+    }
+    throw std::invalid_argument(fmt::format("\"{}\" is no tear", text));
+}
+
+} // namespace
+
+std::string Case::to_text() const {
+    std::string text =
+        fmt::format("workload={} cut={} tear={}", workload, first.at, text_of(first.tear));
+    if (lost) text += fmt::format(" lost={}", *lost);
+    if (second) text += fmt::format(" second={} second-tear={}", second->at, text_of(second->tear));
+    return text + fmt::format(" seed={}", seed);
+}
+
+Case parse_case(std::string_view text) {
+    std::map<std::string, std::string> fields;
+    std::istringstream words{std::string(text)};
+    for (std::string word; words >> word;) {
+        const std::size_t equals = word.find('=');
+        if (equals == word.npos)
+            throw std::invalid_argument(fmt::format("\"{}\" is no key=value", word));
+        fields[word.substr(0, equals)] = word.substr(equals + 1);
+    }
+    const auto take = [&](const char* key) {
+        const auto node = fields.extract(key);
+        if (!node) throw std::invalid_argument(fmt::format("\"{}=\" is missing", key));
+        return node.mapped();
+    };
+    Case found{take("workload"),
+               {number_in<unsigned>(take("cut")), tear_in(take("tear"))},
+               {},
+               {},
+               number_in<std::uint64_t>(take("seed"))};
+    if (fields.contains("lost")) found.lost = number_in<std::uint32_t>(take("lost"));
+    if (fields.contains("second"))
+        found.second = {number_in<unsigned>(take("second")), tear_in(take("second-tear"))};
+    if (!fields.empty())
+        throw std::invalid_argument(fmt::format("unknown key \"{}\"", fields.begin()->first));
+    return found;
+}
+
+} // namespace quaycell::powerloss

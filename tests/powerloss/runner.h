@@ -1,0 +1,27 @@
+// Every operation of a workload, cut short in every way, and cut short once more in the recovery.
+#pragma once
+
+#include "power_cut.h"
+#include "workload.h"
+
+#include <functional>
+
+namespace quaycell::powerloss {
+
+struct Choice {
+    std::optional<Case> only; ///< nothing but this one
+    std::uint64_t one_of = 1; ///< of so many first cuts one is tried, by chance
+};
+
+struct Tally {
+    std::uint64_t operations = 0;
+    std::uint64_t cases = 0;
+    std::uint64_t failures = 0;
+};
+
+/// `failed(line, why)` is told of each failure, and says whether to go on.
+using Failed = std::function<bool(const std::string& line, const std::string& why)>;
+
+Tally run(const Workload& workload, const Choice& choice, const Failed& failed);
+
+} // namespace quaycell::powerloss
