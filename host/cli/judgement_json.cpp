@@ -54,8 +54,8 @@ json::object judgement_json(const Judgement& judgement, const Boat& boat,
             {"criteria", criteria},
             {"conflict", judgement.conflict ? json::value(*judgement.conflict) : nullptr},
             {"reasons", texts_json(all_reasons)},
-            {"advice", texts_json(advice_for(judgement, boat.hull, boat.water))},
-            {"cautions", texts_json(cautions_for(judgement, boat.hull, boat.water))},
+            {"advice", texts_json(advice_for(judgement, boat.hull, boat.metals, boat.water))},
+            {"cautions", texts_json(cautions_for(judgement, boat.hull, boat.metals, boat.water))},
             {"water", to_json(boat.water)},
             {"assumed", assumed_json(boat.water)}};
 }

@@ -73,7 +73,7 @@ std::string criteria_text(const Judgement& judgement, const Boat& boat,
     if (judgement.conflict) text += "conflict: " + *judgement.conflict + '\n';
     text += lines("why", reasons);
     text += lines("why", judgement.reasons);
-    text += lines("advice", advice_for(judgement, boat.hull, boat.water));
+    text += lines("advice", advice_for(judgement, boat.hull, boat.metals, boat.water));
     return text;
 }
 
@@ -107,7 +107,7 @@ std::string trace_text(const TraceJudgement& judgement) {
 
 std::string footing_text(const Judgement& judgement, const Boat& boat) {
     return lines("assumed", boat.water.assumed) +
-           lines("caution", cautions_for(judgement, boat.hull, boat.water));
+           lines("caution", cautions_for(judgement, boat.hull, boat.metals, boat.water));
 }
 
 } // namespace quaycell

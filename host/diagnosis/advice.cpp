@@ -44,8 +44,9 @@ bool without_verdict(const Situation& s) {
 bool in_fresh(const Situation& s) {
     return s.salinity_psu.high <= fresh_below_psu;
 }
+/// Water that may be salt at times counts as salt: a magnesium anode does its harm there.
 bool in_salt(const Situation& s) {
-    return s.salinity_psu.low > fresh_below_psu;
+    return s.salinity_psu.high > fresh_below_psu;
 }
 bool in_sea(const Situation& s) {
     return s.salinity_psu.low >= sea_from_psu;
@@ -55,10 +56,8 @@ bool in_brackish(const Situation& s) {
 }
 bool has_aluminium(const Situation& s) {
     return s.hull == Hull::aluminium || s.hull == Hull::grp_aluminium_drive ||
-           std::any_of(s.judgement.rows.begin(), s.judgement.rows.end(),
-                       [](const RowJudgement& row) {
-                           return row.criterion.subject == name_of(Metal::aluminium_alloy);
-                       });
+           std::find(s.metals.begin(), s.metals.end(), name_of(Metal::aluminium_alloy)) !=
+               s.metals.end();
 }
 
 constexpr std::string_view practice = "common practice, no source";
@@ -153,11 +152,12 @@ constexpr std::array cautions{
 };
 
 std::vector<std::string> said(std::span<const Sentence> table, const Judgement& judgement,
-                              Hull hull, const Water& water) {
+                              Hull hull, const std::vector<std::string>& metals,
+                              const Water& water) {
     const Result<Range> salinity_psu = salinity_range_of(water);
     // Of water that is out of range nothing is known, but the cautions stand all the same.
     const Range anything{salinity_limits.low, salinity_limits.high};
-    const Situation situation{judgement, hull, salinity_psu ? *salinity_psu : anything};
+    const Situation situation{judgement, hull, metals, salinity_psu ? *salinity_psu : anything};
     std::vector<std::string> texts;
     for (const Sentence& sentence : table)
         if (sentence.applies(situation)) texts.emplace_back(sentence.text);
@@ -174,12 +174,14 @@ std::span<const Sentence> all_cautions() {
     return cautions;
 }
 
-std::vector<std::string> advice_for(const Judgement& judgement, Hull hull, const Water& water) {
-    return said(advice, judgement, hull, water);
+std::vector<std::string> advice_for(const Judgement& judgement, Hull hull,
+                                    const std::vector<std::string>& metals, const Water& water) {
+    return said(advice, judgement, hull, metals, water);
 }
 
-std::vector<std::string> cautions_for(const Judgement& judgement, Hull hull, const Water& water) {
-    return said(cautions, judgement, hull, water);
+std::vector<std::string> cautions_for(const Judgement& judgement, Hull hull,
+                                      const std::vector<std::string>& metals, const Water& water) {
+    return said(cautions, judgement, hull, metals, water);
 }
 
 } // namespace quaycell

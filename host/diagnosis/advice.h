@@ -15,6 +15,7 @@ namespace quaycell {
 struct Situation {
     Judgement judgement;
     Hull hull;
+    std::vector<std::string> metals; ///< kinds of the bonded metals
     Range salinity_psu;
 };
 
@@ -31,9 +32,11 @@ std::span<const Sentence> all_cautions();
 
 /// What to do, the first thing first. Never more anode where over-protection or a conflict is the
 /// matter. Empty where nothing needs doing, and for water out of range.
-std::vector<std::string> advice_for(const Judgement& judgement, Hull hull, const Water& water);
+std::vector<std::string> advice_for(const Judgement& judgement, Hull hull,
+                                    const std::vector<std::string>& metals, const Water& water);
 
 /// What to beware of while doing it. Says of no water and no dock that it is free of danger.
-std::vector<std::string> cautions_for(const Judgement& judgement, Hull hull, const Water& water);
+std::vector<std::string> cautions_for(const Judgement& judgement, Hull hull,
+                                      const std::vector<std::string>& metals, const Water& water);
 
 } // namespace quaycell

@@ -27,11 +27,11 @@ Judgement judged(const Boat& boat, double potential_mv) {
 }
 
 std::vector<std::string> advice(const Boat& boat, double potential_mv) {
-    return advice_for(judged(boat, potential_mv), boat.hull, water_of(boat));
+    return advice_for(judged(boat, potential_mv), boat.hull, boat.metals, water_of(boat));
 }
 
 std::vector<std::string> cautions(const Boat& boat, double potential_mv) {
-    return cautions_for(judged(boat, potential_mv), boat.hull, water_of(boat));
+    return cautions_for(judged(boat, potential_mv), boat.hull, boat.metals, water_of(boat));
 }
 
 std::string lower(std::string_view text) {
@@ -86,6 +86,16 @@ TEST_CASE("Over-protected aluminium: less anode, and no magnesium") {
     CHECK_FALSE(says(cautions({Hull::grp}, -1000), "no magnesium anode"));
 }
 
+TEST_CASE("Brackish water from the very edge of fresh is salt enough to harm aluminium") {
+    // The preset "brackish": 0.5 to 30 PSU, in which no criterion holds.
+    const Range brackish{0.5, 30};
+    CHECK(says(cautions({Hull::aluminium, {}, brackish}, -1000), "no magnesium anode"));
+    CHECK(says(cautions({Hull::grp, {"aluminium-alloy"}, brackish}, -1000), "no magnesium anode"));
+    CHECK(says(cautions({Hull::aluminium, {}, {0.1, 0.6}}, -1000), "no magnesium anode"));
+    CHECK_FALSE(says(cautions({Hull::aluminium, {}, {0.1, 0.5}}, -1000), "no magnesium anode"));
+    CHECK_FALSE(says(advice({Hull::aluminium, {}, brackish}, -1000), "use magnesium"));
+}
+
 TEST_CASE("Nothing over-protected, and no conflict, is ever told to add anode") {
     const std::vector<std::string_view> more{"too few", "add more", "more anodes", "fit ",
                                              "use aluminium"};
@@ -126,7 +136,7 @@ TEST_CASE("The cautions about shore power stand beside every verdict, in every w
 TEST_CASE("The cautions stand even where the water is out of range") {
     Water unknown;
     unknown.salinity_psu = {0, 100};
-    CHECK(says(cautions_for(Judgement{}, Hull::steel, unknown), "nobody goes into the water"));
+    CHECK(says(cautions_for(Judgement{}, Hull::steel, {}, unknown), "nobody goes into the water"));
 }
 
 TEST_CASE("No sentence calls anything safe, and every sentence has a source and a status") {
