@@ -1,19 +1,13 @@
 // The water that the cell hangs in, as far as it is known.
 #pragma once
 
+#include "base/range.h"
+
 #include <optional>
 #include <string>
 #include <vector>
 
 namespace quaycell {
-
-/// A value known to lie between two limits; a single value has low == high.
-struct Range {
-    double low = 0;
-    double high = 0;
-    constexpr double middle() const { return (low + high) / 2; }
-    constexpr double half_width() const { return (high - low) / 2; }
-};
 
 /// Exactly one of salinity and chloride decides: chloride, where it is given, is what the open
 /// silver/silver-chloride element feels, and in fresh water it is not a fixed share of the salt.

@@ -70,7 +70,7 @@ struct Criterion {
 };
 
 /// Reads a table of criteria. An unknown or missing key, a wrong type or an impossible value is an
-/// error (wrong_input) whose place is "WHERE:line" and whose cause names the key.
+/// error (wrong_input) whose place is "WHERE:line" and whose cause names table and key.
 Result<std::vector<Criterion>> parse_criteria(std::string_view toml, std::string_view where);
 
 /// The table that comes with the program.

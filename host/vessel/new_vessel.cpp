@@ -1,6 +1,9 @@
 #include "vessel/vessel.h"
 
+#include "electrode/presets.h"
+
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace quaycell {
 
@@ -20,6 +23,21 @@ std::string quoted(std::string_view text) {
     return result + '"';
 }
 
+template <typename Value>
+std::vector<std::string_view> names_of(std::span<const Value> values) {
+    std::vector<std::string_view> names;
+    for (const Value& value : values)
+        names.push_back(name_of(value));
+    return names;
+}
+
+std::vector<std::string_view> water_names() {
+    std::vector<std::string_view> names;
+    for (const WaterPreset& preset : all_water_presets())
+        names.push_back(preset.name);
+    return names;
+}
+
 } // namespace
 
 std::string new_vessel_file(std::string_view name, Hull hull) {
@@ -27,14 +45,14 @@ std::string new_vessel_file(std::string_view name, Hull hull) {
 
 [vessel]
 name = {}
-hull = "{}"            # steel, aluminium, wood, grp or grp-aluminium-drive
+hull = "{}"            # one of: {}
 # berth = "north pontoon"
 # length_m = 9.5
 # beam_m = 3.1
 # draught_m = 1.4
 
 [water]                       # one line says what water the cell hangs in
-kind = "sea"                  # sea, brackish or fresh; or instead one of:
+kind = "sea"                  # one of: {}; or instead:
 # salinity_psu = [22, 33]     # a number or a range; a range goes into the uncertainty
 # conductivity_ms_cm = 40     # at the water's own temperature
 # conductivity_25_ms_cm = 45  # as most hand meters show it
@@ -49,6 +67,7 @@ scale = "agcl/open"           # a bare silver/silver-chloride cell; `quaycell co
 # [[metal]]                   # every underwater metal bonded to the hull
 # name = "propeller"
 # kind = "copper-alloy"
+#   kinds: {}
 
 # [[point]]                   # a place to touch in a survey
 # name = "propeller shaft"
@@ -60,7 +79,8 @@ scale = "agcl/open"           # a bare silver/silver-chloride cell; `quaycell co
 # mass_kg = 0.6
 # fitted = 2026-04-12
 )",
-                       quoted(name), name_of(hull));
+                       quoted(name), name_of(hull), fmt::join(names_of(all_hulls()), ", "),
+                       fmt::join(water_names(), ", "), fmt::join(names_of(all_metals()), ", "));
 }
 
 } // namespace quaycell

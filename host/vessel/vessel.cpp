@@ -1,10 +1,14 @@
 #include "vessel/vessel.h"
 
-#include "vessel/table_reader.h"
+#include "base/table_reader.h"
+#include "electrode/limits.h"
+#include "electrode/presets.h"
+#include "protection/rules.h"
 
 #include <algorithm>
 #include <array>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace quaycell {
 
@@ -12,19 +16,20 @@ namespace {
 
 constexpr double most_metres = 500; ///< no boat is longer
 
-/// Reads [water]. Only shapes and plain limits are checked here; the electrode model knows its
-/// ranges.
+/// Reads [water]. What conductivity is possible depends on the temperature; the electrode model
+/// knows. The limits here only catch slips of the unit.
 WaterFacts read_water(TableReader& reader) {
+    const auto within_limits = [&reader](std::string_view key, const Limits& limits) {
+        return reader.range(key, limits.low, limits.high);
+    };
     WaterFacts facts;
-    facts.kind = reader.text("kind");
-    if (facts.kind && *facts.kind != "sea" && *facts.kind != "brackish" && *facts.kind != "fresh")
-        reader.complain("kind", fmt::format("\"{}\" is not a kind of water", *facts.kind),
-                        "The kinds are: sea, brackish, fresh.");
-    facts.salinity_psu = reader.range("salinity_psu", 0.05, 42);
+    if (const auto preset = reader.named("kind", water_preset_named)) facts.kind = preset->name;
+    facts.salinity_psu = within_limits("salinity_psu", salinity_limits);
     facts.conductivity_ms_cm = reader.range("conductivity_ms_cm", 0.01, 100);
     facts.conductivity_25_ms_cm = reader.range("conductivity_25_ms_cm", 0.01, 100);
-    facts.chloride_mg_l = reader.range("chloride_mg_l", 0.1, 25000);
-    facts.temperature_c = reader.number("temperature_c", -2, 40);
+    facts.chloride_mg_l = within_limits("chloride_mg_l", chloride_limits);
+    facts.temperature_c =
+        reader.number("temperature_c", water_temperature_limits.low, water_temperature_limits.high);
     const int given = facts.kind.has_value() + facts.salinity_psu.has_value() +
                       facts.conductivity_ms_cm.has_value() +
                       facts.conductivity_25_ms_cm.has_value() + facts.chloride_mg_l.has_value();
@@ -35,50 +40,56 @@ WaterFacts read_water(TableReader& reader) {
     return facts;
 }
 
-std::optional<Scale> read_scale(TableReader& reader, std::string_view key) {
-    const auto name = reader.text(key);
-    if (!name) return std::nullopt;
-    const auto scale = scale_named(*name);
-    if (scale) return *scale;
-    reader.complain(key, scale.error().what, scale.error().remedy);
-    return std::nullopt;
-}
-
 CellFacts read_cell(TableReader& reader) {
     CellFacts facts;
-    facts.scale = read_scale(reader, "scale");
+    facts.scale = reader.named("scale", scale_named);
     facts.serial = reader.text("serial").value_or("");
     facts.last_check = reader.date("last_check").value_or("");
     return facts;
+}
+
+std::string read_rule_set(TableReader& reader) {
+    const std::string set = reader.text("set").value_or("");
+    const std::vector<std::string> known = rule_sets_in(built_in_criteria());
+    if (!set.empty() && std::ranges::find(known, set) == known.end())
+        reader.complain("set", fmt::format("there is no rule set \"{}\"", set),
+                        fmt::format("Use one of: {}", fmt::join(known, ", ")));
+    return set;
 }
 
 BaselineFacts read_baseline(TableReader& reader) {
     reader.require("potential_mv");
     BaselineFacts facts;
     facts.potential_mv = reader.number("potential_mv", -2000, 1000).value_or(0);
-    facts.scale = read_scale(reader, "scale").value_or(Scale::agcl_open);
+    facts.scale = reader.named("scale", scale_named).value_or(Scale::agcl_open);
     facts.date = reader.date("date").value_or("");
     return facts;
 }
 
 MetalFacts read_metal(TableReader& reader) {
-    reader.require("name");
     reader.require("kind");
-    MetalFacts facts{reader.text("name").value_or(""), reader.text("kind").value_or("")};
-    if (const auto known = metal_named(facts.kind); !facts.kind.empty() && !known)
-        reader.complain("kind", known.error().what, known.error().remedy);
+    MetalFacts facts{reader.needed_text("name"), ""};
+    if (const auto metal = reader.named("kind", metal_named)) facts.kind = name_of(*metal);
     return facts;
 }
 
-PointFacts read_point(TableReader& reader) {
-    reader.require("name");
-    return {reader.text("name").value_or(""), reader.text("metal").value_or("")};
+PointFacts read_point(TableReader& reader, const std::vector<MetalFacts>& metals) {
+    PointFacts facts{reader.needed_text("name"), reader.text("metal").value_or("")};
+    if (!facts.metal.empty() &&
+        std::ranges::find(metals, facts.metal, &MetalFacts::name) == metals.end()) {
+        std::vector<std::string> names;
+        for (const MetalFacts& metal : metals)
+            names.push_back(metal.name);
+        reader.complain("metal", fmt::format("no [[metal]] has the name \"{}\"", facts.metal),
+                        names.empty() ? "List the metal, or leave the line out for the hull itself."
+                                      : fmt::format("Use one of: {}", fmt::join(names, ", ")));
+    }
+    return facts;
 }
 
 AnodeFacts read_anode(TableReader& reader) {
-    reader.require("place");
     AnodeFacts facts;
-    facts.place = reader.text("place").value_or("");
+    facts.place = reader.needed_text("place");
     facts.alloy = reader.text("alloy").value_or("");
     constexpr std::array<std::string_view, 3> alloys{"zinc", "aluminium", "magnesium"};
     if (!facts.alloy.empty() && std::ranges::find(alloys, facts.alloy) == alloys.end())
@@ -90,16 +101,9 @@ AnodeFacts read_anode(TableReader& reader) {
 }
 
 void read_boat(TableReader& reader, Vessel& vessel) {
-    reader.require("name");
+    vessel.name = reader.needed_text("name");
     reader.require("hull");
-    vessel.name = reader.text("name").value_or("");
-    if (const auto name = reader.text("hull")) {
-        const auto hull = hull_named(*name);
-        if (hull)
-            vessel.hull = *hull;
-        else
-            reader.complain("hull", hull.error().what, hull.error().remedy);
-    }
+    vessel.hull = reader.named("hull", hull_named).value_or(vessel.hull);
     vessel.berth = reader.text("berth").value_or("");
     vessel.length_m = reader.number("length_m", 0.1, most_metres);
     vessel.beam_m = reader.number("beam_m", 0.1, most_metres);
@@ -108,22 +112,22 @@ void read_boat(TableReader& reader, Vessel& vessel) {
 
 /// Applies `read` to the table `key`, where it is there, and carries its complaint outside.
 template <typename Read>
-std::optional<Error> in_table(TableReader& root, std::string_view key, std::string_view where,
+std::optional<Error> in_table(TableReader& root, std::string_view key, const TomlFile& file,
                               const Read& read) {
     const toml::table* table = root.table(key);
     if (table == nullptr) return std::nullopt;
-    TableReader reader(*table, fmt::format("[{}]", key), where);
+    TableReader reader(*table, fmt::format("[{}]", key), file);
     read(reader);
     return reader.finish();
 }
 
 template <typename Facts, typename Read>
-std::optional<Error> in_list(TableReader& root, std::string_view key, std::string_view where,
+std::optional<Error> in_list(TableReader& root, std::string_view key, const TomlFile& file,
                              const Read& read, std::vector<Facts>& into) {
     const toml::array* list = root.list_of_tables(key);
     if (list == nullptr) return std::nullopt;
     for (const toml::node& entry : *list) {
-        TableReader reader(*entry.as_table(), fmt::format("[[{}]]", key), where);
+        TableReader reader(*entry.as_table(), fmt::format("[[{}]]", key), file);
         into.push_back(read(reader));
         if (auto error = reader.finish()) return error;
     }
@@ -133,33 +137,29 @@ std::optional<Error> in_list(TableReader& root, std::string_view key, std::strin
 } // namespace
 
 Result<Vessel> parse_vessel(std::string_view toml, std::string_view where) {
-    toml::table root;
-    try {
-        root = toml::parse(toml, where);
-    } catch (const toml::parse_error& error) {
-        return Error{
-            ErrorCode::wrong_input, std::string(error.description()),
-            fmt::format("{}:{}:{}", where, error.source().begin.line, error.source().begin.column),
-            "The vessel file is TOML; `quaycell vessel new` writes one to start from."};
-    }
+    const TomlFile file{std::string(where), "`quaycell vessel new` writes a file that has it."};
+    const Result<toml::table> root = parse_toml(toml, file);
+    if (!root) return root.error();
 
     Vessel vessel;
-    TableReader reader(root, "", where);
+    TableReader reader(*root, "", file);
     reader.require("vessel");
     std::optional<Error> error;
     const auto keep_first = [&error](std::optional<Error> found) {
         if (!error) error = std::move(found);
     };
-    keep_first(in_table(reader, "vessel", where, [&](auto& r) { read_boat(r, vessel); }));
-    keep_first(in_table(reader, "water", where, [&](auto& r) { vessel.water = read_water(r); }));
-    keep_first(in_table(reader, "cell", where, [&](auto& r) { vessel.cell = read_cell(r); }));
-    keep_first(in_table(reader, "rules", where,
-                        [&](auto& r) { vessel.rule_set = r.text("set").value_or(""); }));
+    keep_first(in_table(reader, "vessel", file, [&](auto& r) { read_boat(r, vessel); }));
+    keep_first(in_table(reader, "water", file, [&](auto& r) { vessel.water = read_water(r); }));
+    keep_first(in_table(reader, "cell", file, [&](auto& r) { vessel.cell = read_cell(r); }));
     keep_first(
-        in_table(reader, "baseline", where, [&](auto& r) { vessel.baseline = read_baseline(r); }));
-    keep_first(in_list(reader, "metal", where, read_metal, vessel.metals));
-    keep_first(in_list(reader, "point", where, read_point, vessel.points));
-    keep_first(in_list(reader, "anode", where, read_anode, vessel.anodes));
+        in_table(reader, "rules", file, [&](auto& r) { vessel.rule_set = read_rule_set(r); }));
+    keep_first(
+        in_table(reader, "baseline", file, [&](auto& r) { vessel.baseline = read_baseline(r); }));
+    keep_first(in_list(reader, "metal", file, read_metal, vessel.metals));
+    keep_first(in_list(
+        reader, "point", file, [&](auto& r) { return read_point(r, vessel.metals); },
+        vessel.points));
+    keep_first(in_list(reader, "anode", file, read_anode, vessel.anodes));
     keep_first(reader.finish());
     if (error) return *error;
     return vessel;

@@ -1,5 +1,7 @@
 #include "vessel/vessel.h"
 
+#include "electrode/presets.h"
+
 #include <doctest/doctest.h>
 
 using namespace quaycell;
@@ -100,6 +102,59 @@ TEST_CASE("an unknown hull or scale names the valid ones") {
     const std::string scale = complaint(boat + "[cell]\nscale = \"volts\"\n");
     CHECK(scale.starts_with("boat.toml:5: [cell] scale:"));
     CHECK(scale.find("agcl/seawater") != std::string::npos);
+}
+
+TEST_CASE("an unknown rule set or metal is refused with its line and the known ones") {
+    CHECK(complaint(boat + "[rules]\nset = \"navy\"\n") ==
+          "boat.toml:5: [rules] set: there is no rule set \"navy\". Use one of: small-craft, "
+          "marine-metals.");
+    CHECK(complaint(boat + "[rules]\nset = \"marine-metals\"\n") == "accepted");
+    CHECK(complaint(boat + "[[metal]]\nname = \"propeller\"\nkind = \"brass\"\n")
+              .starts_with("boat.toml:6: [[metal]] kind: there is no metal \"brass\""));
+}
+
+TEST_CASE("a point on a metal that the file does not list is refused, wherever the metals stand") {
+    const std::string metal = "[[metal]]\nname = \"propeller\"\nkind = \"copper-alloy\"\n";
+    const std::string point = "[[point]]\nname = \"shaft\"\nmetal = ";
+    CHECK(complaint(boat + point + "\"propeller\"\n" + metal) == "accepted");
+    CHECK(complaint(boat + metal + point + "\"rudder\"\n") ==
+          "boat.toml:9: [[point]] metal: no [[metal]] has the name \"rudder\". Use one of: "
+          "propeller.");
+    CHECK(complaint(boat + point + "\"rudder\"\n") ==
+          "boat.toml:6: [[point]] metal: no [[metal]] has the name \"rudder\". List the metal, or "
+          "leave the line out for the hull itself.");
+}
+
+TEST_CASE("the water of a file is refused where no judgement could use it") {
+    const auto refused = [](const std::string& line) {
+        return complaint(boat + "[water]\n" + line + "\n").starts_with("boat.toml:5: [water]");
+    };
+    CHECK(refused("chloride_mg_l = 0.2"));
+    CHECK(refused("chloride_mg_l = [8, 24000]"));
+    CHECK(refused("salinity_psu = 0.04"));
+    CHECK(refused("temperature_c = 41"));
+    CHECK(refused("kind = \"muddy\""));
+    CHECK(complaint(boat + "[water]\nchloride_mg_l = [1, 23880]\n") == "accepted");
+}
+
+TEST_CASE("a name that says nothing is refused") {
+    CHECK(complaint("[vessel]\nname = \"\"\nhull = \"grp\"\n") ==
+          "boat.toml:2: [vessel] name: it is empty.");
+}
+
+TEST_CASE("a misspelt key is told before the one that is missing because of it") {
+    CHECK(complaint("[vessel]\nnmae = \"Tern\"\nhull = \"grp\"\n")
+              .starts_with("boat.toml:2: [vessel] nmae: no such key"));
+}
+
+TEST_CASE("the file that `vessel new` writes names every hull, metal and kind of water") {
+    const std::string file = new_vessel_file("Tern", Hull::grp);
+    for (const Hull hull : all_hulls())
+        CHECK(file.find(name_of(hull)) != std::string::npos);
+    for (const Metal metal : all_metals())
+        CHECK(file.find(name_of(metal)) != std::string::npos);
+    for (const WaterPreset& preset : all_water_presets())
+        CHECK(file.find(preset.name) != std::string::npos);
 }
 
 TEST_CASE("water described twice is refused") {

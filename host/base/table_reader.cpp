@@ -1,29 +1,43 @@
-#include "vessel/table_reader.h"
+#include "base/table_reader.h"
 
-#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace quaycell {
 
-TableReader::TableReader(const toml::table& table, std::string title, std::string_view where)
-    : table_(table), title_(std::move(title)), where_(where) {}
+Result<toml::table> parse_toml(std::string_view text, const TomlFile& file) {
+    try {
+        return toml::parse(text);
+    } catch (const toml::parse_error& error) {
+        const toml::source_position at = error.source().begin;
+        return Error{ErrorCode::wrong_input, std::string(error.description()),
+                     fmt::format("{}:{}:{}", file.name, at.line, at.column), file.remedy};
+    }
+}
+
+TableReader::TableReader(const toml::table& table, std::string title, const TomlFile& file)
+    : table_(table), title_(std::move(title)), file_(file) {}
 
 const toml::node* TableReader::take(std::string_view key) {
     known_.emplace(key);
     return table_.get(key);
 }
 
-std::string TableReader::place(const toml::node* node) const {
+Error TableReader::error(std::string_view key, std::string what, std::string remedy) const {
+    const toml::node* node = table_.get(key);
     const auto line = (node == nullptr ? table_.source() : node->source()).begin.line;
-    return line == 0 ? where_ : fmt::format("{}:{}", where_, line);
+    return {ErrorCode::wrong_input,
+            fmt::format("{}{}{}: {}", title_, title_.empty() ? "" : " ", key, what),
+            line == 0 ? file_.name : fmt::format("{}:{}", file_.name, line), std::move(remedy)};
 }
 
 void TableReader::complain(std::string_view key, std::string what, std::string remedy) {
-    if (complaint_) return;
-    complaint_ = Error{ErrorCode::wrong_input,
-                       fmt::format("{}{}{}: {}", title_, title_.empty() ? "" : " ", key, what),
-                       place(table_.get(key)), std::move(remedy)};
+    if (!complaint_) complaint_ = error(key, std::move(what), std::move(remedy));
+}
+
+void TableReader::require(std::string_view key) {
+    if (!missing_ && table_.get(key) == nullptr) missing_ = error(key, "missing", file_.remedy);
 }
 
 std::optional<std::string> TableReader::text(std::string_view key) {
@@ -34,14 +48,30 @@ std::optional<std::string> TableReader::text(std::string_view key) {
     return std::nullopt;
 }
 
+std::string TableReader::needed_text(std::string_view key) {
+    require(key);
+    const auto value = text(key);
+    if (value && value->empty()) complain(key, "it is empty", "");
+    return value.value_or("");
+}
+
+std::optional<bool> TableReader::flag(std::string_view key) {
+    const toml::node* node = take(key);
+    if (node == nullptr) return std::nullopt;
+    if (const auto* value = node->as_boolean()) return value->get();
+    complain(key, "true or false is expected here", "");
+    return std::nullopt;
+}
+
 std::optional<double> TableReader::number(std::string_view key, double low, double high) {
-    const auto both = range(key, low, high);
-    if (!both) return std::nullopt;
-    if (both->low != both->high) {
-        complain(key, "one number is expected here, not a range", "");
+    const toml::node* node = take(key);
+    if (node == nullptr) return std::nullopt;
+    if (!node->is_number()) {
+        complain(key, "one number is expected here", "");
         return std::nullopt;
     }
-    return both->low;
+    const auto both = range(key, low, high);
+    return both ? std::optional(both->low) : std::nullopt;
 }
 
 std::optional<Range> TableReader::range(std::string_view key, double low, double high) {
@@ -58,7 +88,11 @@ std::optional<Range> TableReader::range(std::string_view key, double low, double
         complain(key, "a number or a range is expected here", "Write 30 or [22, 33].");
         return std::nullopt;
     }
-    if (!std::isfinite(value.low) || !std::isfinite(value.high) || value.low > value.high) {
+    if (!std::isfinite(value.low) || !std::isfinite(value.high)) {
+        complain(key, "it is not finite", "");
+        return std::nullopt;
+    }
+    if (value.low > value.high) {
         complain(key, "the range has to go from low to high", "Write it like [22, 33].");
         return std::nullopt;
     }
@@ -102,21 +136,12 @@ const toml::array* TableReader::list_of_tables(std::string_view key) {
     return list;
 }
 
-void TableReader::require(std::string_view key) {
-    if (table_.get(key) == nullptr)
-        complain(key, "missing", "`quaycell vessel new` writes a file that has it.");
-}
-
 std::optional<Error> TableReader::finish() {
-    for (const auto& [key, node] : table_) {
-        if (complaint_) break;
-        if (known_.contains(key.str())) continue;
-        std::string valid;
-        for (const std::string& name : known_)
-            valid += (valid.empty() ? "" : ", ") + name;
-        complain(key.str(), "no such key", fmt::format("The keys here are: {}.", valid));
-    }
-    return complaint_;
+    for (const auto& [key, node] : table_)
+        if (!known_.contains(key.str()))
+            complain(key.str(), "no such key",
+                     fmt::format("The keys here are: {}.", fmt::join(known_, ", ")));
+    return complaint_ ? complaint_ : missing_;
 }
 
 } // namespace quaycell
