@@ -38,7 +38,7 @@ std::string list_text(const std::vector<ArchiveEntry>& entries) {
     std::string text;
     for (const ArchiveEntry& entry : entries)
         text += fmt::format("{}{} ({}, {})", text.empty() ? "" : "; ", entry.number, entry.origin,
-                            to_text(entry.from));
+                            start_text(entry));
     return text;
 }
 
@@ -62,6 +62,10 @@ Result<ArchiveEntry> chosen(const std::vector<ArchiveEntry>& entries, std::uint3
 }
 
 } // namespace
+
+std::string start_text(const ArchiveEntry& entry) {
+    return entry.from ? to_text(*entry.from) : "a time that nobody knows";
+}
 
 Result<std::vector<ArchiveEntry>> entries_of(Archive& archive) {
     std::vector<ArchiveEntry> entries;

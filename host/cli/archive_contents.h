@@ -11,14 +11,17 @@ namespace quaycell {
 
 /// One deployment of one logger, or one imported trace.
 struct ArchiveEntry {
-    std::uint32_t number; ///< counts from 1 in order of time
-    Instant from;         ///< armed, or first reading
-    std::string origin;   ///< "logger 0000a1b2" or "imported week.csv"
+    std::uint32_t number;        ///< counts from 1 in order of time
+    std::optional<Instant> from; ///< armed, or first reading; none where the clock was never set
+    std::string origin;          ///< "logger 0000a1b2" or "imported week.csv"
     std::size_t readings;
     std::optional<std::uint32_t> device; ///< of a logger's deployment
     Deployment deployment;               ///< within that logger's records
     std::int64_t imported_id = 0;        ///< of an imported trace
 };
+
+/// Since when, in words.
+std::string start_text(const ArchiveEntry& entry);
 
 Result<std::vector<ArchiveEntry>> entries_of(Archive& archive);
 

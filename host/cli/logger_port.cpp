@@ -115,10 +115,6 @@ std::vector<std::string> fault_words(std::uint8_t faults) {
     return words;
 }
 
-double battery_mv(std::uint16_t sum, const wire::Circuit& circuit) {
-    return static_cast<double>(sum) * circuit.battery_full_scale_mv / circuit.sum_full_scale;
-}
-
 std::string reject_words(const RejectCounts& rejects) {
     std::string words;
     if (rejects.damaged() > 0)

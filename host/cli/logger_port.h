@@ -48,9 +48,6 @@ std::string device_name(std::uint32_t device_id);
 /// What is wrong with the logger's parts, in words; empty when nothing is.
 std::vector<std::string> fault_words(std::uint8_t faults);
 
-/// Battery voltage from its raw sum, [mV].
-double battery_mv(std::uint16_t sum, const wire::Circuit& circuit);
-
 /// One line on frames that were of no use, by reason; empty when all were.
 std::string reject_words(const RejectCounts& rejects);
 

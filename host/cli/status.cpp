@@ -5,10 +5,12 @@
 #include "cli/command.h"
 #include "cli/json_text.h"
 #include "cli/logger_port.h"
+#include "series/conversion.h"
 
 #include <array>
 #include <boost/json.hpp>
 #include <CLI/CLI.hpp>
+#include <cmath>
 #include <fmt/format.h>
 #include <iostream>
 
@@ -64,10 +66,13 @@ void print_words(const wire::HelloReply& hello, const wire::StatusReply& status,
         std::cout << fmt::format(
             " ({} at this interval)",
             to_text(std::chrono::seconds{std::int64_t{status.free_slots} * status.interval_s}));
+    const double battery = battery_mv(status.battery, circuit);
     std::cout << "\nclock: "
               << (status.unix_s == 0 ? "not set" : to_text(from_unix_s(status.unix_s)))
               << "\nrunning since: " << to_text(std::chrono::seconds{status.ticks_s})
-              << fmt::format("\nbattery: {:.2f} V\n", battery_mv(status.battery, circuit) / 1000);
+              << "\nbattery: "
+              << (std::isnan(battery) ? "not measured" : fmt::format("{:.2f} V", battery / 1000))
+              << '\n';
     for (const std::string& words : fault_words(status.faults))
         std::cout << "fault: " << words << '\n';
 }
@@ -82,11 +87,11 @@ Outcome tell_archive(const Options& options) {
         if (options.as_json)
             list.push_back({{"deployment", entry.number},
                             {"origin", entry.origin},
-                            {"from", to_text(entry.from)},
+                            {"from", entry.from ? json::value(to_text(*entry.from)) : nullptr},
                             {"readings", entry.readings}});
         else
             std::cout << fmt::format("{}  {}  from {}  {} readings\n", entry.number, entry.origin,
-                                     to_text(entry.from), entry.readings);
+                                     start_text(entry), entry.readings);
     }
     if (options.as_json) std::cout << to_document({{"deployments", list}});
     if (entries->empty()) std::cerr << options.archive << " holds no readings yet\n";

@@ -1,13 +1,14 @@
 #include "series/conversion.h"
 
+#include "electrode/constants.h"
+
 #include <cmath>
 
 namespace quaycell {
 
 namespace {
 
-constexpr double kelvin_at_0c = 273.15;
-constexpr double thermistor_reference_k = kelvin_at_0c + 25;
+constexpr double thermistor_reference_c = 25;
 constexpr double coldest_water_c = -5;
 constexpr double warmest_water_c = 50;
 
@@ -29,6 +30,11 @@ std::optional<ConverterState> state_of(const wire::Check& check) {
     if (check.count == 0) return std::nullopt;
     const double zero = static_cast<double>(check.zero_sum) / check.count;
     return ConverterState{zero, static_cast<double>(check.reference_sum) / check.count - zero};
+}
+
+double battery_mv(std::uint16_t sum, const wire::Circuit& circuit) {
+    if (sum == wire::missing_count) return missing_value;
+    return static_cast<double>(sum) * circuit.battery_full_scale_mv / circuit.sum_full_scale;
 }
 
 Conversion::Conversion(const LoggerFacts& facts) : circuit_(facts.circuit) {
@@ -65,16 +71,14 @@ double Conversion::temperature_c(const wire::Reading& reading) const {
     if (reading.water == wire::missing_count || share <= 0 || share >= 1) return missing_value;
     const double ohm = circuit_.thermistor_pullup_ohm * share / (1 - share);
     const double inverse_k =
-        1 / thermistor_reference_k +
+        1 / kelvin(thermistor_reference_c) +
         std::log(ohm / circuit_.thermistor_25c_ohm) / circuit_.thermistor_beta_k;
-    const double celsius = 1 / inverse_k - kelvin_at_0c;
+    const double celsius = 1 / inverse_k - kelvin(0);
     return celsius < coldest_water_c || celsius > warmest_water_c ? missing_value : celsius;
 }
 
 double Conversion::battery_mv(const wire::Reading& reading) const {
-    if (reading.battery == wire::missing_count) return missing_value;
-    return static_cast<double>(reading.battery) * circuit_.battery_full_scale_mv /
-           circuit_.sum_full_scale;
+    return quaycell::battery_mv(reading.battery, circuit_);
 }
 
 Quality Conversion::quality(const wire::Reading& reading) const {

@@ -14,6 +14,9 @@ struct ConverterState {
 /// Nothing when the check holds no conversion.
 std::optional<ConverterState> state_of(const wire::Check& check);
 
+/// Battery voltage from its raw sum, [mV]; missing_value when it was not measured.
+double battery_mv(std::uint16_t sum, const wire::Circuit& circuit);
+
 /// Reads the codes of one logger. Without a valid calibration the gain counts as 1 and every
 /// reading is marked uncalibrated; whatever was not measured is missing_value.
 class Conversion {

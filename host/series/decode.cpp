@@ -48,16 +48,6 @@ void drop_if_all_missing(std::vector<double>& column) {
     if (std::all_of(column.begin(), column.end(), is_missing)) column.clear();
 }
 
-/// Whole records, each once.
-std::vector<RecordBytes> whole_records(std::span<const RecordBytes> records) {
-    std::vector<RecordBytes> whole;
-    whole.reserve(records.size());
-    for (const RecordBytes& record : records)
-        if (wire::is_valid_record(record.data()) && (whole.empty() || record != whole.back()))
-            whole.push_back(record);
-    return whole;
-}
-
 /// The earliest check: what is best known until the next.
 ConverterState first_state(std::span<const RecordBytes> records) {
     for (const RecordBytes& record : records) {
@@ -132,7 +122,7 @@ class Decoder {
     void take_reading(std::size_t i, const wire::Reading& reading) {
         RecordTime time = times_[i];
         if (!trace_.time.empty() && time.time <= trace_.time.back())
-            time = {trace_.time.back() + Milliseconds{1}, true}; // after a clock set back
+            time = {trace_.time.back() + Milliseconds{1}, true}; // see decode()
         trace_.time.push_back(time.time);
         trace_.potential_mv.push_back(conversion_.cell_a_mv(reading, converter_));
         trace_.cell_b_mv.push_back(conversion_.cell_b_mv(reading, converter_));

@@ -1,14 +1,11 @@
 // From the logger's records, verbatim, to a trace.
 #pragma once
 
+#include "base/record_bytes.h"
 #include "series/trace.h"
 #include "wire/messages.h"
 
-#include <array>
-
 namespace quaycell {
-
-using RecordBytes = std::array<std::uint8_t, wire::record_size>;
 
 /// What has to be known of a logger to read its raw codes.
 struct LoggerFacts {
@@ -23,7 +20,8 @@ struct Deployment {
     std::size_t first = 0;
     std::size_t count = 0;
     std::size_t readings = 0;
-    Instant armed_at{}; ///< 1970 when the clock was not set then, or the Arm record is lost
+    /// The time of its first record where the Arm record is lost; none when no record knows any.
+    std::optional<Instant> armed_at;
     std::uint16_t interval_s = 0; ///< 0 when neither Arm record nor sector header tells it
 };
 
@@ -36,9 +34,15 @@ std::vector<Deployment> deployments_of(std::span<const RecordBytes> records);
 /// (sequence numbers that are missing), restart, clock-set.
 ///
 /// Times count from the latest setting or reading of the clock in the same boot, else from the next
-/// one. A boot whose clock knew no time follows directly on the boot before it (or precedes the one
-/// after) and is marked clock-doubtful, as is what a clock set back would otherwise put out of
-/// order. An error when no record knows the time at all.
+/// one, and rise strictly:
+/// - A clock set forward leaves a silence before the setting.
+/// - A clock set back moves what it counted before, back to the setting before that, as far back as
+///   the ticks say: the later setting knows better. Nothing is squeezed together.
+/// - A boot whose clock knew no time follows directly on the boot before it, or precedes the one
+///   after. Where it lasted longer than the time between the two, what is left over stands in 1 ms
+///   steps.
+/// What was moved by more than a second or has no time of its own is marked clock-doubtful. An
+/// error when no record knows the time at all.
 Result<Trace> decode(std::span<const RecordBytes> records, const LoggerFacts& facts);
 
 } // namespace quaycell

@@ -9,7 +9,9 @@ namespace {
 /// An instant that is known on the count of seconds since a restart.
 struct Anchor {
     std::size_t record;
-    Instant at_zero; ///< when the count was zero
+    Instant at_zero;          ///< when the count was zero
+    bool is_setting = false;  ///< of the clock; else a reading of it
+    Milliseconds moved_by{0}; ///< because of a later setting; never forward
 };
 
 /// A run of records written between two restarts.
@@ -50,9 +52,35 @@ std::vector<Boot> boots_of(std::span<const RecordBytes> records) {
         Boot& boot = boots.back();
         boot.end = i + 1;
         const std::uint32_t unix_s = stated_unix_s(records[i]);
-        if (unix_s != 0) boot.anchors.push_back({i, from_unix_s(unix_s) - ticks_of(records[i])});
+        if (unix_s == 0) continue;
+        const bool is_setting =
+            records[i][0] == static_cast<std::uint8_t>(wire::RecordKind::clock_set);
+        boot.anchors.push_back({i, from_unix_s(unix_s) - ticks_of(records[i]), is_setting});
     }
     return boots;
+}
+
+/// Moves what lies before a setting of the clock to an earlier time back until it is in order.
+/// Where the clock was wrong it was wrong before the setting, and the ticks know how long ago that
+/// was. A clock runs on through restarts: what was read of it before one was as wrong as after it.
+void follow_settings_back(std::vector<Boot>& boots, std::span<const RecordBytes> records) {
+    const Anchor* later = nullptr;
+    const Boot* later_boot = nullptr;
+    for (auto boot = boots.rbegin(); boot != boots.rend(); ++boot)
+        for (auto anchor = boot->anchors.rbegin(); anchor != boot->anchors.rend(); ++anchor) {
+            if (later) {
+                const std::chrono::seconds between =
+                    later_boot == &*boot
+                        ? std::chrono::seconds{0}
+                        : ticks_of(records[later_boot->first]) - ticks_of(records[boot->end - 1]);
+                const Milliseconds room = later->at_zero - anchor->at_zero + between;
+                const Milliseconds as_later = later->is_setting ? Milliseconds{0} : later->moved_by;
+                anchor->moved_by = std::min(room, as_later);
+                anchor->at_zero += anchor->moved_by;
+            }
+            later = &*anchor;
+            later_boot = &*boot;
+        }
 }
 
 /// Puts boots without a known time directly after the one before, or before the one after.
@@ -74,6 +102,15 @@ void place_undated(std::vector<Boot>& boots, std::span<const RecordBytes> record
 
 } // namespace
 
+std::vector<RecordBytes> whole_records(std::span<const RecordBytes> records) {
+    std::vector<RecordBytes> whole;
+    whole.reserve(records.size());
+    for (const RecordBytes& record : records)
+        if (wire::is_valid_record(record.data()) && (whole.empty() || record != whole.back()))
+            whole.push_back(record);
+    return whole;
+}
+
 Result<std::vector<RecordTime>> times_of(std::span<const RecordBytes> records) {
     std::vector<Boot> boots = boots_of(records);
     const auto is_dated = [](const Boot& boot) { return !boot.anchors.empty(); };
@@ -86,6 +123,7 @@ Result<std::vector<RecordTime>> times_of(std::span<const RecordBytes> records) {
     dated.reserve(boots.size());
     for (const Boot& boot : boots)
         dated.push_back(is_dated(boot));
+    follow_settings_back(boots, records);
     place_undated(boots, records);
 
     std::vector<RecordTime> times;
@@ -97,7 +135,8 @@ Result<std::vector<RecordTime>> times_of(std::span<const RecordBytes> records) {
             while (anchor + 1 < anchors.size() && anchors[anchor + 1].record <= i)
                 ++anchor;
             const std::uint8_t flags = head_of(records[i]).time_flags;
-            RecordTime time{anchors[anchor].at_zero + ticks_of(records[i]), !dated[b]};
+            const bool moved = anchors[anchor].moved_by < -std::chrono::seconds{1};
+            RecordTime time{anchors[anchor].at_zero + ticks_of(records[i]), !dated[b] || moved};
             time.doubtful |= (flags & (wire::ticks_from_watchdog | wire::clock_lost_power)) != 0;
             times.push_back(time);
         }

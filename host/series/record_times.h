@@ -15,4 +15,7 @@ struct RecordTime {
 /// none of them knows the time.
 Result<std::vector<RecordTime>> times_of(std::span<const RecordBytes> records);
 
+/// Those that are whole, each once.
+std::vector<RecordBytes> whole_records(std::span<const RecordBytes> records);
+
 } // namespace quaycell

@@ -7,6 +7,10 @@ namespace quaycell {
 
 namespace {
 
+struct QualityWord {
+    Quality bit;
+    std::string_view word;
+};
 constexpr std::array<QualityWord, 7> words{{
     {Quality::uncalibrated, "uncalibrated"},
     {Quality::saturated, "saturated"},
@@ -27,10 +31,6 @@ std::string all_words() {
 }
 
 } // namespace
-
-std::span<const QualityWord> quality_words() {
-    return words;
-}
 
 std::string to_text(Quality quality) {
     std::string text;

@@ -7,7 +7,6 @@
 #include <cstdint>
 #include <limits>
 #include <optional>
-#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -17,7 +16,7 @@ namespace quaycell {
 /// Stands where a field is missing.
 constexpr double missing_value = std::numeric_limits<double>::quiet_NaN();
 
-/// What is known against a reading: a set of bits, each with a word (quality_words).
+/// What is known against a reading: a set of bits, each with a word.
 enum class Quality : std::uint16_t {
     good = 0,
     uncalibrated = 0x0001,     ///< no comparison with a better instrument stands behind it
@@ -38,12 +37,6 @@ constexpr Quality& operator|=(Quality& a, Quality b) {
 constexpr bool has(Quality set, Quality bit) {
     return (static_cast<std::uint16_t>(set) & static_cast<std::uint16_t>(bit)) != 0;
 }
-
-struct QualityWord {
-    Quality bit;
-    std::string_view word;
-};
-std::span<const QualityWord> quality_words();
 
 /// The words of a set, separated by single spaces; empty when nothing is known against it.
 std::string to_text(Quality quality);

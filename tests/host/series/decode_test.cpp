@@ -126,16 +126,71 @@ TEST_CASE("setting the clock forward moves what follows") {
     CHECK(trace.events[0].why == "the clock was set forward by 1 min");
 }
 
-TEST_CASE(
-    "after a clock set back the readings keep their order and say that their time is doubtful") {
+TEST_CASE("a clock set back moves what it counted before, by what the ticks know") {
     const Trace trace = decoded({bytes_of(arm(0, 0, noon)), bytes_of(reading(1, 10, 0)),
                                  bytes_of(clock_set(2, 15, noon + 15, noon)),
                                  bytes_of(reading(3, 20, 0)), bytes_of(reading(4, 30, 0))});
-    CHECK(times_of(trace) == "12:00:10Z 12:00:10.001Z 12:00:15Z ");
-    CHECK(trace.quality[0] == Quality::uncalibrated);
-    CHECK(has(trace.quality[1], Quality::clock_doubtful));
-    CHECK(trace.quality[2] == Quality::uncalibrated);
+    CHECK(times_of(trace) == "11:59:55Z 12:00:05Z 12:00:15Z ");
+    CHECK(has(trace.quality[0], Quality::clock_doubtful));
+    CHECK_FALSE(has(trace.quality[1], Quality::clock_doubtful));
+    CHECK(to_text(trace.events[0].time) == "2026-05-04T12:00:00Z");
     CHECK(trace.events[0].why == "the clock was set back by 15 s");
+}
+
+TEST_CASE("a clock set back by an hour leaves every reading its ten seconds") {
+    std::vector<RecordBytes> records{bytes_of(arm(0, 0, noon))};
+    for (std::uint32_t i = 1; i <= 1440; ++i) {
+        if (i == 721) records.push_back(bytes_of(clock_set(720, 7200, noon + 7200, noon + 3600)));
+        records.push_back(bytes_of(reading(i < 721 ? i : i + 1, 10 * i, 0)));
+    }
+    const Trace trace = decoded(records);
+    REQUIRE(trace.time.size() == 1440);
+    for (std::size_t i = 1; i < trace.time.size(); ++i)
+        CHECK(trace.time[i] - trace.time[i - 1] == std::chrono::seconds{10});
+    CHECK(to_text(trace.time.back()) == "2026-05-04T15:00:00Z");
+}
+
+TEST_CASE("a correction of a second moves what it counted before, and is no reason to doubt it") {
+    const Trace trace =
+        decoded({bytes_of(arm(0, 0, noon)), bytes_of(reading(1, 10, 0)),
+                 bytes_of(clock_set(2, 15, noon + 15, noon + 14)), bytes_of(reading(3, 20, 0))});
+    CHECK(times_of(trace) == "12:00:09Z 12:00:19Z ");
+    CHECK(trace.quality[0] == Quality::uncalibrated);
+}
+
+TEST_CASE("a clock that was wrong through a restart is set right for both sides of it") {
+    // An hour ahead until it is set back, 20 s into the second boot.
+    wire::ClockSet set = clock_set(5, 20, noon + 120, noon - 3480);
+    set.head.boot = 2;
+    const Trace trace =
+        decoded({bytes_of(arm(0, 0, noon)), bytes_of(reading(1, 10, 0)),
+                 bytes_of(reading(2, 20, 0)), bytes_of(boot(3, noon + 100, 2)),
+                 bytes_of(reading(4, 10, 0, 2)), bytes_of(set), bytes_of(reading(6, 30, 0, 2))});
+    CHECK(times_of(trace) == "11:00:10Z 11:00:20Z 11:01:50Z 11:02:10Z ");
+    CHECK(has(trace.quality[0], Quality::clock_doubtful));
+    CHECK(has(trace.quality[2], Quality::clock_doubtful));
+    CHECK_FALSE(has(trace.quality[3], Quality::clock_doubtful));
+}
+
+TEST_CASE("a clock set wrong and then right again leaves what came before both") {
+    const Trace trace =
+        decoded({bytes_of(arm(0, 0, noon)), bytes_of(reading(1, 10, 0)),
+                 bytes_of(clock_set(2, 15, noon + 15, noon + 3615)), bytes_of(reading(3, 20, 0)),
+                 bytes_of(clock_set(4, 25, noon + 3625, noon + 25)), bytes_of(reading(5, 30, 0))});
+    CHECK(times_of(trace) == "12:00:10Z 12:00:20Z 12:00:30Z ");
+    CHECK_FALSE(has(trace.quality[0], Quality::clock_doubtful));
+    CHECK(has(trace.quality[1], Quality::clock_doubtful));
+}
+
+TEST_CASE("a clock that lost its time and is set to an earlier one moves the boot before it") {
+    wire::ClockSet set = clock_set(4, 100, 0, noon - 3500);
+    set.head.boot = 2;
+    const Trace trace =
+        decoded({bytes_of(arm(0, 0, noon)), bytes_of(reading(1, 10, 0)), bytes_of(boot(2, 0, 2)),
+                 bytes_of(reading(3, 10, 0, 2)), bytes_of(set)});
+    // The second boot began at 11:00:00; the first ends where it begins.
+    CHECK(times_of(trace) == "11:00:00Z 11:00:10Z ");
+    CHECK(has(trace.quality[0], Quality::clock_doubtful));
 }
 
 TEST_CASE("readings before the first setting of the clock count back from it") {
@@ -223,7 +278,15 @@ TEST_CASE("a ring that has overwritten its arming is a deployment all the same")
     REQUIRE(found.size() == 1);
     CHECK(found[0].count == 2);
     CHECK(found[0].interval_s == 60);
-    CHECK(found[0].armed_at == Instant{});
+    CHECK_FALSE(found[0].armed_at);
+}
+
+TEST_CASE("a deployment whose arming is overwritten begins with its first record") {
+    const auto found =
+        deployments_of(std::vector{bytes_of(sector_header(256, 40)), bytes_of(reading(257, 50, 0)),
+                                   bytes_of(clock_set(258, 60, noon + 55, noon + 60))});
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].armed_at == from_unix_s(noon + 40));
 }
 
 TEST_CASE("an arming before the clock was set is dated by the setting that follows") {
