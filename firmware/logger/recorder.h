@@ -211,6 +211,7 @@ class Recorder {
         const bool opening = measurement_.checks().opening();
         wire::Check record = {};
         record.head = stamp(wire::RecordKind::check);
+        record.unix_s = time_.unix_s();
         measurement_.checks().take(record);
         if (record.count != 0) append(record);
         if (opening && log_.recording().on)

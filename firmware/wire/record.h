@@ -71,13 +71,16 @@ struct Reading {
     uint16_t crc;
 };
 
-/// Zero and gain of the converter, summed over `count` conversions of each since the last check.
+/// Zero and gain of the converter, summed over `count` conversions of each since the last check;
+/// and every hour the time, for a ring that has long overwritten its Arm record.
 struct Check {
     RecordHead head;
     int32_t zero_sum;      ///< codes of AIN2-AIN3 (shorted: what the converter calls zero)
     int32_t reference_sum; ///< codes of AIN3-GND (the reference)
     uint8_t count;
-    uint8_t reserved[9];
+    uint8_t reserved[3];
+    uint32_t unix_s; ///< the clock chip's time, 0 when it has none
+    uint16_t reserved_too;
     uint16_t crc;
 };
 

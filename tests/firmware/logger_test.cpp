@@ -158,6 +158,27 @@ TEST_CASE("sixteen pairs of converter checks make an hourly Check record, whatev
     }
 }
 
+TEST_CASE("a ring that has gone round still tells the time, once an hour") {
+    FakeBoard board(4);
+    Life life(board);
+    const uint32_t start_unix_s = board.clock.unix_s;
+    arm(life, 60, wire::FullPolicy::overwrite_oldest);
+    life.pass(20 * 3600);
+    CHECK(records_of<wire::Arm>(RecordKind::arm, board, life).empty());
+    const auto checks = records_of<wire::Check>(RecordKind::check, board, life);
+    REQUIRE(checks.size() >= 6);
+    for (const wire::Check& check : checks)
+        CHECK(check.unix_s - check.head.ticks_s == start_unix_s);
+}
+
+TEST_CASE("a check of a logger whose clock has no time tells none") {
+    FakeBoard board;
+    board.clock.lost_power = true;
+    Life life(board);
+    arm(life, 10);
+    CHECK(records_of<wire::Check>(RecordKind::check, board, life).at(0).unix_s == 0);
+}
+
 TEST_CASE("a new deployment begins its converter checks anew") {
     FakeBoard board;
     Life life(board);
