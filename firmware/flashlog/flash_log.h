@@ -165,7 +165,9 @@ class FlashLog {
         read(place, bytes);
         return bytes[0] == static_cast<uint8_t>(wire::RecordKind::sector_header) &&
                wire::is_sector_start(header.head.sequence) &&
-               place_of(header.head.sequence) == place && wire::is_valid_record(bytes);
+               place_of(header.head.sequence) == place &&
+               header.head.sequence - header.tail_sequence < capacity_ &&
+               wire::is_valid_record(bytes);
     }
 
     void resume(const wire::SectorHeader& header) {

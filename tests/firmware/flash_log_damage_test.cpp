@@ -89,6 +89,13 @@ TEST_CASE("a header that belongs to another sector, or is no header, is not beli
         plant_header(flash, 128);
         *(flash.slot(128) + 13) ^= 0x01;
     }
+    SUBCASE("with a tail that the memory cannot hold") {
+        plant_header(flash, 128);
+        auto header = wire::from_bytes<wire::SectorHeader>(flash.slot(128));
+        header.tail_sequence = 0x80000080U;
+        wire::seal(header);
+        wire::to_bytes(header, flash.slot(128));
+    }
     SUBCASE("another kind of record") {
         wire::Reading r = reading_at(1);
         wire::seal(r);
