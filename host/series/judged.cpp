@@ -178,6 +178,7 @@ JudgedTrace judge_trace(const Trace& trace, const Rules& rules,
     judged.share = by_verdict(share);
     judged.gaps = coverage.gaps;
     judged.statistics = statistics_of(judged.standard_mv, coverage.stands_for);
+    judged.trend = trend_of(trace.time, judged.standard_mv, coverage.stands_for);
     judged.spells = spells_of(trace, judged, coverage, rules);
     if (!trace.time.empty()) judged.overall = overall_of(share, worst_share);
     judged.events = with_silences(trace.events, coverage);

@@ -5,6 +5,7 @@
 #include "series/coverage.h"
 #include "series/statistics.h"
 #include "series/trace.h"
+#include "series/trend.h"
 
 namespace quaycell {
 
@@ -37,6 +38,7 @@ struct JudgedTrace {
     TimeShare share;
     std::vector<Gap> gaps;
     Statistics statistics;
+    Trend trend;
     std::vector<Spell> spells;
     /// The worst verdict, in the order of Severity, that held for more than the share of the time
     /// covered that counts; so that "protected" says it of nearly all the time.

@@ -1,0 +1,50 @@
+// Whether the potential drifts from day to day, as it does when anodes waste.
+#pragma once
+
+#include "base/time.h"
+
+#include <cstdint>
+#include <span>
+#include <string>
+
+namespace quaycell {
+
+/// Mann and Kendall's test of whether values rise or fall in their order. Ties are allowed for.
+struct MannKendall {
+    std::int64_t s;  ///< pairs that rise less pairs that fall
+    double variance; ///< of s, if there were no trend
+    double z;        ///< of the standard normal distribution, with continuity correction
+
+    /// At the 5 % level, two-sided.
+    bool significant() const;
+};
+MannKendall mann_kendall(std::span<const double> values);
+
+/// A slope with its 95 % interval.
+struct Slope {
+    double median;
+    double low;
+    double high;
+};
+
+/// Theil and Sen: the median of the slopes between all pairs of points, with Sen's interval
+/// (Gilbert 1987, Statistical Methods for Environmental Pollution Monitoring, 16.4.2, from memory).
+/// At least two points, x rising strictly.
+Slope theil_sen(std::span<const double> x, std::span<const double> y);
+
+/// Of the daily medians: days in UTC, each weighing the time that its readings stand for.
+struct Trend {
+    double mv_per_day; ///< negative: toward better protected; missing_value when there is no trend
+    double low;        ///< 95 % interval, [mV/day]
+    double high;
+    bool significant;     ///< at the 5 % level; not where `why_none` says something
+    std::string why_none; ///< why the record tells no trend, and what would; empty when it does
+};
+
+/// A day below half covered is left out, and below 30 days there is no trend (our judgement: two
+/// rounds of spring and neap tides). Neighbouring days resemble one another, which makes any trend
+/// look surer than it is.
+Trend trend_of(std::span<const Instant> time, std::span<const double> standard_mv,
+               std::span<const Milliseconds> stands_for);
+
+} // namespace quaycell
