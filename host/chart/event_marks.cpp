@@ -11,6 +11,11 @@ constexpr double least_apart_mm = 0.8; ///< closer marks would be one blot
 
 } // namespace
 
+Polygon event_mark(Point tip) {
+    const double top_mm = tip.y_mm - mark_mm;
+    return {{tip, {tip.x_mm - mark_mm / 2, top_mm}, {tip.x_mm + mark_mm / 2, top_mm}}, ink};
+}
+
 Group draw_event_marks(const Plot& plot, const std::vector<Event>& events,
                        const TextWidth& text_width) {
     Group group{"Events", {}};
@@ -23,8 +28,7 @@ Group draw_event_marks(const Plot& plot, const std::vector<Event>& events,
         const double x = plot.x_mm(event.time);
         if (x < marked_to + least_apart_mm) continue;
         marked_to = x;
-        group.items.emplace_back(Polygon{
-            {{x, tip}, {x - mark_mm / 2, tip - mark_mm}, {x + mark_mm / 2, tip - mark_mm}}, ink});
+        group.items.emplace_back(event_mark({x, tip}));
         const std::string word{name_of(event.kind)};
         const double width = text_width(word, small_size_mm, false);
         if (x - width / 2 < words_to || x + width / 2 > plot.place.right_mm()) continue;

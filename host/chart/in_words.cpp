@@ -19,6 +19,8 @@ std::string statistics_text(const JudgedTrace& judged) {
     const auto mv = [](double value) { return number_text(value, 0); };
     if (judged.standard_mv.size() == 1)
         return fmt::format("One reading: {} mV.", mv(found.median_mv));
+    if (judged.covered_s == 0)
+        return fmt::format("Two readings: {} and {} mV.", mv(found.max_mv), mv(found.min_mv));
     return fmt::format("Median {} mV; nine tenths of the time {} to {} mV; extremes {} and {} mV.",
                        mv(found.median_mv), mv(found.p95_mv), mv(found.p5_mv), mv(found.max_mv),
                        mv(found.min_mv));
@@ -51,8 +53,9 @@ std::string description_of(const Trace& trace, const JudgedTrace& judged,
         text += fmt::format(" Band {}{}{}.", band.label, limits.empty() ? "" : ": ", limits);
     }
     if (!trace.time.empty())
-        text += fmt::format(" Share of the time covered: {}. Overall: {}.", shares_text(judged),
-                            name_of(judged.overall));
+        text += fmt::format(" Share of the {}: {}. Overall: {}.",
+                            judged.covered_s == 0 ? "readings" : "time covered",
+                            shares_text(judged), name_of(judged.overall));
     if (!judged.gaps.empty())
         text += fmt::format(" {} gap{} without reading.", judged.gaps.size(),
                             judged.gaps.size() == 1 ? "" : "s");

@@ -8,7 +8,6 @@ namespace quaycell {
 namespace {
 
 constexpr double value_spacing_mm = 7;
-constexpr double time_title_gap_mm = 11; ///< clear of a date at the right edge
 constexpr const char* axis_title = "Hull potential, mV on agcl/seawater";
 
 } // namespace
@@ -60,12 +59,13 @@ Group draw_time_axis(const Plot& plot, const TextWidth& text_width) {
                 {x, second_line}, tick.context, text_size_mm, Anchor::middle, false, faint_ink});
     }
     group.items.emplace_back(std::move(marks));
-    group.items.emplace_back(Text{{place.right_mm() + time_title_gap_mm, second_line},
-                                  "Time, UTC",
-                                  text_size_mm,
-                                  Anchor::start,
-                                  true,
-                                  ink});
+    group.items.emplace_back(
+        Text{{place.left_mm + place.width_mm / 2, second_line + text_size_mm * line_height},
+             "Time, UTC",
+             text_size_mm,
+             Anchor::middle,
+             true,
+             ink});
     return group;
 }
 

@@ -1,9 +1,12 @@
 #include "chart/trace_parts.h"
 
 #include "chart/style.h"
+#include "chart/text.h"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace quaycell {
 
@@ -12,12 +15,15 @@ namespace {
 constexpr double bar_mm = 3.2;
 constexpr double bar_hatch_mm = 1.2;
 constexpr double swatch_mm = 3;
+constexpr double swatch_gap_mm = 1.2; ///< to its text
 constexpr double row_mm = text_size_mm * 1.6;
 constexpr double between_mm = 5;
 
-/// A key in the rows below the bar: of a verdict, or of the gaps.
+/// A key in the rows below the bar: of a verdict, of the gaps or of the marks of events.
+enum class Key { verdict, gap, event };
 struct Entry {
-    std::optional<Verdict> verdict;
+    Key key;
+    Verdict verdict; ///< of its key
     std::string text;
     double left_mm;
     int row;
@@ -32,30 +38,51 @@ std::string gaps_text(const std::vector<Gap>& gaps) {
                        gaps.size(), gaps.size() == 1 ? "" : "s");
 }
 
+/// The kinds of events that are marked above the plot, each once.
+std::string events_text(const std::vector<Event>& events) {
+    std::vector<std::string_view> kinds;
+    for (const Event& event : events) {
+        const std::string_view kind = name_of(event.kind);
+        if (event.kind != EventKind::gap &&
+            std::find(kinds.begin(), kinds.end(), kind) == kinds.end())
+            kinds.push_back(kind);
+    }
+    return kinds.empty() ? "" : fmt::format("event: {}", fmt::join(kinds, ", "));
+}
+
 std::vector<Entry> entries_of(const JudgedTrace& judged, double width_mm,
                               const TextWidth& text_width) {
     std::vector<Entry> entries;
     double left = 0;
     int row = 0;
-    const auto add = [&](std::optional<Verdict> verdict, std::string text) {
-        const double width = swatch_mm + 1.2 + text_width(text, text_size_mm, false);
+    const auto add = [&](Key key, Verdict verdict, const std::string& whole_text) {
+        std::string text = shortened(whole_text, width_mm - swatch_mm - swatch_gap_mm, text_size_mm,
+                                     false, text_width);
+        const double width = swatch_mm + swatch_gap_mm + text_width(text, text_size_mm, false);
         if (left > 0 && left + width > width_mm) {
             left = 0;
             ++row;
         }
-        entries.push_back({verdict, std::move(text), left, row});
+        entries.push_back({key, verdict, std::move(text), left, row});
         left += width + between_mm;
     };
     for (const Verdict verdict : verdicts_in_order) {
         const double share = judged.share.of(verdict);
-        if (share > 0) add(verdict, fmt::format("{} {}", name_of(verdict), percent_text(share)));
+        if (share > 0)
+            add(Key::verdict, verdict, fmt::format("{} {}", name_of(verdict), percent_text(share)));
     }
-    if (!judged.gaps.empty()) add(std::nullopt, gaps_text(judged.gaps));
+    if (!judged.gaps.empty()) add(Key::gap, {}, gaps_text(judged.gaps));
+    if (const std::string events = events_text(judged.events); !events.empty())
+        add(Key::event, {}, events);
     return entries;
 }
 
 std::string heading_of(const JudgedTrace& judged) {
-    if (judged.covered_s == 0) return fmt::format("Overall: {}", name_of(judged.overall));
+    const std::size_t readings = judged.standard_mv.size();
+    if (readings < 2) return fmt::format("Overall: {}", name_of(judged.overall));
+    if (judged.covered_s == 0)
+        return fmt::format("Overall: {}. Share of the {} readings:", name_of(judged.overall),
+                           readings);
     const std::chrono::seconds covered{static_cast<std::int64_t>(std::lround(judged.covered_s))};
     return fmt::format("Overall: {}. Share of the {} covered:", name_of(judged.overall),
                        to_text(covered));
@@ -98,11 +125,18 @@ Group draw_share_strip(const Rectangle& place, const JudgedTrace& judged,
         const double x = place.left_mm + entry.left_mm;
         const double y = rows_top + entry.row * row_mm;
         const Rectangle swatch{x, y + 0.4, swatch_mm, swatch_mm};
-        if (entry.verdict)
-            add_hatched(group, swatch, *entry.verdict);
-        else
+        switch (entry.key) {
+        case Key::verdict:
+            add_hatched(group, swatch, entry.verdict);
+            break;
+        case Key::gap:
             group.items.emplace_back(Area{swatch, grey, gap_opacity});
-        group.items.emplace_back(Text{{x + swatch_mm + 1.2, y + text_size_mm},
+            break;
+        case Key::event:
+            group.items.emplace_back(event_mark({x + swatch_mm / 2, y + swatch_mm}));
+            break;
+        }
+        group.items.emplace_back(Text{{x + swatch_mm + swatch_gap_mm, y + text_size_mm},
                                       entry.text,
                                       text_size_mm,
                                       Anchor::start,

@@ -16,14 +16,22 @@ constexpr double margin_mm = 4;
 constexpr double column_mm = 0.2;         ///< about a pixel of the usual PNG
 constexpr double least_range_mv = 40;     ///< a quiet trace is not blown up into noise
 constexpr Milliseconds least_span{10000}; ///< so that the time axis has something to show
+constexpr std::size_t few_readings = 60;  ///< each gets a mark: taken by hand, not recorded
 constexpr double outer_band_share = 0.12; ///< of the range, beyond the last limit or reading
 
 Group draw_readings(const Plot& plot, const Trace& trace, const JudgedTrace& judged) {
     Lines lines{{}, ink, trace_mm};
     Lines lone{{}, ink, lone_reading_mm}; // a reading between two gaps must not be overlooked
+    const bool few = trace.time.size() <= few_readings;
     for (std::vector<Point>& found :
-         trace_lines(plot, trace.time, judged.standard_mv, judged.gaps, column_mm))
-        (found.size() == 1 ? lone : lines).lines.push_back(std::move(found));
+         trace_lines(plot, trace.time, judged.standard_mv, judged.gaps, column_mm)) {
+        if (few)
+            for (const Point& point : found)
+                lone.lines.push_back({point});
+        else if (found.size() == 1)
+            lone.lines.push_back(found);
+        if (found.size() > 1) lines.lines.push_back(std::move(found));
+    }
     return {"Readings", {std::move(lines), std::move(lone)}};
 }
 
@@ -68,6 +76,7 @@ Scene draw_trace(const Trace& trace, const JudgedTrace& judged, const std::vecto
     TextBlock heading({margin_mm, margin_mm - 1}, inner_width, text_width);
     heading.add_line(facts.title, title_size_mm, true, ink);
     heading.add_line(facts.subtitle, text_size_mm, false, ink);
+    heading.add_line(facts.period, text_size_mm, false, ink);
     heading.add_line(statistics_text(judged), small_size_mm, false, faint_ink);
 
     const double strip_height = share_strip_height_mm(judged, inner_width, text_width);

@@ -10,7 +10,8 @@ namespace quaycell {
 /// What stands around the chart, in words.
 struct ChartFacts {
     std::string title;                ///< what is shown
-    std::string subtitle;             ///< boat, place, dates; may be empty
+    std::string subtitle;             ///< boat, place; may be empty
+    std::string period;               ///< from when to when; may be empty
     std::vector<std::string> caption; ///< paragraphs below: method, corrections, uncertainty
 };
 

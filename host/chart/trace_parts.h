@@ -9,10 +9,10 @@
 
 namespace quaycell {
 
-constexpr double plot_axis_width_mm = 12;   ///< room for the value labels, left of the plot
-constexpr double plot_axis_height_mm = 9.5; ///< room for two lines of time labels, below it
-constexpr double plot_marks_height_mm = 4;  ///< room for the marks of events, above it
-constexpr double plot_label_gap_mm = 2;     ///< between the plot and what stands right of it
+constexpr double plot_axis_width_mm = 12;    ///< room for the value labels, left of the plot
+constexpr double plot_axis_height_mm = 13.4; ///< room for time labels and their title, below it
+constexpr double plot_marks_height_mm = 4;   ///< room for the marks of events, above it
+constexpr double plot_label_gap_mm = 2;      ///< between the plot and what stands right of it
 
 /// Later bands cover earlier ones.
 Group draw_bands(const Plot& plot, const std::vector<ChartBand>& bands);
@@ -22,6 +22,9 @@ Group draw_limits(const Plot& plot, const std::vector<ChartBand>& bands);
 Group draw_gaps(const Plot& plot, std::span<const Gap> gaps, const TextWidth& text_width);
 Group draw_value_axis(const Plot& plot);
 Group draw_time_axis(const Plot& plot, const TextWidth& text_width);
+
+/// What marks an event, pointing down.
+Polygon event_mark(Point tip);
 
 /// A mark above the plot for every event but gaps, with its kind where there is room for the word.
 Group draw_event_marks(const Plot& plot, const std::vector<Event>& events,

@@ -56,10 +56,9 @@ Outcome judge_reading(const Options& options) {
         std::cout << to_document(judgement_json(judgement, *boat, reasons));
     } else {
         std::cout << fmt::format("verdict: {}\n", name_of(judgement.verdict));
-        std::cout << fmt::format(
-            "potential: {:.1f} mV on {} is {:.1f} mV on agcl/seawater, within {:.1f} mV (k = 2)\n",
-            *potential_mv, name_of(boat->cell_scale), judgement.potential_mv,
-            judgement.expanded_uncertainty_mv);
+        std::cout << fmt::format("potential: {:.1f} mV on {} is {:.1f} mV on agcl/seawater, {}\n",
+                                 *potential_mv, name_of(boat->cell_scale), judgement.potential_mv,
+                                 uncertainty_text(judgement.expanded_uncertainty_mv));
         std::cout << criteria_text(judgement, *boat, reasons);
         std::cerr << footing_text(judgement, *boat);
     }

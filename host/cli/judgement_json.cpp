@@ -20,6 +20,11 @@ json::value texts_json(const std::vector<std::string>& texts) {
     return json::array(texts.begin(), texts.end());
 }
 
+/// Null where nobody said anything.
+json::value text_json(const std::string& text) {
+    return text.empty() ? json::value(nullptr) : json::value(text);
+}
+
 json::value row_json(const RowJudgement& row) {
     const Criterion& criterion = row.criterion;
     return {{"id", criterion.id},
@@ -29,8 +34,10 @@ json::value row_json(const RowJudgement& row) {
             {"over_at_mv", optional_json(criterion.over_at_mv)},
             {"scale", criterion.scale ? json::value(name_of(*criterion.scale)) : nullptr},
             {"source", criterion.source},
-            {"edition", criterion.edition},
+            {"edition", criterion.edition.empty() ? "not known" : criterion.edition},
+            {"clause", text_json(criterion.clause)},
             {"status", criterion.status},
+            {"note", text_json(criterion.note)},
             {"verdict", name_of(row.verdict)},
             {"probability",
              {{"under-protected", rounded(row.probability.under, 4)},

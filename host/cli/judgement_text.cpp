@@ -26,6 +26,7 @@ std::string band_text(const Criterion& criterion) {
 std::string source_text(const Criterion& criterion) {
     std::string text = criterion.source;
     if (!criterion.edition.empty()) text += ", " + criterion.edition;
+    if (!criterion.clause.empty()) text += ", clause " + criterion.clause;
     return text + "; " + criterion.status;
 }
 
@@ -66,10 +67,12 @@ std::string spells_text(const JudgedTrace& judged) {
 std::string criteria_text(const Judgement& judgement, const Boat& boat,
                           const std::vector<std::string>& reasons) {
     std::string text;
-    for (const RowJudgement& row : judgement.rows)
+    for (const RowJudgement& row : judgement.rows) {
         text +=
             fmt::format("criterion: {}, {}: {} ({})\n", row.criterion.subject,
                         band_text(row.criterion), name_of(row.verdict), source_text(row.criterion));
+        if (!row.criterion.note.empty()) text += fmt::format("  note: {}\n", row.criterion.note);
+    }
     if (judgement.conflict) text += "conflict: " + *judgement.conflict + '\n';
     text += lines("why", reasons);
     text += lines("why", judgement.reasons);
@@ -85,18 +88,21 @@ std::string trace_text(const TraceJudgement& judgement) {
     text += fmt::format("period: {} to {}, {} readings, {} covered\n", to_text(trace.time.front()),
                         to_text(trace.time.back()), trace.time.size(),
                         to_text(std::chrono::seconds{static_cast<std::int64_t>(judged.covered_s)}));
-    text += "time in each verdict:\n";
+    text += judged.covered_s == 0 ? "readings in each verdict:\n" : "time in each verdict:\n";
     for (const Verdict verdict : {Verdict::protected_, Verdict::under_protected,
                                   Verdict::over_protected, Verdict::undecided, Verdict::no_verdict})
         text +=
             fmt::format("  {:<16} {:5.1f} %\n", name_of(verdict), 100 * judged.share.of(verdict));
-    if (std::isfinite(judged.statistics.median_mv))
-        text += fmt::format(
-            "potential on agcl/seawater: median {:.0f} mV, 90 % of the time {:.0f} to {:.0f} mV, "
-            "least negative {:.0f} mV, most negative {:.0f} mV; each within {:.0f} mV (k = 2)\n",
-            judged.statistics.median_mv, judged.statistics.p5_mv, judged.statistics.p95_mv,
-            judged.statistics.max_mv, judged.statistics.min_mv,
-            judgement.explained.expanded_uncertainty_mv);
+    if (std::isfinite(judged.statistics.median_mv)) {
+        text += "potential on agcl/seawater: ";
+        if (judged.covered_s != 0)
+            text += fmt::format("median {:.0f} mV, 90 % of the time {:.0f} to {:.0f} mV, ",
+                                judged.statistics.median_mv, judged.statistics.p5_mv,
+                                judged.statistics.p95_mv);
+        text += fmt::format("least negative {:.0f} mV, most negative {:.0f} mV; each {}\n",
+                            judged.statistics.max_mv, judged.statistics.min_mv,
+                            uncertainty_text(judgement.explained.expanded_uncertainty_mv));
+    }
     const std::string spells = spells_text(judged);
     if (!spells.empty()) text += "not protected, or not known to be:\n" + spells;
     if (!judged.events.empty()) text += "events:\n";

@@ -117,10 +117,12 @@ Result<Water> water_from(const WaterOptions& options, const WaterFacts& known) {
         const auto preset = water_preset_named(facts.kind.value_or("sea"));
         if (!preset) return preset.error();
         water.salinity_psu = preset->salinity_psu;
-        if (!facts.kind)
+        if (!facts.kind) {
+            water.salinity_assumed = true;
             water.assumed.push_back(fmt::format("sea water, salinity {} to {} PSU",
                                                 preset->salinity_psu.low,
                                                 preset->salinity_psu.high));
+        }
     }
     return water;
 }

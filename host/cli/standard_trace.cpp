@@ -52,6 +52,7 @@ class Corrections {
         if (salinity_psu != from_the_boat) {
             water.salinity_psu = {salinity_psu, salinity_psu};
             water.chloride_mg_l.reset();
+            water.salinity_assumed = false;
         }
         const auto offset = standard_offset(boat_.cell_scale, water);
         if (!offset) return outside(offset.error());

@@ -34,14 +34,24 @@ Result<std::string> format_of(const Options& options) {
                  "Let the name end in .svg or .png, or give --format."};
 }
 
-std::string subtitle(const TraceJudgement& judgement) {
-    const Trace& trace = judgement.trace;
-    std::string text = judgement.boat.name;
-    if (!judgement.boat.berth.empty()) text += ", " + judgement.boat.berth;
-    if (!trace.time.empty())
-        text += fmt::format("{}{} to {}", text.empty() ? "" : "; ", to_text(trace.time.front()),
-                            to_text(trace.time.back()));
-    return text;
+std::string subtitle(const Boat& boat) {
+    if (boat.name.empty()) return fmt::format("{} hull", name_of(boat.hull));
+    return boat.berth.empty() ? boat.name : boat.name + ", " + boat.berth;
+}
+
+std::string period(const Trace& trace) {
+    if (trace.time.empty()) return "";
+    return fmt::format("{} to {}", to_text(trace.time.front()), to_text(trace.time.back()));
+}
+
+/// "steel: EN 12473 / ISO 12473, 2014 / 2017, clause 6.2 (transcribed; a note)".
+std::string provenance(const Criterion& criterion) {
+    std::string text = fmt::format("{}: {}", criterion.subject, criterion.source);
+    if (!criterion.edition.empty()) text += ", " + criterion.edition;
+    if (!criterion.clause.empty()) text += ", clause " + criterion.clause;
+    text += " (" + criterion.status;
+    if (!criterion.note.empty()) text += "; " + criterion.note;
+    return text + ')';
 }
 
 /// What a figure has to carry to stand alone: scale, water, uncertainty, criterion, instrument.
@@ -49,24 +59,24 @@ std::vector<std::string> caption(const TraceJudgement& judgement, double worst_s
     const Boat& boat = judgement.boat;
     std::string criteria;
     for (const RowJudgement& row : judgement.explained.rows)
-        criteria +=
-            fmt::format("{}{}: {}{}{} ({})", criteria.empty() ? "" : "; ", row.criterion.subject,
-                        row.criterion.source, row.criterion.edition.empty() ? "" : ", ",
-                        row.criterion.edition, row.criterion.status);
+        criteria += fmt::format("{}{}", criteria.empty() ? "" : ". ", provenance(row.criterion));
     std::string water = to_text(boat.water);
     for (const std::string& assumption : boat.water.assumed)
         water += "; assumed: " + assumption;
-    return {
+    std::vector<std::string> paragraphs{
         fmt::format("Hull {}. Measured against a cell on {}, shown on agcl/seawater; each reading "
-                    "within {:.0f} mV (k = 2).",
+                    "{}.",
                     name_of(boat.hull), name_of(boat.cell_scale),
-                    judgement.explained.expanded_uncertainty_mv),
+                    uncertainty_text(judgement.explained.expanded_uncertainty_mv)),
         fmt::format("Overall: the worst verdict that held for more than {:g} % of the time.",
                     100 * worst_share),
         fmt::format("Water: {}.", water),
         fmt::format("Criteria: {}.", criteria.empty() ? "none for this water" : criteria),
         fmt::format("Readings: {}.", judgement.trace.name),
     };
+    if (judgement.rules.conflict)
+        paragraphs.insert(paragraphs.begin(), "Conflict: " + *judgement.rules.conflict + '.');
+    return paragraphs;
 }
 
 Outcome run(const Options& options) {
@@ -83,10 +93,10 @@ Outcome run(const Options& options) {
 
     ChartOptions chart;
     chart.expanded_uncertainty_mv = judgement->explained.expanded_uncertainty_mv;
-    const Scene scene =
-        draw_trace(judgement->trace, judgement->judged, bands_of(judgement->rules),
-                   {"Hull potential", subtitle(*judgement), caption(*judgement, *worst_share)},
-                   chart, drawn_text_width());
+    const Scene scene = draw_trace(judgement->trace, judgement->judged, bands_of(judgement->rules),
+                                   {"Hull potential", subtitle(judgement->boat),
+                                    period(judgement->trace), caption(*judgement, *worst_share)},
+                                   chart, drawn_text_width());
     const Result<std::string> picture =
         *format == "svg" ? Result(render_svg(scene)) : render_png(scene, picture_dpi);
     if (!picture) return picture.error();

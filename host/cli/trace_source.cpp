@@ -76,6 +76,18 @@ void leave_out_other_water(const Trace& trace, const Rules& rules, StandardTrace
             "{} readings have no verdict: no criterion is published for their salinity", left_out));
 }
 
+void tell_impossible(StandardTrace& standard) {
+    const auto count = std::ranges::count_if(standard.standard_mv, [](const ByConstants& mv) {
+        return std::isfinite(mv.less_negative_mv()) && !is_possible(mv);
+    });
+    if (count != 0)
+        standard.reasons.push_back(
+            fmt::format("{} readings have no verdict: they are beyond what any metal shows in sea "
+                        "water, {:.0f} "
+                        "to {:+.0f} mV; look for swapped leads, a dry cell or its lead",
+                        count, possible_mv.low, possible_mv.high));
+}
+
 /// Of the readings with the overall verdict, so that what explains it is judged where it held.
 ByConstants median_where_it_held(const JudgedTrace& judged,
                                  std::span<const ByConstants> standard_mv) {
@@ -164,6 +176,7 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
         for (double& each_mv : standard.expanded_uncertainty_mv)
             if (!std::isnan(each_mv)) each_mv = *uncertainty_mv;
     if (!names_water(options.water)) leave_out_other_water(*trace, *rules, standard);
+    tell_impossible(standard);
 
     JudgedTrace judged = judge_trace(*trace, *rules, standard.standard_mv,
                                      standard.expanded_uncertainty_mv, worst_share);

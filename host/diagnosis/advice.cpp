@@ -5,6 +5,8 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
+#include <initializer_list>
 
 namespace quaycell {
 namespace {
@@ -35,11 +37,46 @@ bool conflicting(const Situation& s) {
 bool anode_helps(const Situation& s) {
     return is_under(s) && !conflicting(s);
 }
+/// Whether a row of one of these is exceeded on the negative side.
+bool is_over_for(const Situation& s, std::initializer_list<std::string_view> subjects) {
+    return is_over(s) && std::any_of(s.judgement.rows.begin(), s.judgement.rows.end(),
+                                     [&subjects](const RowJudgement& row) {
+                                         return row.verdict == Verdict::over_protected &&
+                                                std::find(subjects.begin(), subjects.end(),
+                                                          row.criterion.subject) != subjects.end();
+                                     });
+}
+bool is_over_for_wood(const Situation& s) {
+    return is_over_for(s, {"wood"});
+}
+bool is_over_for_aluminium(const Situation& s) {
+    return is_over_for(s, {"aluminium", "grp-aluminium-drive", "aluminium-alloy"});
+}
+bool is_over_for_hard_steel(const Situation& s) {
+    return is_over_for(s, {"high-strength-steel", "stainless-duplex"});
+}
+bool is_over_for_others(const Situation& s) {
+    return is_over(s) && !is_over_for_wood(s) && !is_over_for_aluminium(s) &&
+           !is_over_for_hard_steel(s);
+}
+/// Of a trace without a verdict no potential is told.
+bool shows_impossible(const Situation& s) {
+    return std::isfinite(s.judgement.potential_mv) && !is_possible(s.judgement.potential_mv);
+}
+bool is_impossible(const Situation& s) {
+    return shows_impossible(s) && !reversed(s);
+}
+bool a_metal_is_under(const Situation& s) {
+    return s.judgement.verdict == Verdict::protected_ && !conflicting(s) &&
+           std::any_of(
+               s.judgement.rows.begin(), s.judgement.rows.end(),
+               [](const RowJudgement& row) { return row.verdict == Verdict::under_protected; });
+}
 bool is_undecided(const Situation& s) {
     return s.judgement.verdict == Verdict::undecided;
 }
 bool without_verdict(const Situation& s) {
-    return s.judgement.verdict == Verdict::no_verdict;
+    return s.judgement.verdict == Verdict::no_verdict && !shows_impossible(s);
 }
 bool in_fresh(const Situation& s) {
     return s.salinity_psu.high <= fresh_below_psu;
@@ -71,6 +108,10 @@ constexpr std::array advice{
         "The reading is positive: the leads are probably swapped. Put the cell on the meter's COM "
         "and the hull on its positive input, and read again.",
         book, "read"},
+    Sentence{is_impossible,
+             "No metal shows such a potential: look at the leads, the cell and the unit, and read "
+             "again.",
+             "galvanic series", judged},
     Sentence{conflicting,
              "What protects one metal harms another here. Do not add anode; have the metals bonded "
              "apart or the anodes split by a specialist.",
@@ -94,20 +135,23 @@ constexpr std::array advice{
     Sentence{[](const Situation& s) { return anode_helps(s) && in_brackish(s); },
              "In brackish water use aluminium anodes: zinc films over and stops working.",
              "trade practice", "transcribed"},
-    Sentence{[](const Situation& s) { return without_verdict(s) && in_fresh(s); },
-             "In fresh water use magnesium anodes: zinc crusts over and stops working.",
-             "trade practice", "transcribed"},
-    Sentence{[](const Situation& s) { return is_over(s) && s.hull == Hull::wood; },
+    Sentence{
+        a_metal_is_under,
+        "A bonded metal is not protected, though the hull is: look at it at the next haul-out, "
+        "and ask whether it needs an anode of its own.",
+        "criteria of this judgement", judged},
+    Sentence{is_over_for_wood,
              "Take anode area away until the potential is near the least negative end of the band: "
              "alkali at the fittings softens the wood.",
              "wooden-hull practice", "from memory"},
     Sentence{
-        [](const Situation& s) { return is_over(s) && has_aluminium(s); },
+        is_over_for_aluminium,
         "Take anode area away: aluminium that is too negative corrodes in the alkali it makes.",
         "ABYC E-2 (7/01) 2.4, definitions", "read"},
-    Sentence{
-        [](const Situation& s) { return is_over(s) && s.hull != Hull::wood && !has_aluminium(s); },
-        "Take anode area away.", "over-protection practice", practice},
+    Sentence{is_over_for_hard_steel,
+             "Take anode area away: hydrogen may crack hard steel that is too negative.",
+             "EN 12473 / ISO 12473", "from memory"},
+    Sentence{is_over_for_others, "Take anode area away.", "over-protection practice", practice},
     Sentence{[](const Situation& s) { return is_over(s) && in_salt(s); },
              "Look for magnesium anodes: they belong in fresh water only and drive a hull in salt "
              "water too far.",
@@ -126,6 +170,10 @@ constexpr std::array advice{
              "Compare the reading with one taken with the anodes disconnected, and measure the "
              "salinity of the water.",
              "shift rules", "transcribed"},
+    Sentence{[](const Situation& s) { return without_verdict(s) && in_fresh(s); },
+             "Hold the cell close to the metal: in fresh water the voltage drop between them is "
+             "hardly known.",
+             "uncertainty budget of this judgement", judged},
 };
 
 constexpr std::array cautions{
@@ -145,6 +193,9 @@ constexpr std::array cautions{
         "Fresh water makes a leaking current more dangerous to a swimmer than salt water does.",
         "electric shock drowning prevention material", "read"},
     Sentence{is_over, "Do not add anode to a hull that is over-protected.",
+             "over-protection practice", judged},
+    Sentence{without_verdict,
+             "Do not add anode because of this reading: the hull may be over-protected already.",
              "over-protection practice", judged},
     Sentence{[](const Situation& s) { return has_aluminium(s) && in_salt(s); },
              "No magnesium anode on aluminium in salt water.",

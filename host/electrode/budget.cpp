@@ -20,13 +20,15 @@ double uniform_mv(double half_width_mv) {
 // Half widths in [mV]: our judgement, after the practice of surveys.
 constexpr double cell_checked_mv = 5;
 constexpr double cell_unchecked_mv = 10;
-constexpr double least_salinity_mv =
-    5; // composition and ageing of a bare element, even in known water
+constexpr double known_salinity_mv = 5;    // composition, and ageing of a bare element
+constexpr double assumed_salinity_mv = 15; // a harbour of which nobody said anything
 constexpr double temperature_mv = 1;
 constexpr double electronics_mv = 2;
 constexpr double contact_mv = 1;
 constexpr double repeatability_mv = 3; // standard deviation, not a half width
 constexpr double ohmic_drop_mv = 4;    // in sea water of salinity 35 at 15 degC
+
+constexpr double hardly_known_mv = 100; // no band of a criterion is that much wider: our judgement
 
 /// Henderson potential left at a saturated KCl bridge, by salinity: computed; sign dropped because
 /// the bridges of the other cells differ from it.
@@ -85,11 +87,12 @@ double salinity_spread_mv(const Water& water) {
 }
 
 BudgetLine salinity_line(const Water& water) {
+    const double least_mv = water.salinity_assumed ? assumed_salinity_mv : known_salinity_mv;
     return {
-        "salinity of the water", uniform_mv(std::max(salinity_spread_mv(water), least_salinity_mv)),
+        "salinity of the water", uniform_mv(std::max(salinity_spread_mv(water), least_mv)),
         fmt::format("chloride model over the water's range, at least +-{} mV, uniform (computed; "
                     "least value our judgement)",
-                    least_salinity_mv),
+                    least_mv),
         true};
 }
 
@@ -126,6 +129,12 @@ double Budget::expanded_mv() const {
     for (const BudgetLine& line : lines)
         variance += line.standard_mv * line.standard_mv;
     return coverage_factor * std::sqrt(variance);
+}
+
+std::string uncertainty_text(double expanded_mv) {
+    return expanded_mv > hardly_known_mv
+               ? fmt::format("hardly known, perhaps within {:.1g} V (k = 2)", expanded_mv / 1000)
+               : fmt::format("within {:.1f} mV (k = 2)", expanded_mv);
 }
 
 Result<Budget> reading_budget(Scale reading_scale, const Water& water, CellCheck check) {

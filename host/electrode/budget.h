@@ -26,6 +26,9 @@ struct Budget {
     double expanded_mv() const;
 };
 
+/// "within 15.2 mV (k = 2)"; where that says nothing of use any more, that it is hardly known.
+std::string uncertainty_text(double expanded_mv);
+
 enum class CellCheck {
     same_day,  ///< compared with another cell or a clean anode on the day, within 5 mV
     unchecked, ///< trusted within 10 mV

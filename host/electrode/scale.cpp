@@ -4,7 +4,9 @@
 #include "electrode/limits.h"
 #include "electrode/open_element.h"
 
+#include <algorithm>
 #include <array>
+#include <cctype>
 #include <cmath>
 #include <cstddef>
 #include <fmt/format.h>
@@ -66,6 +68,10 @@ constexpr bool in_order() {
 }
 static_assert(in_order());
 
+char lower_case(char c) {
+    return static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+}
+
 Result<double> seawater_element_mv(double temperature_c) {
     return open_element_vs_she_mv(*chloride_of_salinity(standard_seawater_psu), temperature_c);
 }
@@ -93,7 +99,7 @@ std::string_view name_of(Scale scale) {
 Result<Scale> scale_named(std::string_view name) {
     std::vector<std::string_view> names;
     for (const ScaleFacts& facts : scales) {
-        if (facts.name == name) return facts.scale;
+        if (std::ranges::equal(facts.name, name, {}, {}, lower_case)) return facts.scale;
         names.push_back(facts.name);
     }
     return Error{ErrorCode::wrong_usage, fmt::format("there is no reference scale \"{}\"", name),

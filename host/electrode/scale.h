@@ -41,7 +41,7 @@ std::span<const ScaleFacts> all_scales();
 const ScaleFacts& facts_of(Scale scale);
 std::string_view name_of(Scale scale);
 
-/// The scale of that name, or an error that lists the valid names.
+/// The scale of that name, in any case, or an error that lists the valid names.
 Result<Scale> scale_named(std::string_view name);
 
 enum class Constants {

@@ -120,12 +120,32 @@ class RuleReading {
     double expanded_uncertainty_mv_;
 };
 
+/// Why a reading cannot be judged, whatever the rules.
+std::optional<std::string> reason_against(ByConstants standard_mv, double expanded_uncertainty_mv) {
+    if (!std::isfinite(standard_mv.computed_mv) || !std::isfinite(standard_mv.handbook_mv) ||
+        !std::isfinite(expanded_uncertainty_mv) || expanded_uncertainty_mv < 0)
+        return "the potential or its uncertainty is not a number";
+    if (!is_possible(standard_mv))
+        return fmt::format(
+            "{:.1f} mV is beyond what any metal shows in sea water, {:.0f} to {:+.0f} "
+            "mV: the leads may be swapped, the cell dry or its lead open, the scale "
+            "another one, or volts taken for millivolts",
+            standard_mv.less_negative_mv(), possible_mv.low, possible_mv.high);
+    return std::nullopt;
+}
+
 bool can_judge(ByConstants standard_mv, double expanded_uncertainty_mv) {
-    return std::isfinite(standard_mv.computed_mv) && std::isfinite(standard_mv.handbook_mv) &&
-           std::isfinite(expanded_uncertainty_mv) && expanded_uncertainty_mv >= 0;
+    return is_possible(standard_mv) && std::isfinite(expanded_uncertainty_mv) &&
+           expanded_uncertainty_mv >= 0;
 }
 
 } // namespace
+
+bool is_possible(ByConstants standard_mv) {
+    // What is not a number compares to nothing.
+    const auto possible = [](double mv) { return mv >= possible_mv.low && mv <= possible_mv.high; };
+    return possible(standard_mv.computed_mv) && possible(standard_mv.handbook_mv);
+}
 
 Verdict verdict_of(Severity severity) {
     return severity_verdicts.at(static_cast<std::size_t>(severity));
@@ -154,8 +174,8 @@ Judgement judge(const Rules& rules, ByConstants standard_mv, double expanded_unc
         judgement.reasons.push_back(*rules.no_verdict);
         return judgement;
     }
-    if (!can_judge(standard_mv, expanded_uncertainty_mv)) {
-        judgement.reasons.push_back("the potential or its uncertainty is not a number");
+    if (const auto reason = reason_against(standard_mv, expanded_uncertainty_mv)) {
+        judgement.reasons.push_back(*reason);
         return judgement;
     }
     for (const Rule& rule : rules.rules) {
@@ -165,8 +185,9 @@ Judgement judge(const Rules& rules, ByConstants standard_mv, double expanded_unc
         if (rule.decides || counting != Verdict::protected_)
             judgement.reasons.push_back(reading.reason(counting));
         else if (row.verdict == Verdict::under_protected || row.verdict == Verdict::over_protected)
-            judgement.reasons.push_back(reading.reason(row.verdict) +
-                                        ", which does not decide for the hull");
+            judgement.reasons.push_back(fmt::format(
+                "{} by itself is {}, which does not decide for the hull: {}",
+                rule.criterion.subject, name_of(row.verdict), reading.reason(row.verdict)));
         judgement.rows.push_back(row);
     }
     return judgement;

@@ -11,6 +11,13 @@
 
 namespace quaycell {
 
+/// Where a potential on agcl/seawater can lie, [mV]: from magnesium to graphite, the ends of the
+/// galvanic series in sea water, with 100 and 50 mV to spare (our judgement).
+inline constexpr Range possible_mv{-1750, 350};
+
+/// Whether any metal in the water can show this. What is not a number is not.
+bool is_possible(ByConstants standard_mv);
+
 /// What a reading means for a boat, from harmless to worst.
 enum class Severity {
     protected_,
@@ -41,8 +48,8 @@ struct Judgement {
 };
 
 /// Judges a potential on agcl/seawater (standard_potential_mv), each row on its own scale and each
-/// end of its band with the stricter conversion. The worst of what counts wins. A potential or an
-/// uncertainty that is not a number, or a negative uncertainty, gets no verdict.
+/// end of its band with the stricter conversion. The worst of what counts wins. A potential that no
+/// metal shows, an uncertainty that is not a number or is negative gets no verdict.
 Judgement judge(const Rules& rules, ByConstants standard_mv, double expanded_uncertainty_mv);
 
 /// What judge() decides, alone: for traces of a million readings.

@@ -167,25 +167,35 @@ std::string shift_rules(std::span<const Criterion> criteria) {
     for (const Criterion& c : criteria)
         if (c.kind == CriterionKind::shift && !c.background)
             texts.push_back(fmt::format("by {:.0f} mV ({})", -*c.protected_from_mv, c.source));
-    if (texts.empty()) return "";
-    return fmt::format("; compare with the anodes disconnected instead: connected, they have to "
-                       "make the potential more negative {}",
+    const std::string how = "compare with the anodes disconnected";
+    if (texts.empty()) return how;
+    return fmt::format("{}: connected, they have to make the potential more negative {}", how,
                        fmt::join(texts, " or "));
 }
 
+std::string range_text(std::string_view what, Range range, std::string_view unit) {
+    return range.half_width() > 0 ? fmt::format("{} may be anything between {:.3g} and {:.3g} {}",
+                                                what, range.low, range.high, unit)
+                                  : fmt::format("{} is {:.3g} {}", what, range.low, unit);
+}
+
+/// Why these rules cannot judge in this water, whose salinity is given besides.
 std::optional<std::string> outside_water(std::span<const Rule> rules,
-                                         std::span<const Criterion> criteria, Range salinity_psu) {
+                                         std::span<const Criterion> criteria, const Water& water,
+                                         Range salinity_psu) {
     for (const Rule& rule : rules) {
         const Criterion& c = rule.criterion;
         if (!rule.over_counts || holds_in(c, salinity_psu)) continue;
-        const std::string here =
-            salinity_psu.half_width() > 0
-                ? fmt::format("between {:.3g} and {:.3g}", salinity_psu.low, salinity_psu.high)
-                : fmt::format("{:.3g}", salinity_psu.low);
-        return fmt::format("no published criterion for this water: its salinity is {} PSU, and "
-                           "the criterion for {} ({}) applies from {} to {} PSU{}",
-                           here, c.subject, c.source, c.salinity_min_psu, c.salinity_max_psu,
-                           shift_rules(criteria));
+        const bool partly =
+            salinity_psu.high >= c.salinity_min_psu && salinity_psu.low <= c.salinity_max_psu;
+        return fmt::format(
+            "{}: its {}, and the criterion for {} ({}) applies from {} to {} PSU{}{}",
+            partly ? "not all of what this water may be has a published criterion"
+                   : "no published criterion for this water",
+            water.chloride_mg_l ? range_text("chloride", *water.chloride_mg_l, "mg/L")
+                                : range_text("salinity", salinity_psu, "PSU"),
+            c.subject, c.source, c.salinity_min_psu, c.salinity_max_psu,
+            partly ? "; measure the salinity, or " : "; ", shift_rules(criteria));
     }
     return std::nullopt;
 }
@@ -212,7 +222,7 @@ Result<Rules> prepare_rules(const std::vector<Criterion>& criteria, Hull hull,
         if (const Result<Done> placed = place_on_seawater_scale(rule, water); !placed)
             return placed.error();
     rules.conflict = conflict_in(rules.rules);
-    rules.no_verdict = outside_water(rules.rules, criteria, *salinity_psu);
+    rules.no_verdict = outside_water(rules.rules, criteria, water, *salinity_psu);
     return rules;
 }
 

@@ -17,12 +17,13 @@ struct Gap {
 struct Coverage {
     std::vector<Milliseconds> stands_for; ///< one per reading
     std::vector<Gap> gaps;
-    Milliseconds interval{0}; ///< the nominal one: the median spacing; 0 below two readings
+    Milliseconds interval{0}; ///< the nominal one: the median spacing; 0 below three readings
 };
 
 /// Each reading stands until the next one, but a silence of more than 2.5 nominal intervals (two
 /// readings missed) is a gap: the reading before it then stands for one interval, as does the last.
-/// A single reading stands for no time. Times must rise.
+/// Below three readings nobody knows how long they are meant to stand: for no time. Times must
+/// rise.
 Coverage coverage_of(std::span<const Instant> time);
 
 } // namespace quaycell

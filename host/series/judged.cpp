@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
+#include <numeric>
 
 namespace quaycell {
 
@@ -84,15 +85,11 @@ double& share_in(SeverityShare& share, Severity severity) {
 SeverityShare share_of(std::span<const Severity> severities,
                        std::span<const Milliseconds> stands_for) {
     SeverityShare share{};
-    double total = 0;
-    for (std::size_t i = 0; i < severities.size(); ++i) {
-        // A single reading stands for no time; its verdict is all there is.
-        const double weight =
-            severities.size() == 1 ? 1 : static_cast<double>(stands_for[i].count());
-        share_in(share, severities[i]) += weight;
-        total += weight;
-    }
-    if (total == 0) return share;
+    const std::vector<std::int64_t> weights = weights_of(stands_for);
+    const double total = static_cast<double>(std::reduce(weights.begin(), weights.end()));
+    for (std::size_t i = 0; i < severities.size(); ++i)
+        share_in(share, severities[i]) += static_cast<double>(weights[i]);
+    if (total == 0) return share; // an empty trace
     for (double& part : share)
         part /= total;
     return share;

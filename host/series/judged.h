@@ -9,7 +9,8 @@
 
 namespace quaycell {
 
-/// Fractions of the time covered; they sum to 1, or are all 0 for an empty trace.
+/// Fractions of the time covered, of the readings where they cover no time; they sum to 1, or are
+/// all 0 for an empty trace.
 struct TimeShare {
     double under_protected = 0;
     double protected_ = 0;
@@ -34,7 +35,7 @@ struct Spell {
 struct JudgedTrace {
     std::vector<double> standard_mv; ///< on agcl/seawater, the less negative of both conversions
     std::vector<Verdict> verdict;    ///< one per reading
-    double covered_s = 0;            ///< without the gaps
+    double covered_s = 0;            ///< without the gaps; 0 below three readings
     TimeShare share;
     std::vector<Gap> gaps;
     Statistics statistics;

@@ -27,12 +27,23 @@ double percentile(const std::vector<Weighted>& sorted, std::int64_t percent) {
 
 } // namespace
 
+std::vector<std::int64_t> weights_of(std::span<const Milliseconds> stands_for) {
+    std::vector<std::int64_t> weights;
+    weights.reserve(stands_for.size());
+    for (const Milliseconds time : stands_for)
+        weights.push_back(time.count());
+    if (std::all_of(weights.begin(), weights.end(), [](std::int64_t w) { return w == 0; }))
+        std::fill(weights.begin(), weights.end(), 1);
+    return weights;
+}
+
 Statistics statistics_of(std::span<const double> values_mv,
                          std::span<const Milliseconds> stands_for) {
+    const std::vector<std::int64_t> weights = weights_of(stands_for);
     std::vector<Weighted> sorted;
     sorted.reserve(values_mv.size());
     for (std::size_t i = 0; i < values_mv.size(); ++i)
-        if (!std::isnan(values_mv[i])) sorted.push_back({values_mv[i], stands_for[i].count()});
+        if (!std::isnan(values_mv[i])) sorted.push_back({values_mv[i], weights[i]});
     if (sorted.empty())
         return {missing_value, missing_value, missing_value, missing_value, missing_value};
     std::sort(sorted.begin(), sorted.end(),

@@ -3,7 +3,9 @@
 
 #include "base/time.h"
 
+#include <cstdint>
 #include <span>
+#include <vector>
 
 namespace quaycell {
 
@@ -15,6 +17,9 @@ struct Statistics {
     double min_mv;
     double max_mv;
 };
+
+/// The times that readings stand for as weights; all 1 where they stand for none, as one or two do.
+std::vector<std::int64_t> weights_of(std::span<const Milliseconds> stands_for);
 
 /// Weighted with the time that each value stands for; missing values are left out. A percentile
 /// that falls exactly between two values is their middle.

@@ -46,6 +46,7 @@ Trace tide(std::size_t count, double interval_s, double middle_mv = -980) {
 
 const ChartFacts facts{"Hull potential",
                        "Tern, berth 14 (invented)",
+                       "",
                        {"Measured against a cell on agcl/open, shown on agcl/seawater."}};
 
 Scene scene_of(const Trace& trace, ChartOptions options = {}, const Rules& rules = aluminium()) {
@@ -97,18 +98,21 @@ TEST_CASE("four readings, two of them across a gap, drawn by hand") {
     options.height_mm = 90;
     const Scene scene = scene_of(trace, options);
     // By hand: the heading ends at 15.7 mm and the plot begins 9.3 mm below it, at 25.0; above the
-    // share strip of 22.1 mm (three rows) and the axis of 9.5 mm it ends at 54.4. So 600 s are 68
-    // mm across, and -1236 to -864 mV (12 % more than the readings) are 29.4 mm upward.
+    // share strip of 22.1 mm (three rows) and the axis of 13.4 mm it ends at 50.5. So 600 s are 68
+    // mm across, and -1236 to -864 mV (12 % more than the readings) are 25.5 mm upward.
     CHECK(to_text(group_titled(scene, "Readings")) == "Readings\n"
-                                                      "  line 16.0,35.7 22.8,27.8 29.6,35.7\n"
-                                                      "  line 84.0,51.5\n");
+                                                      "  line 16.0,34.3 22.8,27.4 29.6,34.3\n"
+                                                      "  line 16.0,34.3\n"
+                                                      "  line 22.8,27.4\n"
+                                                      "  line 29.6,34.3\n"
+                                                      "  line 84.0,48.0\n");
     CHECK(to_text(group_titled(scene, "Gaps: no reading")) == "Gaps: no reading\n"
-                                                              "  area 36.4,25.0 47.6x29.4\n"
-                                                              "  area 36.4,25.0 47.6x29.4\n"
-                                                              "  text 60.2,52.9 no reading\n");
+                                                              "  area 36.4,25.0 47.6x25.5\n"
+                                                              "  area 36.4,25.0 47.6x25.5\n"
+                                                              "  text 60.2,49.0 no reading\n");
     CHECK(to_text(group_titled(scene, "Limits")) == "Limits\n"
-                                                    "  line 16.0,31.8 84.0,31.8\n"
-                                                    "  line 16.0,43.6 84.0,43.6\n");
+                                                    "  line 16.0,30.9 84.0,30.9\n"
+                                                    "  line 16.0,41.2 84.0,41.2\n");
 }
 
 TEST_CASE("more negative is lower in the picture") {
@@ -163,6 +167,25 @@ TEST_CASE("events are marked above the plot, with their kind where it has room")
     CHECK_FALSE(has_text(scene, "step"));
 }
 
+TEST_CASE("the marks of events have a key that names their kinds") {
+    Trace trace = tide(6048, 100);
+    CHECK_FALSE(has_text(scene_of(trace), "event: restart"));
+    trace.events = {{trace.time[10], EventKind::restart, missing_value, ""},
+                    {trace.time[20], EventKind::gap, missing_value, ""},
+                    {trace.time[30], EventKind::clock_set, missing_value, ""},
+                    {trace.time[40], EventKind::restart, missing_value, ""}};
+    CHECK(has_text(scene_of(trace), "event: restart, clock-set"));
+}
+
+TEST_CASE("readings taken by hand are marked one by one, a recording is not") {
+    const auto marks = [](const Scene& scene) {
+        return std::get<Lines>(group_titled(scene, "Readings").items[1]).lines.size();
+    };
+    CHECK(marks(scene_of(tide(4, 300))) == 4);
+    CHECK(marks(scene_of(tide(60, 300))) == 60);
+    CHECK(marks(scene_of(tide(61, 300))) == 0);
+}
+
 TEST_CASE("texts never overlap and never leave the picture") {
     for (const double width : {120.0, 180.0, 260.0}) {
         for (const double height : {90.0, 120.0, 200.0}) {
@@ -200,6 +223,12 @@ TEST_CASE("a wooden hull's narrow band, an empty trace and a single reading have
     check_texts(empty);
 
     const Scene one = scene_of(tide(1, 1));
+    const Scene two = scene_of(tide(2, 3600));
+    CHECK(has_text(two, "Two readings: −968 and −980 mV."));
+    CHECK(has_text(two, "Overall: protected. Share of the 2 readings:"));
+    CHECK(two.description.find("Share of the readings: protected 100 %") != std::string::npos);
+    check_texts(two);
+
     CHECK(has_text(one, "One reading: −980 mV."));
     CHECK(std::get<Lines>(group_titled(one, "Readings").items[1]).lines.size() == 1);
     check_texts(one);
@@ -223,16 +252,27 @@ TEST_CASE("rules that cannot judge are shown with their reason, not with bands")
     check_texts(scene);
 }
 
+TEST_CASE("a long name leaves the period whole") {
+    const Trace trace = tide(100, 10);
+    const Scene scene = draw_trace(
+        trace, judged_as_it_is(trace, aluminium()), bands_of(aluminium()),
+        {"Hull potential", std::string(500, 'W'), "4 to 10 May 2026", {}}, {}, fake_text_width);
+    CHECK(has_text(scene, "4 to 10 May 2026"));
+    check_texts(scene);
+}
+
 TEST_CASE("long names are cut, and a size that nobody can read is not drawn") {
     const Trace trace = tide(100, 10);
     const JudgedTrace judged = judged_as_it_is(trace, aluminium());
     ChartOptions options;
     options.width_mm = 1;
     options.height_mm = 1;
-    const Scene scene =
-        draw_trace(trace, judged, bands_of(aluminium()),
-                   {std::string(5000, 'W'), std::string(5000, 'x'), {std::string(3000, 'y')}},
-                   options, fake_text_width);
+    const Scene scene = draw_trace(trace, judged, bands_of(aluminium()),
+                                   {std::string(5000, 'W'),
+                                    std::string(5000, 'x'),
+                                    std::string(5000, 'p'),
+                                    {std::string(3000, 'y')}},
+                                   options, fake_text_width);
     CHECK(scene.width_mm == 120);
     check_texts(scene);
 }

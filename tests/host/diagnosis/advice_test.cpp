@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cctype>
+#include <cmath>
 #include <doctest/doctest.h>
 #include <string>
 
@@ -60,7 +61,6 @@ TEST_CASE("Too little protection: look at the anodes, the bonds and the shore co
 TEST_CASE("The anode alloy follows the water") {
     CHECK(says(advice({Hull::steel, {}, {33, 37}}, -700), "zinc or aluminium"));
     CHECK(says(advice({Hull::steel, {}, {8, 15}}, -700), "in brackish water use aluminium"));
-    CHECK(says(advice({Hull::steel, {}, {0.1, 0.4}}, -700), "in fresh water use magnesium"));
     CHECK_FALSE(says(advice({Hull::steel, {}, {8, 15}}, -700), "use magnesium"));
 }
 
@@ -109,6 +109,47 @@ TEST_CASE("Nothing over-protected, and no conflict, is ever told to add anode") 
                 for (const std::string_view words : more)
                     CHECK_FALSE(says(texts, words));
             }
+}
+
+TEST_CASE("Without a verdict nobody is told which anode, and everybody not to add one") {
+    for (const double potential_mv : {-700.0, -1200.0})
+        for (const Hull hull : {Hull::steel, Hull::aluminium, Hull::wood}) {
+            const Boat boat{hull, {}, {0.1, 0.4}};
+            CHECK_FALSE(says(advice(boat, potential_mv), "magnesium"));
+            CHECK(says(advice(boat, potential_mv), "hold the cell close"));
+            CHECK(says(cautions(boat, potential_mv), "do not add anode"));
+        }
+}
+
+TEST_CASE("What to do about over-protection follows from what is over-protected") {
+    // High-strength steel is beyond -950, aluminium within -950 to -1100.
+    const auto hard = advice({Hull::grp_aluminium_drive, {"high-strength-steel"}}, -1000);
+    CHECK(says(hard, "hydrogen may crack"));
+    CHECK_FALSE(says(hard, "alkali"));
+    // Wood is beyond -600, its aluminium fitting short of -800.
+    const auto wood = advice({Hull::wood, {"aluminium-alloy"}}, -700);
+    CHECK(says(wood, "softens the wood"));
+    CHECK_FALSE(says(wood, "aluminium that is too negative"));
+    CHECK(says(advice({Hull::steel}, -1200), "take anode area away."));
+}
+
+TEST_CASE("A bonded metal that is not protected is told of, though the hull is") {
+    CHECK(says(advice({Hull::grp, {"aluminium-alloy"}}, -700), "bonded metal is not protected"));
+    CHECK_FALSE(
+        says(advice({Hull::grp, {"aluminium-alloy"}}, -900), "bonded metal is not protected"));
+    CHECK_FALSE(
+        says(advice({Hull::wood, {"aluminium-alloy"}}, -570), "bonded metal is not protected"));
+}
+
+TEST_CASE("A potential that no metal shows is looked for in the leads, not in the anodes") {
+    const auto texts = advice({Hull::aluminium}, -1929);
+    CHECK(says(texts, "no metal shows such a potential"));
+    CHECK(texts.size() == 1);
+    CHECK(advice({Hull::aluminium}, 870).size() == 1);
+    Judgement none; // of a trace in which nothing could be judged
+    none.potential_mv = NAN;
+    CHECK(says(advice_for(none, Hull::steel, {}, Water{}), "anodes disconnected"));
+    CHECK_FALSE(says(advice_for(none, Hull::steel, {}, Water{}), "no metal shows"));
 }
 
 TEST_CASE("A conflict is handed to a specialist") {

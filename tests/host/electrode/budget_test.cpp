@@ -41,6 +41,17 @@ TEST_CASE("With an unchecked cell in a harbour known within 15 mV it is good to 
           doctest::Approx(24.2).epsilon(0.005));
 }
 
+TEST_CASE("Water that is only assumed makes a reading less sure than water that was measured") {
+    Water assumed; // sea, 30 to 40 PSU
+    assumed.salinity_assumed = true;
+    // +-15 mV for the unknown harbour and an unchecked cell: 22.4 mV, and a little for the voltage
+    // drop at 30 instead of 35 PSU.
+    CHECK(reading_mv(Scale::agcl_open, assumed, CellCheck::unchecked) ==
+          doctest::Approx(22.5).epsilon(0.01));
+    CHECK(reading_mv(Scale::agcl_open, assumed) >
+          reading_mv(Scale::agcl_open, water_between(30, 30)));
+}
+
 TEST_CASE("The expanded uncertainty is twice the root of the sum of squares") {
     const Budget budget{{{"a", 3, "", true}, {"b", 4, "", false}}};
     CHECK(budget.expanded_mv() == doctest::Approx(10));
@@ -122,6 +133,13 @@ TEST_CASE("A scale converted to itself is certain; to another it carries the sca
 TEST_CASE("Water out of range has no budget") {
     CHECK_FALSE(reading_budget(Scale::agcl_open, water_between(0, 1), CellCheck::same_day));
     CHECK_FALSE(conversion_budget(Scale::she, Scale::cse, water_between(0, 1)));
+}
+
+TEST_CASE("An uncertainty that decides nothing is not told to a tenth of a millivolt") {
+    CHECK(uncertainty_text(15.23) == "within 15.2 mV (k = 2)");
+    CHECK(uncertainty_text(100) == "within 100.0 mV (k = 2)");
+    CHECK(uncertainty_text(1165.6) == "hardly known, perhaps within 1 V (k = 2)");
+    CHECK(uncertainty_text(240) == "hardly known, perhaps within 0.2 V (k = 2)");
 }
 
 TEST_CASE("Every line says where it comes from") {

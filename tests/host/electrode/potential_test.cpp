@@ -1,5 +1,6 @@
 #include "electrode/potential.h"
 
+#include <cmath>
 #include <doctest/doctest.h>
 #include <string>
 
@@ -11,13 +12,18 @@ TEST_CASE("A potential is read in millivolts unless it says volts") {
     CHECK(*parse_potential_mv("-870 mV") == -870);
     CHECK(*parse_potential_mv("-0.87V") == doctest::Approx(-870));
     CHECK(*parse_potential_mv("-0.87 V") == doctest::Approx(-870));
+    CHECK(*parse_potential_mv("-870mv") == -870);
+    CHECK(*parse_potential_mv("-.87v") == doctest::Approx(-870));
+    CHECK(*parse_potential_mv("\u2212870 mV") == -870); // the minus sign of a book
     CHECK(*parse_potential_mv("+250") == 250);
+    CHECK_FALSE(std::signbit(*parse_potential_mv("-0")));
     CHECK(*parse_potential_mv("0") == 0);
 }
 
 TEST_CASE("What is not a potential is refused and quoted") {
-    for (const char* text : {"", "mV", "V", "abc", "-870x", "-870 mV mV", "--870", "+-870",
-                             "-0,87V", "nan", "inf", "-inf", "1e999", "0x10", "-870mv"}) {
+    for (const char* text :
+         {"", "mV", "V", "abc", "-870x", "-870 mV mV", "--870", "+-870", "-0,87V", "nan", "inf",
+          "-inf", "1e999", "0x10", "-870 m", "\u2212\u2212870"}) {
         INFO(text);
         const auto potential = parse_potential_mv(text);
         REQUIRE_FALSE(potential);

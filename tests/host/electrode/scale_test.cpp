@@ -16,6 +16,12 @@ Water water_of(double salinity_psu, double temperature_c) {
 
 } // namespace
 
+TEST_CASE("A scale is found by its name in any case") {
+    CHECK(*scale_named("AgCl/Seawater") == Scale::agcl_seawater);
+    CHECK(*scale_named("SCE") == Scale::sce);
+    CHECK_FALSE(scale_named("sce "));
+}
+
 TEST_CASE("-800 mV on agcl/seawater is -550.9 mV on she at 25 degC") {
     // Computed independently: the element stands at +249.1 mV in sea water of salinity 35.
     CHECK(*convert_mv(-800, Scale::agcl_seawater, Scale::she, water_of(35, 25)) ==

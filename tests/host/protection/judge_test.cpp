@@ -107,7 +107,9 @@ TEST_CASE("Each row is judged for itself, the hull's first") {
     CHECK(judgement.rows[0].verdict == Verdict::protected_);
     CHECK(judgement.rows[1].verdict == Verdict::under_protected);
     CHECK(judgement.rows[1].probability.under > 0.999);
-    CHECK(judgement.reasons.back().ends_with("which does not decide for the hull"));
+    CHECK(judgement.reasons.back().starts_with("aluminium-alloy by itself is under-protected, "
+                                               "which does not decide for the hull: -700.0 mV "
+                                               "is less negative than -800 mV"));
 }
 
 TEST_CASE("The reason names limit, source and how it came here") {
@@ -208,6 +210,21 @@ TEST_CASE("In water without a criterion there is no verdict, but a reason") {
     CHECK(judgement.reasons[0].starts_with("no published criterion for this water"));
 }
 
+TEST_CASE("What no metal shows gets no verdict, but a hint at what may be wrong") {
+    const Rules rules = rules_of(Hull::aluminium);
+    for (const double potential_mv : {1200.0, 351.0, -1751.0, -5000.0}) {
+        const Judgement judgement = judge(rules, potential_mv, 12);
+        CHECK(judgement.verdict == Verdict::no_verdict);
+        CHECK(judgement.rows.empty());
+        REQUIRE(judgement.reasons.size() == 1);
+        CHECK(judgement.reasons[0].find("the leads may be swapped, the cell dry") !=
+              std::string::npos);
+    }
+    CHECK(verdict(rules, 350, 12) == Verdict::under_protected);
+    CHECK(verdict(rules, -1750, 12) == Verdict::over_protected);
+    CHECK(verdict(rules, {-1749, -1751}, 12) == Verdict::no_verdict);
+}
+
 TEST_CASE("What is not a number gets no verdict") {
     const double nan = std::numeric_limits<double>::quiet_NaN();
     const Rules rules = rules_of(Hull::steel);
@@ -247,7 +264,7 @@ TEST_CASE("Over-protection is as bad as the limit that is exceeded") {
 
 TEST_CASE("Once a hull is being destroyed, more negative never makes it better") {
     const Rules rules = rules_of(Hull::wood, {"copper-alloy"});
-    for (double potential_mv = -609; potential_mv >= -2000; potential_mv -= 1)
+    for (double potential_mv = -609; potential_mv >= -1750; potential_mv -= 1)
         CHECK(verdict_of(rules, potential_mv, 8) == Verdict::over_protected);
 }
 

@@ -96,12 +96,19 @@ TEST_CASE("Below 5 PSU there is no verdict, with the reason and the shift rule")
     CHECK(*rules.no_verdict ==
           "no published criterion for this water: its salinity is 0.5 PSU, and the criterion for "
           "aluminium (ABYC E-2, range table) applies from 5 to 42 PSU; compare with the anodes "
-          "disconnected instead: connected, they have to make the potential more negative by "
+          "disconnected: connected, they have to make the potential more negative by "
           "200 mV (ABYC E-2 by way of E. Sherman, Advanced Marine Electrics and Electronics "
-          "Troubleshooting, p. 110) or by 100 mV (49 CFR 192 App. D)");
+          "Troubleshooting, p. 110) or by 100 mV (49 CFR 192 App. D, law for pipelines)");
 }
 
 TEST_CASE("Water that may be below 5 PSU gets no verdict either") {
+    const Rules rules = rules_of(Hull::steel, {}, "", water_between(0.5, 30));
+    REQUIRE(rules.no_verdict);
+    CHECK(rules.no_verdict->starts_with(
+        "not all of what this water may be has a published criterion: its salinity may be anything "
+        "between 0.5 and 30 PSU, and the criterion for steel (ABYC E-2, range table) applies from "
+        "5 "
+        "to 42 PSU; measure the salinity, or compare with the anodes disconnected"));
     CHECK(rules_of(Hull::steel, {}, "", water_between(4.9, 12)).no_verdict);
     CHECK_FALSE(rules_of(Hull::steel, {}, "", water_between(5, 12)).no_verdict);
 }
@@ -109,7 +116,9 @@ TEST_CASE("Water that may be below 5 PSU gets no verdict either") {
 TEST_CASE("Water given by its chloride is placed by the salinity it stands for") {
     Water river;
     river.chloride_mg_l = Range{8, 12};
-    CHECK(rules_of(Hull::steel, {}, "", river).no_verdict);
+    CHECK(rules_of(Hull::steel, {}, "", river)
+              .no_verdict->starts_with("no published criterion for this water: its chloride may be "
+                                       "anything between 8 and 12 mg/L, and the criterion"));
     river.chloride_mg_l = Range{10000, 12000};
     CHECK_FALSE(rules_of(Hull::steel, {}, "", river).no_verdict);
 }

@@ -36,11 +36,13 @@ TEST_CASE("one missed reading is bridged, two and a half intervals still, more i
     CHECK(coverage.gaps[0].to == from_unix_s(131));
 }
 
-TEST_CASE("one reading stands for no time, two for twice their spacing") {
+TEST_CASE("one or two readings stand for no time, however far apart, and leave no gap") {
     CHECK(coverage_of({}).stands_for.empty());
     const Coverage one = coverage_of(at({7}));
     CHECK(one.stands_for == std::vector{Milliseconds{0}});
     CHECK(one.gaps.empty());
     const Coverage two = coverage_of(at({0, 86400}));
-    CHECK(two.stands_for == std::vector<Milliseconds>{seconds{86400}, seconds{86400}});
+    CHECK(two.stands_for == std::vector<Milliseconds>{seconds{0}, seconds{0}});
+    CHECK(two.gaps.empty());
+    CHECK(coverage_of(at({0, 10, 20})).interval == seconds{10});
 }

@@ -160,7 +160,7 @@ TEST_CASE("spells merge readings of one verdict and keep the worst of each") {
 }
 
 TEST_CASE("the worst of a spell without readings is missing, of one with some it is not") {
-    const JudgedTrace found = judged(every_10_s(2), values(2, missing_value));
+    const JudgedTrace found = judged(every_10_s(3), values(3, missing_value));
     REQUIRE(found.spells.size() == 1);
     CHECK(std::isnan(found.spells[0].worst_mv));
 }
@@ -172,6 +172,17 @@ TEST_CASE("an empty trace has no verdict and no shares") {
     CHECK(found.share.no_verdict == 0);
     CHECK(found.spells.empty());
     CHECK(std::isnan(found.statistics.median_mv));
+}
+
+TEST_CASE("two readings cover no time either; the shares are of the readings") {
+    Trace trace = every_10_s(2);
+    trace.time[1] += std::chrono::years{9000};
+    const JudgedTrace found = judged(trace, {-900, -700});
+    CHECK(found.covered_s == 0);
+    CHECK(found.share.protected_ == 0.5);
+    CHECK(found.share.under_protected == 0.5);
+    CHECK(found.overall == Verdict::under_protected);
+    CHECK(found.gaps.empty());
 }
 
 TEST_CASE("a single reading covers no time, yet its verdict is that of the trace") {

@@ -46,6 +46,14 @@ TEST_CASE("missing values count for nothing") {
     CHECK(std::isnan(statistics_of({}, {}).max_mv));
 }
 
+TEST_CASE("two readings that stand for no time are the ends of their own statistics") {
+    const Statistics found =
+        statistics_of(std::vector{-900.0, -1000.0}, std::vector(2, Milliseconds{0}));
+    CHECK(found.median_mv == -950);
+    CHECK(found.p5_mv == -1000);
+    CHECK(found.p95_mv == -900);
+}
+
 TEST_CASE("a single reading that stands for no time is still its own statistics") {
     const Statistics found = statistics_of(std::vector{-900.0}, std::vector{Milliseconds{0}});
     CHECK(found.median_mv == -900);
