@@ -34,6 +34,20 @@ std::string reset_words(std::uint8_t cause) {
     return "the logger restarted: cause not known";
 }
 
+std::string stop_words(const wire::Stop& record) {
+    switch (static_cast<wire::StopReason>(record.reason)) {
+    case wire::StopReason::asked:
+        return "stopped by the user";
+    case wire::StopReason::memory_full:
+        return "stopped: memory full";
+    case wire::StopReason::battery_low:
+        return "stopped: battery low";
+    case wire::StopReason::forgotten:
+        return "stopped: told to forget its readings";
+    }
+    return "stopped";
+}
+
 std::string clock_words(const wire::ClockSet& record) {
     if (record.before_unix_s == 0) return "the time became known; the clock had none before";
     const std::int64_t ahead =
@@ -112,9 +126,12 @@ class Decoder {
         case RecordKind::clock_set:
             note(EventKind::clock_set, clock_words(wire::from_bytes<wire::ClockSet>(bytes)));
             break;
+        case RecordKind::stop:
+            trace_.ended = fmt::format("{}, {}", stop_words(wire::from_bytes<wire::Stop>(bytes)),
+                                       to_text(times_[i].time));
+            break;
         case RecordKind::sector_header:
         case RecordKind::arm:
-        case RecordKind::stop:
             break;
         }
     }

@@ -34,7 +34,7 @@ std::vector<Deployment> deployments_of(std::span<const RecordBytes> records);
 /// (sequence numbers that are missing), restart, clock-set.
 ///
 /// Times count from the latest setting or reading of the clock in the same boot, else from the next
-/// one, and rise strictly:
+/// one, where a ring has overwritten both from the first Check, and rise strictly:
 /// - A clock set forward leaves a silence before the setting.
 /// - A clock set back moves what it counted before, back to the setting before that, as far back as
 ///   the ticks say: the later setting knows better. Nothing is squeezed together.

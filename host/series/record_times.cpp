@@ -38,6 +38,8 @@ std::uint32_t stated_unix_s(const RecordBytes& bytes) {
         return wire::from_bytes<wire::ClockSet>(bytes.data()).after_unix_s;
     case wire::RecordKind::arm:
         return wire::from_bytes<wire::Arm>(bytes.data()).unix_s;
+    case wire::RecordKind::check:
+        return wire::from_bytes<wire::Check>(bytes.data()).unix_s;
     default:
         return 0;
     }
@@ -53,8 +55,11 @@ std::vector<Boot> boots_of(std::span<const RecordBytes> records) {
         boot.end = i + 1;
         const std::uint32_t unix_s = stated_unix_s(records[i]);
         if (unix_s == 0) continue;
-        const bool is_setting =
-            records[i][0] == static_cast<std::uint8_t>(wire::RecordKind::clock_set);
+        // A check only tells what no other record in its boot does: a ring overwrites those. Taken
+        // every hour, its rounding to the second would shake the times.
+        const auto kind = static_cast<wire::RecordKind>(records[i][0]);
+        if (kind == wire::RecordKind::check && !boot.anchors.empty()) continue;
+        const bool is_setting = kind == wire::RecordKind::clock_set;
         boot.anchors.push_back({i, from_unix_s(unix_s) - ticks_of(records[i]), is_setting});
     }
     return boots;

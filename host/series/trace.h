@@ -84,6 +84,7 @@ struct Trace {
     std::vector<double> battery_mv;
     std::vector<Quality> quality;
     std::vector<Event> events; ///< in order of time
+    std::string ended; ///< why and when the recording was stopped, in words; empty where it was not
 };
 
 } // namespace quaycell

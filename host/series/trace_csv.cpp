@@ -1,7 +1,9 @@
 #include "series/trace_csv.h"
 
+#include "electrode/potential.h"
 #include "series/csv.h"
 
+#include <algorithm>
 #include <array>
 #include <charconv>
 #include <cmath>
@@ -62,6 +64,10 @@ class TraceReader {
             if (!*more) break;
             if (const Result<Done> done = read_row(); !done) return done.error();
         }
+        if (first_potential_ && all_look_like_volts())
+            return wrong(*first_potential_,
+                         "all potentials lie within 2 mV of 0: they seem to be volts",
+                         "Write them in mV: -870 for -0.87 V.");
         return std::move(trace_);
     }
 
@@ -88,7 +94,16 @@ class TraceReader {
                 "The first line names the columns, at least time,potential_mv."};
     }
 
+    bool all_look_like_volts() const {
+        return std::all_of(trace_.potential_mv.begin(), trace_.potential_mv.end(), [](double mv) {
+            return std::isnan(mv) || mv == 0 || looks_like_volts(mv);
+        });
+    }
+
     Result<Done> read_header() {
+        if (fields_.size() == 1 && fields_[0].text.find(';') != std::string::npos)
+            return wrong(fields_[0], "semicolons separate the fields",
+                         "Separate them with commas, and write numbers with a decimal point.");
         for (const CsvField& field : fields_) {
             Column column{field.text};
             for (const NumberColumn& known : number_columns)
@@ -164,6 +179,7 @@ class TraceReader {
                                      quoted(field.text), column.low, column.high),
                          "Check the unit, or leave the field empty.");
         values.push_back(value);
+        if (column.required && value != 0 && !first_potential_) first_potential_ = field;
         return Done{};
     }
 
@@ -198,6 +214,7 @@ class TraceReader {
 
     CsvReader csv_;
     std::vector<CsvField> fields_;
+    std::optional<CsvField> first_potential_; ///< that is not 0
     std::vector<Column> columns_;
     std::string scale_text_;
     Trace trace_;

@@ -226,6 +226,20 @@ TEST_CASE("ticks from the watchdog make the time doubtful") {
     CHECK(has(trace.quality[0], Quality::clock_doubtful));
 }
 
+TEST_CASE("a ring that has overwritten its settings tells the time by its checks") {
+    wire::Check first = check(257, 3700, 0, 0, 0);
+    first.unix_s = noon + 3700;
+    wire::Check second = check(259, 7300, 0, 0, 0);
+    second.unix_s = noon + 7299; // read just before the second turned
+    const std::vector records{bytes_of(sector_header(256, 3650)), bytes_of(first),
+                              bytes_of(reading(258, 3710, 0)), bytes_of(second),
+                              bytes_of(reading(260, 7310, 0))};
+    const Trace trace = decoded(records);
+    CHECK(times_of(trace) == "13:01:50Z 14:01:50Z ");
+    CHECK_FALSE(has(trace.quality[0], Quality::clock_doubtful));
+    CHECK(deployments_of(records)[0].armed_at == from_unix_s(noon + 3650));
+}
+
 TEST_CASE("a logger whose clock was never set is refused with a remedy") {
     const auto trace =
         decode(std::vector{bytes_of(arm(0, 0, 0)), bytes_of(reading(1, 10, 0))}, facts);
@@ -238,6 +252,18 @@ TEST_CASE("nothing whole among the records is an error, an arming without readin
     CHECK_FALSE(decode({}, facts));
     CHECK_FALSE(decode(std::vector{RecordBytes{}}, facts));
     CHECK(decoded({bytes_of(arm(0, 0, noon))}).time.empty());
+}
+
+TEST_CASE("a recording that was stopped tells why and when") {
+    wire::Stop full = stop(2, 20);
+    full.reason = static_cast<std::uint8_t>(wire::StopReason::memory_full);
+    CHECK(decoded({bytes_of(arm(0, 0, noon)), bytes_of(reading(1, 10, 0)), bytes_of(full)}).ended ==
+          "stopped: memory full, 2026-05-04T12:00:20Z");
+    wire::Stop asked = stop(2, 20);
+    asked.reason = static_cast<std::uint8_t>(wire::StopReason::asked);
+    CHECK(decoded({bytes_of(arm(0, 0, noon)), bytes_of(asked)}).ended ==
+          "stopped by the user, 2026-05-04T12:00:20Z");
+    CHECK(decoded({bytes_of(arm(0, 0, noon)), bytes_of(reading(1, 10, 0))}).ended.empty());
 }
 
 TEST_CASE("what the logger notes after it stopped is not part of the trace") {

@@ -200,6 +200,22 @@ TEST_CASE("a damaged file is refused at a place or read whole, and never anythin
     }
 }
 
+TEST_CASE("potentials in volts are refused at the first of them, a few small ones are not") {
+    const std::string header = "time,potential_mv\n";
+    const Error error = complaint(header + "2026-05-04T06:00:00Z,\n2026-05-04T06:00:10Z,0\n"
+                                           "2026-05-04T06:00:20Z,-0.64\n"
+                                           "2026-05-04T06:00:30Z,-0.65\n");
+    CHECK(to_text(error) == "week.csv:4:22: all potentials lie within 2 mV of 0: they seem to be "
+                            "volts. Write them in mV: -870 for -0.87 V.");
+    CHECK(read_trace_csv(header + "2026-05-04T06:00:00Z,-0.64\n2026-05-04T06:00:10Z,-640\n", "x"));
+    CHECK(read_trace_csv(header + "2026-05-04T06:00:00Z,0\n", "x"));
+}
+
+TEST_CASE("semicolons between the fields are named") {
+    CHECK(complaint("time;potential_mv\n2026-05-04T06:00:00Z;-870\n").what ==
+          "semicolons separate the fields");
+}
+
 TEST_CASE("a header without readings is an empty trace") {
     const auto trace = read_trace_csv("time,potential_mv\r\n", "week.csv");
     REQUIRE(trace);
