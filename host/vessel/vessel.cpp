@@ -77,9 +77,8 @@ PointFacts read_point(TableReader& reader, const std::vector<MetalFacts>& metals
     PointFacts facts{reader.needed_text("name"), reader.text("metal").value_or("")};
     if (!facts.metal.empty() &&
         std::ranges::find(metals, facts.metal, &MetalFacts::name) == metals.end()) {
-        std::vector<std::string> names;
-        for (const MetalFacts& metal : metals)
-            names.push_back(metal.name);
+        std::vector<std::string> names(metals.size());
+        std::ranges::transform(metals, names.begin(), &MetalFacts::name);
         reader.complain("metal", fmt::format("no [[metal]] has the name \"{}\"", facts.metal),
                         names.empty() ? "List the metal, or leave the line out for the hull itself."
                                       : fmt::format("Use one of: {}", fmt::join(names, ", ")));

@@ -17,13 +17,6 @@ Trace decoded(const std::vector<RecordBytes>& records) {
     return decode(records, facts).value();
 }
 
-std::string times_of(const Trace& trace) {
-    std::string text;
-    for (const Instant time : trace.time)
-        text += to_text(time).substr(11) + ' ';
-    return text;
-}
-
 } // namespace
 
 TEST_CASE("readings count their time from the arming") {
