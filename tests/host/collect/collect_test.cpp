@@ -209,3 +209,35 @@ TEST_CASE_FIXTURE(Fixture, "an empty logger is collected without a word") {
     CHECK(report.received == 0);
     CHECK(report.gaps.empty());
 }
+
+TEST_CASE_FIXTURE(Fixture,
+                  "a logger that restarts meanwhile is collected with what it wrote then") {
+    fake.slots = readings(3, 0, 700);
+    const auto report = try_collect([&](Bytes& said) {
+        if (said.size() < 1000 || fake.hello.boot != 3) return;
+        said.resize(600); // the power is cut in the middle of a block
+        fake.hello.boot = 4;
+        fake.slots.back().fill(0xA5); // the slot in flight
+        const auto after = readings(4, 700, 3);
+        fake.slots.insert(fake.slots.end(), after.begin(), after.end());
+    });
+    REQUIRE(report);
+    CHECK(report->added == 702);
+    CHECK(report->gaps == Ranges{{699, 1}});
+}
+
+TEST_CASE_FIXTURE(Fixture, "two loggers without a number of their own are not mixed") {
+    fake.hello.device_id = 0xFFFFFFFF;
+    fake.hello.faults |= wire::fault_identity;
+    fake.slots = readings(3, 0, 50);
+    collected();
+    CHECK(collected().added == 0); // the same one again
+
+    fake.slots = readings(3, 0, 80);
+    fake.slots[49] = reading_record(3, 49, -1);
+    const auto other = try_collect();
+    REQUIRE_FALSE(other);
+    CHECK(other.error().code == ErrorCode::refused);
+    CHECK(other.error().what.find("no number of its own") != std::string::npos);
+    CHECK(archived().size() == 50);
+}
