@@ -3,6 +3,7 @@
 #include "cli/command.h"
 #include "cli/interrupt.h"
 #include "cli/json_text.h"
+#include "cli/judgement_text.h"
 #include "cli/live_judge.h"
 #include "cli/logger_port.h"
 
@@ -13,6 +14,7 @@
 #include <fmt/ranges.h>
 #include <iostream>
 #include <mutex>
+#include <optional>
 #include <thread>
 
 namespace quaycell {
@@ -34,7 +36,7 @@ void print_json(const LiveLine& line, const std::string& device) {
                           {"standard_mv", rounded(line.standard_mv, 2)},
                           {"scale", name_of(Scale::agcl_seawater)},
                           {"expanded_uncertainty_mv", rounded(line.expanded_uncertainty_mv, 1)},
-                          {"verdict", name_of(line.verdict)},
+                          {"verdict", name_of(line.judgement.verdict)},
                           {"temperature_c", rounded(line.temperature_c, 2)},
                           {"battery_mv", rounded(line.battery_mv, 0)},
                           {"quality", to_text(line.quality)},
@@ -43,10 +45,11 @@ void print_json(const LiveLine& line, const std::string& device) {
 }
 
 void print_words(const LiveLine& line, Scale cell_scale) {
-    std::cout << fmt::format("{}  {:8.1f} mV on {}  {:8.1f} mV on agcl/seawater  {}  water {:.1f} "
-                             "degC  battery {:.2f} V{}",
+    std::cout << fmt::format("{}  {:8.1f} mV on {}  {:8.1f} mV on agcl/seawater, within {:.0f} mV  "
+                             "{}  water {:.1f} degC  battery {:.2f} V{}",
                              to_text(line.time), line.potential_mv, name_of(cell_scale),
-                             line.standard_mv, name_of(line.verdict), line.temperature_c,
+                             line.standard_mv, line.expanded_uncertainty_mv,
+                             name_of(line.judgement.verdict), line.temperature_c,
                              line.battery_mv / 1000, line.recorded ? "  recorded" : "");
     if (line.quality != Quality::good) std::cout << "  " << to_text(line.quality);
     std::cout << std::endl;
@@ -57,14 +60,15 @@ class Screen {
   public:
     explicit Screen(const Options& options) : options_(options) {}
 
-    void show(const LiveLine& line, const std::string& device, Scale cell_scale) {
+    void show(const LiveLine& line, const std::string& device, const Boat& boat) {
         const std::scoped_lock lock(mutex_);
+        tell_grounds(line, boat);
         if (options_.as_json) {
             print_json(line, device);
             return;
         }
         if (options_.loggers.several()) std::cout << device << "  ";
-        print_words(line, cell_scale);
+        print_words(line, boat.cell_scale);
     }
 
     void say(const std::string& words) {
@@ -72,15 +76,15 @@ class Screen {
         std::cerr << words << '\n';
     }
 
-    /// All loggers hang in the same water, so what is assumed of it is told once.
-    void tell_assumed(const Water& water) {
-        const std::scoped_lock lock(mutex_);
-        if (std::exchange(told_, true)) return;
-        for (const std::string& assumption : water.assumed)
-            std::cerr << "assumed: " << assumption << '\n';
+  private:
+    /// By what is judged, told once, as soon as a reading has settled: the boat is the same for all
+    /// loggers.
+    void tell_grounds(const LiveLine& line, const Boat& boat) {
+        if (told_ || has(line.quality, Quality::unsettled)) return;
+        std::cerr << criteria_text(line.judgement, boat, {}) << footing_text(line.judgement, boat);
+        told_ = true;
     }
 
-  private:
     const Options& options_;
     std::mutex mutex_;
     bool told_ = false;
@@ -96,15 +100,17 @@ Outcome watch(Logger& logger, const Options& options, Screen& screen, std::uint6
     if (!circuit) return circuit.error();
     const auto calibration = logger.calibration();
     if (!calibration) return calibration.error();
-    const std::uint32_t device = logger.hello().device_id;
-    const auto judge = LiveJudge::prepare(options.boat, {device, *circuit, *calibration});
-    if (!judge) return judge.error();
-    screen.tell_assumed(judge->boat().water);
-    return logger.live([&](const wire::LiveReading& reading) {
-        screen.show(judge->line(reading, now()), device_name(device), judge->boat().cell_scale);
+    const LoggerFacts facts{logger.hello().device_id, *circuit, *calibration};
+    std::optional<Result<LiveJudge>> judge;
+    const auto outcome = logger.live([&](const wire::LiveReading& reading) {
+        if (!judge) judge = LiveJudge::prepare(options.boat, facts, reading);
+        if (!*judge) return false;
+        screen.show((*judge)->line(reading, now()), device_name(facts.device_id), (*judge)->boat());
         ++shown;
-        return shown != options.count && !interrupted();
+        return shown != options.count && !interrupted() && std::cout.good();
     });
+    if (judge && !*judge) return judge->error();
+    return outcome;
 }
 
 Outcome watch_port(const std::string& port, const Options& options, Screen& screen) {

@@ -1,14 +1,17 @@
 #include "cli/live_judge.h"
 
-#include "protection/judge.h"
 #include "protection/standard_potential.h"
 
 #include <cmath>
 
 namespace quaycell {
 
-Result<LiveJudge> LiveJudge::prepare(const BoatOptions& options, const LoggerFacts& facts) {
-    auto boat = boat_from(options);
+Result<LiveJudge> LiveJudge::prepare(const BoatOptions& options, const LoggerFacts& facts,
+                                     const wire::LiveReading& first) {
+    TraceFacts measured;
+    const double temperature_c = Conversion(facts).temperature_c(first.reading);
+    if (!std::isnan(temperature_c)) measured.temperature_c = temperature_c;
+    auto boat = boat_from(options, measured);
     if (!boat) return boat.error();
     auto rules = rules_of(*boat);
     if (!rules) return rules.error();
@@ -25,7 +28,7 @@ LiveLine LiveJudge::line(const wire::LiveReading& live, Instant now) const {
                   conversion_.quality(reading),
                   missing_value,
                   missing_value,
-                  Verdict::no_verdict,
+                  {},
                   live.recorded != 0};
     Water water = boat_.water;
     if (!temperature_given_ && !std::isnan(line.temperature_c))
@@ -38,7 +41,7 @@ LiveLine LiveJudge::line(const wire::LiveReading& live, Instant now) const {
     line.expanded_uncertainty_mv = budget->expanded_mv();
     const bool usable = !has(line.quality, Quality::saturated | Quality::converter_fault |
                                                Quality::unsettled | Quality::uncalibrated);
-    if (usable) line.verdict = verdict_of(rules_, standard_mv, line.expanded_uncertainty_mv);
+    if (usable) line.judgement = judge(rules_, standard_mv, line.expanded_uncertainty_mv);
     return line;
 }
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "cli/boat.h"
+#include "protection/judge.h"
 #include "series/conversion.h"
 #include "wire/messages.h"
 
@@ -16,14 +17,16 @@ struct LiveLine {
     Quality quality;
     double standard_mv = missing_value;
     double expanded_uncertainty_mv = missing_value;
-    Verdict verdict = Verdict::no_verdict;
+    Judgement judgement; ///< no verdict and no rows where the reading is no good
     bool recorded;
 };
 
 /// Judges readings for one boat, in water at the temperature that the logger measures.
 class LiveJudge {
   public:
-    static Result<LiveJudge> prepare(const BoatOptions& options, const LoggerFacts& facts);
+    /// The criteria are chosen for water of the temperature of `first`, unless one was given.
+    static Result<LiveJudge> prepare(const BoatOptions& options, const LoggerFacts& facts,
+                                     const wire::LiveReading& first);
 
     LiveLine line(const wire::LiveReading& live, Instant now) const;
 

@@ -29,11 +29,19 @@ std::vector<SequenceRange> without(SequenceRange range, const std::vector<Sequen
     return left;
 }
 
+/// Loggers without a number of their own all bear the same one, and what is collected of them could
+/// not be told apart.
 Error has_no_number(const std::string& port) {
-    return {ErrorCode::refused,
-            "this logger has no number of its own, and the archive already has records of a logger "
-            "without one",
-            port, "Collect it into an archive of its own, and give it a number after that."};
+    return {ErrorCode::refused, "this logger has no number of its own", port,
+            "Give it one (build target device_number, firmware/board/FUSES.md), then collect: its "
+            "readings stay in its memory meanwhile."};
+}
+
+Error holds_too_much(std::uint32_t slots, const std::string& port) {
+    return {
+        ErrorCode::damaged,
+        fmt::format("the logger says that it holds {} records, more than its memory can", slots),
+        port, "Its memory is damaged or was written by something else; it needs repair."};
 }
 
 } // namespace
@@ -42,7 +50,11 @@ Result<Done> Collector::run(Logger& logger) {
     report_.device = logger.hello().device_id;
     auto status = logger.status();
     if (!status) return status.error();
-    if (const auto own = check_number(logger, *status); !own) return own;
+    const wire::HelloReply& hello = logger.hello();
+    if ((hello.faults & wire::fault_identity) != 0) return has_no_number(logger.name());
+    if (const std::uint32_t slots = status->next_sequence - status->tail_sequence;
+        slots > std::uint32_t{hello.sector_count} * wire::slots_per_sector)
+        return holds_too_much(slots, logger.name());
     if (const auto stored = store_identity(logger); !stored) return stored;
     for (;;) {
         const auto brought = bring(logger, *status);
@@ -74,22 +86,6 @@ Result<Done> Collector::store_identity(Logger& logger) {
         return archive.put_calibration(report_.device, **calibration, now());
     };
     return archive_.ask(store).get();
-}
-
-/// Loggers without a number of their own all bear the same one; they must not be mixed.
-Result<Done> Collector::check_number(Logger& logger, const wire::StatusReply& status) {
-    if ((logger.hello().faults & wire::fault_identity) == 0) return Done{};
-    const auto newest =
-        archive_.ask([&](Archive& archive) { return archive.highest_sequence(report_.device); })
-            .get();
-    if (!newest) return newest.error();
-    if (!*newest) return Done{};
-    const bool in_log =
-        **newest - status.tail_sequence < status.next_sequence - status.tail_sequence;
-    const auto same = in_log ? holds(logger, **newest) : Result<bool>(false);
-    if (!same) return same.error();
-    if (!*same) return has_no_number(logger.name());
-    return Done{};
 }
 
 Result<Done> Collector::bring(Logger& logger, const wire::StatusReply& status) {
@@ -133,17 +129,13 @@ Result<bool> Collector::holds_this_log(Logger& logger, const std::vector<Sequenc
     if (!missing.empty() && missing.back().first + missing.back().count == end)
         end = missing.back().first;
     if (end == status.tail_sequence) return true;
-    return holds(logger, end - 1);
-}
-
-/// Whether the archive has the very record that the logger has under this number.
-Result<bool> Collector::holds(Logger& logger, std::uint32_t sequence) {
+    const std::uint32_t newest = end - 1;
     const auto held =
-        archive_.ask([&](Archive& archive) { return archive.record(report_.device, sequence); })
+        archive_.ask([&](Archive& archive) { return archive.record(report_.device, newest); })
             .get();
     if (!held) return held.error();
     bool same = false;
-    const auto read = logger.read(sequence, 1, [&](std::uint32_t, const RecordBytes& bytes) {
+    const auto read = logger.read(newest, 1, [&](std::uint32_t, const RecordBytes& bytes) {
         same = *held == bytes;
         return Result<Done>(Done{});
     });

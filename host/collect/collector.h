@@ -22,12 +22,10 @@ class Collector {
 
   private:
     Result<Done> store_identity(Logger& logger);
-    Result<Done> check_number(Logger& logger, const wire::StatusReply& status);
     Result<Done> bring(Logger& logger, const wire::StatusReply& status);
     Result<std::vector<SequenceRange>> wanted(Logger& logger, const wire::StatusReply& status);
     Result<bool> holds_this_log(Logger& logger, const std::vector<SequenceRange>& missing,
                                 const wire::StatusReply& status);
-    Result<bool> holds(Logger& logger, std::uint32_t sequence);
     Result<Done> fetch(Logger& logger, SequenceRange range);
     Result<std::uint32_t> fetch_block(Logger& logger, SequenceRange block);
     Result<std::uint32_t> overwritten(Logger& logger, SequenceRange range);

@@ -101,6 +101,8 @@ class BadCable(EndToEnd):
         self.assertTrue(line.carry(collecting, 60))
         self.assertEqual(collecting.poll(), 1)
         self.assertIn("the same command goes on from there", collecting.said[-1][1])
+        self.assertEqual([file.name for file in self.folder.glob("a.quaycell*")], ["a.quaycell"],
+                         "nothing lies about beside the archive")
         again = self.collect(port=self.bench.port)
         self.assertEqual(again.wait(), 0, again.said)
         self.assertLess(json.loads(again.stdout)["added"], HALF_A_DAY - 1000, "the rest only")

@@ -226,18 +226,26 @@ TEST_CASE_FIXTURE(Fixture,
     CHECK(report->gaps == Ranges{{699, 1}});
 }
 
-TEST_CASE_FIXTURE(Fixture, "two loggers without a number of their own are not mixed") {
+TEST_CASE_FIXTURE(Fixture,
+                  "a logger without a number of its own is refused, and told how it gets one") {
     fake.hello.device_id = 0xFFFFFFFF;
     fake.hello.faults |= wire::fault_identity;
     fake.slots = readings(3, 0, 50);
-    collected();
-    CHECK(collected().added == 0); // the same one again
+    const auto report = try_collect();
+    REQUIRE_FALSE(report);
+    CHECK(report.error().code == ErrorCode::refused);
+    CHECK(report.error().what == "this logger has no number of its own");
+    CHECK(report.error().remedy.find("device_number") != std::string::npos);
+    CHECK(archive.devices()->empty());
+}
 
-    fake.slots = readings(3, 0, 80);
-    fake.slots[49] = reading_record(3, 49, -1);
-    const auto other = try_collect();
-    REQUIRE_FALSE(other);
-    CHECK(other.error().code == ErrorCode::refused);
-    CHECK(other.error().what.find("no number of its own") != std::string::npos);
-    CHECK(archived().size() == 50);
+TEST_CASE_FIXTURE(Fixture,
+                  "a logger that says it holds more than it has room for is not believed") {
+    fake.hello.sector_count = 2;
+    fake.slots = readings(3, 0, 256);
+    CHECK(try_collect());
+    fake.slots = readings(3, 0, 257);
+    const auto report = try_collect();
+    REQUIRE_FALSE(report);
+    CHECK(report.error().code == ErrorCode::damaged);
 }
