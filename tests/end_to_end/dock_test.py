@@ -57,8 +57,8 @@ class AtTheDock(EndToEnd):
         exported, again = self.folder / "one.csv", self.folder / "two.csv"
         self.done("export", "--archive", archive, "--salinity", 31, "--output", exported)
         other = self.folder / "b.quaycell"
-        self.done("import", exported, "--archive", other)
-        self.done("import", exported, "--archive", other)
+        self.done("import", exported, "--archive", other, "--scale", "agcl/open")
+        self.done("import", exported, "--archive", other, "--scale", "agcl/open")
         self.assertEqual(len(self.document("status", "--archive", other)["deployments"]), 1)
         self.done("export", "--archive", other, "--salinity", 31, "--output", again)
         for before, after in zip(self.rows(exported), self.rows(again), strict=True):
