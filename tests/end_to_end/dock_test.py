@@ -55,10 +55,11 @@ class AtTheDock(EndToEnd):
         self.bench.tell("advance 10min")
         self.done("collect", "--port", port, "--archive", archive)
         exported, again = self.folder / "one.csv", self.folder / "two.csv"
-        self.done("export", "--archive", archive, "--salinity", 31, "--output", exported)
+        self.done("export", "--archive", archive, "--salinity", 31, "--scale", "agcl/open",
+                  "--output", exported)
         other = self.folder / "b.quaycell"
-        self.done("import", exported, "--archive", other, "--scale", "agcl/open")
-        self.done("import", exported, "--archive", other, "--scale", "agcl/open")
+        self.done("import", exported, "--archive", other)
+        self.done("import", exported, "--archive", other)
         self.assertEqual(len(self.document("status", "--archive", other)["deployments"]), 1)
         self.done("export", "--archive", other, "--salinity", 31, "--output", again)
         for before, after in zip(self.rows(exported), self.rows(again), strict=True):
