@@ -69,6 +69,9 @@ Outcome keep_earlier_readings(Logger& logger, const Options& options) {
                      "Name an archive to bring it into with --archive; or say --discard-readings"};
     auto archive = Archive::open(options.archive, OpenMode::write_create);
     if (!archive) return archive.error();
+    // It would go on recording while it is being collected, and arming would forget that.
+    const auto stopped = logger.stop();
+    if (!stopped) return stopped.error();
     ProgressLine progress("collecting the earlier deployment", "records");
     const auto report = collect(logger, *archive, [&](std::uint64_t done, std::uint64_t total) {
         progress.show(done, total);
@@ -93,7 +96,7 @@ Outcome confirm_armed(Logger& logger, const wire::StatusReply& armed) {
 }
 
 void print_words(const Logger& logger, const wire::StatusReply& status) {
-    const std::chrono::seconds lasts{std::int64_t{status.free_slots} * status.interval_s};
+    const std::chrono::seconds lasts = memory_lasts(status);
     std::cout << fmt::format(
         "logger {} records, one reading each {}, since {}\n", device_name(logger.hello().device_id),
         to_text(std::chrono::seconds{status.interval_s}), to_text(from_unix_s(status.unix_s)));
@@ -109,22 +112,24 @@ void print_words(const Logger& logger, const wire::StatusReply& status) {
 }
 
 void print_json(const Logger& logger, const wire::StatusReply& status) {
-    std::cout << to_document(
-        {{"device", device_name(logger.hello().device_id)},
-         {"armed_at", to_text(from_unix_s(status.unix_s))},
-         {"interval_s", status.interval_s},
-         {"memory_lasts_s", std::int64_t{status.free_slots} * status.interval_s}});
+    std::cout << to_document({{"device", device_name(logger.hello().device_id)},
+                              {"armed_at", to_text(from_unix_s(status.unix_s))},
+                              {"interval_s", status.interval_s},
+                              {"memory_lasts_s", memory_lasts(status).count()}});
 }
 
 Outcome run(const Options& options) {
     const auto interval_s = interval_from(options.interval);
     if (!interval_s) return interval_s.error();
-    const auto unix_s = unix_time_from(options.clock);
-    if (!unix_s) return unix_s.error();
+    if (const auto good_clock = unix_time_from(options.clock); !good_clock)
+        return good_clock.error();
     auto logger = connect_logger(options.port);
     if (!logger) return logger.error();
     const auto kept = keep_earlier_readings(*logger, options);
     if (!kept) return kept;
+    const auto unix_s =
+        unix_time_from(options.clock); // only now: collecting may have taken minutes
+    if (!unix_s) return unix_s.error();
     const auto set = logger->set_clock(*unix_s);
     if (!set) return set.error();
     const auto armed =

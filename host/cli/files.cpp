@@ -38,6 +38,7 @@ std::optional<Error> would_destroy(const std::filesystem::path& output,
     for (const std::string& input : inputs)
         if (!input.empty() && std::filesystem::equivalent(output, input, none))
             return refusal("this file is read by the same command and would be lost");
+    if (!std::filesystem::is_regular_file(output, none)) return std::nullopt;
     constexpr std::string_view archive_magic = "SQLite format 3";
     std::string start(archive_magic.size(), '\0');
     std::ifstream existing(output, std::ios::binary);
@@ -50,6 +51,16 @@ std::optional<Error> would_destroy(const std::filesystem::path& output,
 Result<Done> write_file(const std::filesystem::path& path, std::string_view bytes) {
     std::error_code failure;
     if (std::filesystem::is_directory(path, failure)) return cannot("write", path, EISDIR);
+    // A device or a pipe takes the bytes and stays what it is; a link is followed to its file.
+    const auto status = std::filesystem::status(path, failure);
+    if (std::filesystem::exists(status) && !std::filesystem::is_regular_file(status)) {
+        std::ofstream special(path, std::ios::binary);
+        special.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+        special.close();
+        return special ? Result<Done>(Done{}) : cannot("write", path, errno);
+    }
+    if (std::filesystem::is_symlink(path, failure))
+        return write_file(std::filesystem::weakly_canonical(path, failure), bytes);
     const std::filesystem::path beside = path.string() + ".part-" + std::to_string(::getpid());
     {
         std::ofstream file(beside, std::ios::binary | std::ios::trunc);
@@ -62,6 +73,8 @@ Result<Done> write_file(const std::filesystem::path& path, std::string_view byte
             return cannot("write", path, reason);
         }
     }
+    if (std::filesystem::exists(status))
+        std::filesystem::permissions(beside, status.permissions(), failure);
     std::filesystem::rename(beside, path, failure);
     if (!failure) return Done{};
     const int reason = failure.value();

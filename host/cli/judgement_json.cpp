@@ -99,6 +99,11 @@ void add_trace_keys(json::object& object, const TraceJudgement& judgement) {
                           {"change_mv", rounded(event.change_mv, 1)},
                           {"why", event.why}});
     object["events"] = events;
+    const Trend& trend = judged.trend;
+    object["trend"] = {{"mv_per_day", rounded(trend.mv_per_day, 3)},
+                       {"low", rounded(trend.low, 3)},
+                       {"high", rounded(trend.high, 3)},
+                       {"significant", trend.significant}};
 }
 
 } // namespace quaycell

@@ -97,6 +97,12 @@ std::string device_name(std::uint32_t device_id) {
     return fmt::format("{:08x}", device_id);
 }
 
+std::chrono::seconds memory_lasts(const wire::StatusReply& status) {
+    constexpr std::int64_t check_period_s = 3600;
+    return std::chrono::seconds{std::int64_t{status.free_slots} * status.interval_s *
+                                check_period_s / (check_period_s + status.interval_s)};
+}
+
 std::vector<std::string> fault_words(std::uint8_t faults) {
     struct Fault {
         std::uint8_t bit;

@@ -5,6 +5,7 @@
 #include "link/logger.h"
 #include "link/steady_logger.h"
 
+#include <chrono>
 #include <string>
 #include <vector>
 
@@ -44,6 +45,9 @@ Result<Logger> connect_logger(const std::string& port);
 
 /// The name a logger is called by: its number in hexadecimal, as on its label.
 std::string device_name(std::uint32_t device_id);
+
+/// How long the memory lasts at the logger's interval, its hourly Check record counted.
+std::chrono::seconds memory_lasts(const wire::StatusReply& status);
 
 /// What is wrong with the logger's parts, in words; empty when nothing is.
 std::vector<std::string> fault_words(std::uint8_t faults);

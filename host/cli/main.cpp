@@ -4,7 +4,9 @@
 #include <algorithm>
 #include <CLI/CLI.hpp>
 #include <exception>
+#include <fcntl.h>
 #include <iostream>
+#include <unistd.h>
 
 namespace {
 
@@ -42,6 +44,15 @@ int all_written() {
         << "quaycell: standard output did not take the whole answer. Look whether the disk is "
            "full.\n";
     return 1;
+}
+
+/// A port opened in the place of a closed standard stream would get the words meant for the user.
+bool occupy_standard_streams() {
+    int descriptor = 0;
+    do {
+        descriptor = ::open("/dev/null", O_RDONLY); // read only: writing there fails and is noticed
+    } while (descriptor >= 0 && descriptor <= STDERR_FILENO);
+    return descriptor > STDERR_FILENO && ::close(descriptor) == 0;
 }
 
 int run(int argument_count, char** arguments) {
@@ -86,6 +97,7 @@ int run(int argument_count, char** arguments) {
 } // namespace
 
 int main(int argument_count, char** arguments) {
+    if (!occupy_standard_streams()) return 1;
     try {
         return run(argument_count, arguments);
     } catch (const std::exception& bug) {

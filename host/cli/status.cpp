@@ -63,9 +63,7 @@ void print_words(const wire::HelloReply& hello, const wire::StatusReply& status,
     std::cout << fmt::format("\nmemory: {} records held, room for {} more",
                              status.next_sequence - status.tail_sequence, status.free_slots);
     if (status.interval_s != 0)
-        std::cout << fmt::format(
-            " ({} at this interval)",
-            to_text(std::chrono::seconds{std::int64_t{status.free_slots} * status.interval_s}));
+        std::cout << fmt::format(" ({} at this interval)", to_text(memory_lasts(status)));
     const double battery = battery_mv(status.battery, circuit);
     std::cout << "\nclock: "
               << (status.unix_s == 0 ? "not set" : to_text(from_unix_s(status.unix_s)))

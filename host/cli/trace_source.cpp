@@ -183,6 +183,8 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
     const Judgement explained = explain(*rules, judged, standard.standard_mv,
                                         median_of_present(standard.expanded_uncertainty_mv));
     add_share(judged, explained, worst_share, standard.reasons);
+    if (!trace->ended.empty()) standard.reasons.push_back(trace->ended);
+    if (!judged.trend.why_none.empty()) standard.reasons.push_back(judged.trend.why_none);
     return TraceJudgement{std::move(trace).value(),   std::move(boat).value(),
                           std::move(rules).value(),   std::move(standard.expanded_uncertainty_mv),
                           std::move(judged),          explained,

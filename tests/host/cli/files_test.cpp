@@ -33,3 +33,19 @@ TEST_CASE("a missing file, a folder and a missing folder are told apart") {
     CHECK(write_file(folder.path, "x").error().code == ErrorCode::failed);
     CHECK(write_file(folder.path / "none" / "a", "x").error().code == ErrorCode::not_found);
 }
+
+TEST_CASE("a link is followed, a pipe stays a pipe, a file keeps who may read it") {
+    const Folder folder;
+    const fs::path file = folder.path / "file", link = folder.path / "link";
+    REQUIRE(write_file(file, "old"));
+    fs::permissions(file, fs::perms::owner_read | fs::perms::owner_write);
+    fs::create_symlink(file, link);
+    REQUIRE(write_file(link, "new"));
+    CHECK(fs::is_symlink(link));
+    CHECK(read_file(file).value() == "new");
+    CHECK(fs::status(file).permissions() == (fs::perms::owner_read | fs::perms::owner_write));
+    REQUIRE(write_file("/dev/null", "x"));
+    CHECK(fs::is_character_file("/dev/null"));
+    CHECK_FALSE(write_file("/dev/full", "x"));
+    CHECK(fs::is_character_file("/dev/full"));
+}
