@@ -29,7 +29,7 @@ class NorFlash {
         const bool answers = jedec_id_[0] != 0x00 && jedec_id_[0] != 0xFF;
         const bool known = jedec_id_[2] >= smallest && jedec_id_[2] <= largest;
         sector_count_ =
-            answers && known ? static_cast<uint16_t>(1U << (jedec_id_[2] - sector_power)) : 0;
+            static_cast<uint16_t>(answers && known ? 1U << (jedec_id_[2] - sector_power) : 0U);
         return sector_count_ != 0;
     }
 
