@@ -48,9 +48,11 @@ void Journal::issue(const Operation& operation) {
         issued_[first] = operation.data;
         if (sequence_of(promised_[first]) != sequence_of(operation.data))
             debts_[first] = Debt::none; // that was the last trip round the ring
-        if (is_kind(operation.data, wire::RecordKind::sector_header))
+        if (is_kind(operation.data, wire::RecordKind::sector_header)) {
+            newest_sector_ = operation.sector();
             header_tail_ =
                 wire::from_bytes<wire::SectorHeader>(operation.data.data()).tail_sequence;
+        }
         return;
     }
     for (std::uint32_t slot = first; slot < first + wire::slots_per_sector; ++slot) {
@@ -75,7 +77,8 @@ void Journal::cut(bool unstable) {
 }
 
 void Journal::lose(std::uint32_t sector) {
-    newest_lost_ = last_promised_ && slot_of(*last_promised_) / wire::slots_per_sector == sector;
+    newest_lost_ = sector == newest_sector_ ||
+                   (last_promised_ && sector == slot_of(*last_promised_) / wire::slots_per_sector);
     const auto first = debts_.begin() + sector * wire::slots_per_sector;
     std::fill_n(first, wire::slots_per_sector, Debt::waived);
 }

@@ -76,7 +76,8 @@ class Journal {
     std::vector<Bytes> promised_ = std::vector<Bytes>(capacity, Bytes{});
     std::vector<Debt> debts_ = std::vector<Debt>(capacity, Debt::none);
     std::optional<std::uint32_t> last_promised_;
-    std::uint32_t header_tail_ = 0; ///< of the last header issued
+    std::uint32_t header_tail_ = 0;                ///< of the last header issued
+    std::optional<std::uint32_t> newest_sector_{}; ///< that a header was issued for
     unsigned cuts_ = 0;
     bool undecided_ = false;   ///< the order in flight may still go either way
     bool newest_lost_ = false; ///< what stood in it last is unknowable
