@@ -9,10 +9,16 @@ namespace quaycell::powerloss {
 
 namespace {
 
-// How much of an operation a seed has got done, of 256: hardly anything, half, nearly all.
-constexpr std::array<unsigned, 4> progress{8, 64, 128, 240};
+/// Parts of 256 of the bits that were to change.
+struct Progress {
+    unsigned done;
+    unsigned between; ///< when some are left between 0 and 1
+};
 
-unsigned progress_of(std::uint64_t seed) {
+// By seed: barely begun, in the middle, all but through.
+constexpr std::array<Progress, 4> progress{{{0, 3}, {64, 96}, {128, 128}, {253, 3}}};
+
+constexpr Progress progress_of(std::uint64_t seed) {
     return progress[seed % progress.size()];
 }
 
@@ -68,7 +74,7 @@ void Cells::tear(const Operation& operation, Tear tear, std::uint64_t seed) {
         return;
     case Tear::Kind::zeroed:
         for (std::uint32_t i = 0; i < sector_size * 8; ++i)
-            if (chance(seed, i) % 256 < progress_of(seed))
+            if (chance(seed, i) % 256 < progress_of(seed).done)
                 sector[i / 8] &= static_cast<std::uint8_t>(~(1U << i % 8));
         return;
     case Tear::Kind::weak:
@@ -94,9 +100,10 @@ void Cells::tear_bits(const Operation& operation, Tear::Kind kind, std::uint64_t
         unsigned done = 0, between = 0;
         for (unsigned bit = 0; bit < 8; ++bit) {
             const unsigned draw = static_cast<unsigned>(chance(seed, i * 8 + bit) % 256);
-            if (draw < progress_of(seed))
+            const Progress reached = progress_of(seed);
+            if (draw < reached.done)
                 done |= 1U << bit;
-            else if (kind == Tear::Kind::unstable && draw % 2 == 0)
+            else if (kind == Tear::Kind::unstable && draw < reached.done + reached.between)
                 between |= 1U << bit;
         }
         between &= byte ^ target;

@@ -21,7 +21,11 @@ class Runner {
         : workload_(workload), choice_(choice), failed_(failed) {}
 
     Tally run() {
-        World world{prepared_cells(workload_), Journal(prepared_standing(workload_))};
+        World world{{}, Journal(prepared_standing(workload_))};
+        if (const auto header = prepared_header(workload_)) {
+            world.journal.issue(*header);
+            world.cells.program(*header);
+        }
         unsigned at = 0;
         const auto cut_here = [&](const Operation& operation) {
             cut_first(world, operation, at++);

@@ -85,9 +85,8 @@ const std::vector<Workload>& workloads() {
     return all;
 }
 
-Cells prepared_cells(const Workload& workload) {
-    Cells cells;
-    if (workload.first_sequence == 0) return cells;
+std::optional<Operation> prepared_header(const Workload& workload) {
+    if (workload.first_sequence == 0) return std::nullopt;
     wire::SectorHeader header = {};
     header.head.kind = static_cast<std::uint8_t>(wire::RecordKind::sector_header);
     header.head.sequence = workload.first_sequence;
@@ -99,8 +98,7 @@ Cells prepared_cells(const Workload& workload) {
     wire::seal(header);
     Operation program{false, workload.first_sequence % capacity * wire::record_size, {}};
     wire::to_bytes(header, program.data.data());
-    cells.program(program);
-    return cells;
+    return program;
 }
 
 Standing prepared_standing(const Workload& workload) {

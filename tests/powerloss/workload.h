@@ -31,8 +31,8 @@ struct Workload {
 
 const std::vector<Workload>& workloads();
 
-/// The flash as the workload finds it.
-Cells prepared_cells(const Workload& workload);
+/// The header that stands in the flash beforehand, unless it is virgin.
+std::optional<Operation> prepared_header(const Workload& workload);
 /// What a log on that flash has to say.
 Standing prepared_standing(const Workload& workload);
 
