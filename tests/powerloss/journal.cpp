@@ -143,10 +143,11 @@ void Journal::visit(std::uint32_t sequence, const Bytes& bytes) {
         return;
     }
     if (!wire::is_valid_record(bytes.data())) return; // a number that is missing
-    if (bytes != issued_[slot] || sequence_of(bytes) != sequence)
+    const bool is_header = is_kind(bytes, wire::RecordKind::sector_header);
+    // A header with another number is told by that, and heads nothing.
+    if (bytes != issued_[slot] || (sequence_of(bytes) != sequence && !is_header))
         throw Failure(fmt::format("record {} was never written", sequence));
-    if (debts_[slot] == Debt::none && !is_kind(bytes, wire::RecordKind::sector_header))
-        ++in_flight_seen_;
+    if (debts_[slot] == Debt::none && !is_header) ++in_flight_seen_;
 }
 
 void Journal::end_walk() const {

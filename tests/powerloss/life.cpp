@@ -1,6 +1,6 @@
 #include "life.h"
 
-#include <fmt/format.h>
+#include "chance.h"
 
 namespace quaycell::powerloss {
 
@@ -22,6 +22,14 @@ Record record_of(wire::RecordKind kind) {
     Record record = {};
     record.head.kind = static_cast<std::uint8_t>(kind);
     return record;
+}
+
+/// So that no two records have the same bits set.
+void fill_with_noise(wire::Reading& reading, std::uint32_t sequence) {
+    Bytes bytes = bytes_of(reading);
+    for (std::size_t i = offsetof(wire::RecordHead, ticks_s); i < bytes.size(); ++i)
+        bytes[i] = static_cast<std::uint8_t>(chance(sequence, bytes[0] * bytes.size() + i));
+    reading = wire::from_bytes<wire::Reading>(bytes.data());
 }
 
 std::uint32_t sector_start(std::uint32_t sequence) {
@@ -66,8 +74,8 @@ void Life::perform(const Step& step) {
 void Life::append(wire::RecordKind kind) {
     wait_ready();
     const bool was_full = log_.full();
-    wire::Reading record = record_of<wire::Reading>(kind);
-    record.head.ticks_s = log_.next_sequence() * 7; // tells each record from the others
+    auto record = record_of<wire::Reading>(kind);
+    fill_with_noise(record, log_.next_sequence());
     if (log_.append(record, 0)) return journal_.promise(bytes_of(record));
     if (!log_.full()) throw Failure("takes no record");
     if (was_full) return;

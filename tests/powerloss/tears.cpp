@@ -6,7 +6,7 @@ namespace {
 
 using Kind = Tear::Kind;
 
-constexpr std::uint64_t seeds = 8; ///< of each tear that is random
+constexpr std::uint64_t seeds = 12; ///< of each tear that is random
 
 std::vector<SeededTear> with_seeds(std::vector<SeededTear> tears, std::vector<Kind> random) {
     for (const Kind kind : random)
