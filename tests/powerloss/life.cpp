@@ -78,10 +78,7 @@ void Life::append(wire::RecordKind kind) {
     fill_with_noise(record, log_.next_sequence());
     if (log_.append(record, 0)) return journal_.promise(bytes_of(record));
     if (!log_.full()) throw Failure("takes no record");
-    if (was_full) return;
-    Bytes last;
-    log_.read(log_.next_sequence() - 1, last.data());
-    journal_.promise(last); // the Stop record that says so
+    if (!was_full) promise_last();
 }
 
 void Life::fill_up() {
@@ -129,10 +126,13 @@ void Life::end_recording() {
     if (!taken && !log_.full()) throw Failure("takes no Stop record");
     journal_.ordered(stopped.start);
     if (taken) journal_.promise(bytes_of(record));
-    if (taken || was_full) return;
+    if (!taken && !was_full) promise_last();
+}
+
+void Life::promise_last() {
     Bytes last;
     log_.read(log_.next_sequence() - 1, last.data());
-    journal_.promise(last);
+    if (wire::is_valid_record(last.data())) journal_.promise(last);
 }
 
 void Life::cross_a_border() {

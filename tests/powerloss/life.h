@@ -27,6 +27,8 @@ class Life {
     void arm(wire::FullPolicy policy);
     void forget_all();
     void end_recording();
+    /// The Stop record that the log has written of its own, because the memory is full.
+    void promise_last();
     /// The orders that begin a sector of their own.
     template <typename Record, typename Call>
     void begin_anew(Record& record, Standing ordered, Call call);

@@ -22,9 +22,10 @@ class Runner {
 
     Tally run() {
         World world{{}, Journal(prepared_standing(workload_))};
-        if (const auto header = prepared_header(workload_)) {
-            world.journal.issue(*header);
-            world.cells.program(*header);
+        for (const Operation& program : prepared_slots(workload_)) {
+            world.journal.issue(program);
+            world.cells.program(program);
+            world.journal.promise(program.data);
         }
         unsigned at = 0;
         const auto cut_here = [&](const Operation& operation) {

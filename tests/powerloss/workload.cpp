@@ -7,6 +7,14 @@ namespace {
 constexpr std::uint16_t prepared_interval_s = 60;
 constexpr std::uint8_t prepared_state = wire::state_overwrite_oldest;
 
+template <typename Record>
+Operation program_of(Record record) {
+    wire::seal(record);
+    Operation program{false, record.head.sequence % capacity * wire::record_size, {}};
+    wire::to_bytes(record, program.data.data());
+    return program;
+}
+
 } // namespace
 
 const std::vector<Workload>& workloads() {
@@ -85,8 +93,8 @@ const std::vector<Workload>& workloads() {
     return all;
 }
 
-std::optional<Operation> prepared_header(const Workload& workload) {
-    if (workload.first_sequence == 0) return std::nullopt;
+std::vector<Operation> prepared_slots(const Workload& workload) {
+    if (workload.first_sequence == 0) return {};
     wire::SectorHeader header = {};
     header.head.kind = static_cast<std::uint8_t>(wire::RecordKind::sector_header);
     header.head.sequence = workload.first_sequence;
@@ -95,10 +103,10 @@ std::optional<Operation> prepared_header(const Workload& workload) {
     header.interval_s = prepared_interval_s;
     header.layout = wire::record_layout;
     header.state = prepared_state;
-    wire::seal(header);
-    Operation program{false, workload.first_sequence % capacity * wire::record_size, {}};
-    wire::to_bytes(header, program.data.data());
-    return program;
+    wire::Boot boot = {};
+    boot.head.kind = static_cast<std::uint8_t>(wire::RecordKind::boot);
+    boot.head.sequence = workload.first_sequence + 1;
+    return {program_of(header), program_of(boot)};
 }
 
 Standing prepared_standing(const Workload& workload) {

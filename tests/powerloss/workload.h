@@ -31,8 +31,8 @@ struct Workload {
 
 const std::vector<Workload>& workloads();
 
-/// The header that stands in the flash beforehand, unless it is virgin.
-std::optional<Operation> prepared_header(const Workload& workload);
+/// What stands in the flash beforehand: nothing, or a header and a record.
+std::vector<Operation> prepared_slots(const Workload& workload);
 /// What a log on that flash has to say.
 Standing prepared_standing(const Workload& workload);
 
