@@ -32,36 +32,56 @@ Result<Done> check_pages(sqlite::Database& database, const std::string& path) {
     if (!row) return row.error();
     if (const std::string found = check->text(0); found != "ok")
         return Error{ErrorCode::damaged, fmt::format("the archive is damaged: {}", found), path,
-                     "Keep a copy of the file as it is and collect into a new one."};
+                     sqlite::damaged_remedy};
     return Done{};
 }
 
-Result<sqlite::Database> open_checked(const std::string& path, sqlite::Access access) {
+/// The file as it stands, of whatever schema up to this program's.
+struct Opened {
+    sqlite::Database database;
+    Schema schema;
+};
+
+Result<Opened> open_checked(const std::string& path, sqlite::Access access) {
     auto database = sqlite::Database::open(path, access);
-    if (!database) return database;
-    const bool may_migrate = access == sqlite::Access::write;
-    if (const auto known = require_current_schema(*database, path, may_migrate); !known)
-        return known.error();
+    if (!database) return database.error();
+    const auto schema = schema_of(*database, path);
+    if (!schema) return schema.error();
     if (const auto sound = check_pages(*database, path); !sound) return sound.error();
-    return database;
+    if (*schema == Schema::current) {
+        if (const auto sound = check_content(*database, path); !sound) return sound.error();
+    }
+    return Opened{std::move(*database), *schema};
 }
 
-Result<sqlite::Database> open_to_read(const std::string& path) {
-    auto database = open_checked(path, sqlite::Access::read);
-    if (database || database.error().code != ErrorCode::no_permission) return database;
+Result<Opened> open_to_read(const std::string& path) {
+    auto opened = open_checked(path, sqlite::Access::read);
+    if (opened || opened.error().code != ErrorCode::no_permission) return opened;
     // On a medium that cannot be written SQLite finds no room for its side files. Without a journal
     // to take into account it needs none.
     std::error_code failure;
-    if (fs::exists(path + "-wal", failure)) return database;
+    if (fs::exists(path + "-wal", failure)) return opened;
     return open_checked(path, sqlite::Access::read_unchanging);
 }
 
+/// An older file is brought up to date in memory, since it is only to be read.
+Result<sqlite::Database> up_to_date(Opened opened, const std::string& path) {
+    if (opened.schema == Schema::current) return std::move(opened.database);
+    auto copy = sqlite::Database::in_memory(path);
+    if (!copy) return copy;
+    if (const auto done = copy->copy_from(opened.database); !done) return done.error();
+    if (const auto done = migrate(*copy); !done) return done.error();
+    if (const auto set = copy->run("PRAGMA query_only = ON"); !set) return set.error();
+    return copy;
+}
+
 Result<sqlite::Database> open_to_write(const std::string& path) {
-    auto database = open_checked(path, sqlite::Access::write);
-    if (!database) return database;
-    if (const auto done = migrate(*database); !done) return done.error();
+    auto opened = open_checked(path, sqlite::Access::write);
+    if (!opened) return opened.error();
+    sqlite::Database database = std::move(opened->database);
+    if (const auto done = migrate(database); !done) return done.error();
     // FULL: what add() has returned from must outlast a battery that runs flat.
-    const auto set = database->run("PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL;");
+    const auto set = database.run("PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL;");
     if (!set) return set.error();
     return database;
 }
@@ -83,8 +103,15 @@ Result<Archive> Archive::open(const fs::path& path, OpenMode mode) {
     if (mode == OpenMode::read && *kind == FileKind::empty)
         return Error{ErrorCode::wrong_input, "the archive is empty", path.string(),
                      "Collect from a logger first, or name another file."};
-    auto database =
-        mode == OpenMode::read ? open_to_read(path.string()) : open_to_write(path.string());
+    if (mode == OpenMode::write_create) {
+        auto database = open_to_write(path.string());
+        if (!database) return database.error();
+        return Archive(std::move(*database), path.string());
+    }
+    auto opened = open_to_read(path.string());
+    if (!opened && opened.error().code == ErrorCode::damaged) return open_damaged(path);
+    if (!opened) return opened.error();
+    auto database = up_to_date(std::move(*opened), path.string());
     if (!database) return database.error();
     return Archive(std::move(*database), path.string());
 }
@@ -92,8 +119,9 @@ Result<Archive> Archive::open(const fs::path& path, OpenMode mode) {
 Result<Done> Archive::put_logger(const wire::HelloReply& hello, const wire::Circuit& circuit,
                                  Instant seen) {
     auto insert = database_.prepare(
-        "INSERT INTO logger (device, first_seen_ms, firmware_version, firmware_build, circuit) "
-        "SELECT ?1, ?2, ?3, ?4, ?5 WHERE (?3, ?4, ?5) IS NOT (SELECT firmware_version, "
+        "INSERT INTO logger (device, first_seen_ms, firmware_version, firmware_build, circuit, "
+        "checksum) SELECT ?1, ?2, ?3, ?4, ?5, row_checksum(?1, ?2, ?3, ?4, ?5) WHERE (?3, ?4, ?5) "
+        "IS NOT (SELECT firmware_version, "
         "firmware_build, circuit FROM logger WHERE device = ?1 ORDER BY id DESC LIMIT 1)");
     if (!insert) return insert.error();
     insert->bind(std::int64_t{hello.device_id}).bind(to_ms(seen));
@@ -105,9 +133,9 @@ Result<Done> Archive::put_logger(const wire::HelloReply& hello, const wire::Circ
 Result<Done> Archive::put_calibration(std::uint32_t device, const wire::Calibration& calibration,
                                       Instant seen) {
     auto insert = database_.prepare(
-        "INSERT INTO calibration (device, first_seen_ms, calibration) SELECT ?1, ?2, ?3 WHERE ?3 "
-        "IS "
-        "NOT (SELECT calibration FROM calibration WHERE device = ?1 ORDER BY id DESC LIMIT 1)");
+        "INSERT INTO calibration (device, first_seen_ms, calibration, checksum) "
+        "SELECT ?1, ?2, ?3, row_checksum(?1, ?2, ?3) WHERE ?3 IS NOT (SELECT calibration FROM "
+        "calibration WHERE device = ?1 ORDER BY id DESC LIMIT 1)");
     if (!insert) return insert.error();
     insert->bind(std::int64_t{device}).bind(to_ms(seen)).bind(blob_of(calibration));
     return insert->run();
@@ -116,7 +144,8 @@ Result<Done> Archive::put_calibration(std::uint32_t device, const wire::Calibrat
 Result<Done> Archive::put_collection(const Collection& collection) {
     auto insert =
         database_.prepare("INSERT INTO collection (at_ms, device, first_sequence, next_sequence, "
-                          "added, bad, host_version) VALUES (?, ?, ?, ?, ?, ?, ?)");
+                          "added, bad, host_version, checksum) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, "
+                          "row_checksum(?1, ?2, ?3, ?4, ?5, ?6, ?7))");
     if (!insert) return insert.error();
     insert->bind(to_ms(collection.at)).bind(std::int64_t{collection.device});
     insert->bind(std::int64_t{collection.first_sequence});
@@ -128,8 +157,9 @@ Result<Done> Archive::put_collection(const Collection& collection) {
 }
 
 Result<Done> Archive::put_note(const Note& note) {
-    auto insert = database_.prepare("INSERT INTO note (device, at_ms, text, author, written_at_ms) "
-                                    "VALUES (?, ?, ?, ?, ?)");
+    auto insert = database_.prepare("INSERT INTO note (device, at_ms, text, author, written_at_ms, "
+                                    "checksum) VALUES (?1, ?2, ?3, ?4, ?5, "
+                                    "row_checksum(?1, ?2, ?3, ?4, ?5))");
     if (!insert) return insert.error();
     insert->bind(std::int64_t{note.device}).bind(to_ms(note.at)).bind(note.text);
     insert->bind(note.author).bind(to_ms(note.written_at));
@@ -204,8 +234,9 @@ Result<std::vector<Note>> Archive::notes(std::uint32_t device) {
 Result<bool> Archive::put_imported(const std::string& name, Instant from, std::uint64_t readings,
                                    const std::string& csv, Instant imported_at) {
     auto insert = database_.prepare(
-        "INSERT INTO imported_trace (name, from_ms, readings, csv, imported_at_ms) SELECT ?1, ?2, "
-        "?3, ?4, ?5 WHERE NOT EXISTS (SELECT 1 FROM imported_trace WHERE csv = ?4) RETURNING id");
+        "INSERT INTO imported_trace (name, from_ms, readings, csv, imported_at_ms, checksum) "
+        "SELECT ?1, ?2, ?3, ?4, ?5, row_checksum(?1, ?2, ?3, ?4, ?5) WHERE NOT EXISTS (SELECT 1 "
+        "FROM imported_trace WHERE csv = ?4) RETURNING id");
     if (!insert) return insert.error();
     insert->bind(name).bind(to_ms(from)).bind(static_cast<std::int64_t>(readings));
     insert->bind(csv).bind(to_ms(imported_at));

@@ -30,6 +30,12 @@ struct AddCounts {
     std::uint64_t bad = 0; ///< wrong checksum or another record's number; not stored
 };
 
+/// Why there is no good record under a number.
+enum class BadHow {
+    torn,        ///< the logger's memory holds no whole record there
+    overwritten, ///< the ring was faster than the collection
+};
+
 struct DeviceSummary {
     std::uint32_t device;
     std::uint64_t record_count;
@@ -75,8 +81,13 @@ struct ImportedTrace {
 class Archive {
   public:
     /// Errors: not_found (the file in mode read, the folder always), wrong_input (a foreign file),
-    /// wrong_version (a newer schema), and those above.
+    /// wrong_version (a newer schema), in_use, and those above. A file that is only to be read and
+    /// has an older schema, or is damaged, is read into memory as far as it goes; losses() says
+    /// what is missing of a damaged one.
     static Result<Archive> open(const std::filesystem::path& path, OpenMode mode);
+
+    /// What could not be read of a damaged file, in words; empty when it is sound.
+    const std::vector<std::string>& losses() const { return losses_; }
 
     /// Adds what is good and not held yet, all of it or (on an error) nothing; it is on the disk
     /// when this returns. Error besides those above: refused, when a number is held with other
@@ -93,7 +104,7 @@ class Archive {
     /// Every logger of which there is something, by number.
     Result<std::vector<DeviceSummary>> devices();
 
-    /// All records of a logger, by boot and sequence.
+    /// All records of a logger that are still whole, by boot and sequence.
     Result<std::vector<RecordBytes>> records(std::uint32_t device);
 
     /// The record of that number from the newest boot that has it.
@@ -102,8 +113,19 @@ class Archive {
     /// The newest record's number; nothing when no record is held.
     Result<std::optional<std::uint32_t>> highest_sequence(std::uint32_t device);
 
-    /// What is not held of the numbers from `tail` to before `next`, in order. Records of an
-    /// earlier numbering, which a newer boot has passed, do not count as held.
+    /// Remembers numbers under which the logger has no good record. Those that are held, or known
+    /// already, are passed over. boot: the logger's, when it was found out.
+    Result<Done> put_known_bad(std::uint32_t device, std::uint16_t boot, SequenceRange numbers,
+                               BadHow how, Instant found_at);
+
+    /// What is known bad and not held after all, of the numbers from `tail` to before `next`, in
+    /// order.
+    Result<std::vector<SequenceRange>> known_bad(std::uint32_t device, std::uint32_t tail,
+                                                 std::uint32_t next);
+
+    /// What is neither held nor known bad of the numbers from `tail` to before `next`, in order:
+    /// what to ask the logger for. Records of an earlier numbering, which a newer boot has passed,
+    /// do not count as held.
     Result<std::vector<SequenceRange>> missing(std::uint32_t device, std::uint32_t tail,
                                                std::uint32_t next);
 
@@ -127,10 +149,14 @@ class Archive {
     Archive(sqlite::Database database, std::string path)
         : database_(std::move(database)), path_(std::move(path)) {}
 
-    Result<std::vector<SequenceRange>> held_ranges(std::uint32_t device);
+    enum class Count { held, held_or_known_bad };
+    Result<std::vector<SequenceRange>> ranges(std::uint32_t device, Count count);
+    static Result<Archive> open_damaged(const std::filesystem::path& path);
+    Result<Done> tell_lost_records();
 
     sqlite::Database database_;
     std::string path_;
+    std::vector<std::string> losses_;
 };
 
 } // namespace quaycell

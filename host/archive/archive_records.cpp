@@ -19,6 +19,30 @@ Error numbered_anew(std::uint32_t device, std::uint32_t sequence, const std::str
             path, "Nothing was changed. Collect this logger into a new archive."};
 }
 
+/// The numbers from `tail` to before `next` that none of the ranges covers, in order.
+std::vector<SequenceRange> not_covered(std::vector<SequenceRange> ranges, std::uint32_t tail,
+                                       std::uint32_t next) {
+    // Counted from the tail the numbers do not wrap.
+    const std::uint32_t end = next - tail;
+    const auto from_tail = [tail](const SequenceRange& range) { return range.first - tail; };
+    std::ranges::sort(ranges, {}, from_tail);
+    std::vector<SequenceRange> left;
+    std::uint32_t at = 0;
+    // A range that begins before the tail may still reach behind it.
+    for (const SequenceRange& range : ranges) {
+        const std::uint64_t reaches = std::uint64_t{from_tail(range)} + range.count;
+        if (reaches > UINT32_MAX) at = std::max(at, static_cast<std::uint32_t>(reaches));
+    }
+    for (const SequenceRange& range : ranges) {
+        const std::uint32_t first = from_tail(range);
+        if (first >= end) break;
+        if (first > at) left.push_back({tail + at, first - at});
+        at = std::max(at, first + range.count);
+    }
+    if (at < end) left.push_back({tail + at, end - at});
+    return left;
+}
+
 } // namespace
 
 Result<AddCounts> Archive::add(std::uint32_t device, std::span<const SequencedRecord> records) {
@@ -66,9 +90,12 @@ Result<std::vector<RecordBytes>> Archive::records(std::uint32_t device) {
         if (!row) return row.error();
         if (!*row) return records;
         const sqlite::Blob block = blocks->blob(0);
-        for (std::size_t at = 0; at + wire::record_size <= block.size(); at += wire::record_size)
+        for (std::size_t at = 0; at + wire::record_size <= block.size(); at += wire::record_size) {
+            // What rotted before the rows had checksums shows only here; it becomes a gap.
+            if (!wire::is_valid_record(block.data() + at)) continue;
             std::copy_n(block.begin() + static_cast<std::ptrdiff_t>(at), wire::record_size,
                         records.emplace_back().begin());
+        }
     }
 }
 
@@ -99,56 +126,76 @@ Result<std::optional<std::uint32_t>> Archive::highest_sequence(std::uint32_t dev
     return std::optional{static_cast<std::uint32_t>(rows->integer(0))};
 }
 
-/// The blocks that belong to the numbering in force. In one numbering a newer boot only ever has
-/// higher numbers, so a block at or above any number of a newer boot is of an earlier numbering.
-Result<std::vector<SequenceRange>> Archive::held_ranges(std::uint32_t device) {
-    auto blocks =
-        database_.prepare("SELECT boot, first_sequence, count FROM block WHERE device = ? "
-                          "ORDER BY boot DESC, first_sequence");
-    if (!blocks) return blocks.error();
-    blocks->bind(std::int64_t{device});
-    std::vector<SequenceRange> held;
+/// What belongs to the numbering in force. In one numbering a newer boot only ever has higher
+/// numbers, so a block at or above any number of a newer boot is of an earlier numbering.
+Result<std::vector<SequenceRange>> Archive::ranges(std::uint32_t device, Count count) {
+    auto rows = database_.prepare(
+        count == Count::held
+            ? "SELECT boot, first_sequence, count, 1 FROM block WHERE device = ? ORDER BY 1 DESC, 2"
+            : "SELECT boot, first_sequence, count, 1 FROM block WHERE device = ?1 UNION ALL SELECT "
+              "boot, first_sequence, count, 0 FROM known_bad WHERE device = ?1 ORDER BY 1 DESC, 2");
+    if (!rows) return rows.error();
+    rows->bind(std::int64_t{device});
+    std::vector<SequenceRange> ranges;
     std::optional<std::uint32_t> lowest_of_newer;
     std::optional<std::uint32_t> lowest;
     std::int64_t boot = -1;
     for (;;) {
-        const auto row = blocks->step();
+        const auto row = rows->step();
         if (!row) return row.error();
-        if (!*row) return held;
-        if (blocks->integer(0) != boot) {
-            boot = blocks->integer(0);
+        if (!*row) return ranges;
+        if (rows->integer(0) != boot) {
+            boot = rows->integer(0);
             lowest_of_newer = lowest;
         }
-        const auto first = static_cast<std::uint32_t>(blocks->integer(1));
+        const auto first = static_cast<std::uint32_t>(rows->integer(1));
         if (lowest_of_newer && !wire::sequence_before(first, *lowest_of_newer)) continue;
-        if (!lowest || wire::sequence_before(first, *lowest)) lowest = first;
-        held.push_back({first, static_cast<std::uint32_t>(blocks->integer(2))});
+        // A bad number has the boot in which it was found out, which may be later than its own.
+        const bool is_held = rows->integer(3) != 0;
+        if (is_held && (!lowest || wire::sequence_before(first, *lowest))) lowest = first;
+        ranges.push_back({first, static_cast<std::uint32_t>(rows->integer(2))});
     }
 }
 
 Result<std::vector<SequenceRange>> Archive::missing(std::uint32_t device, std::uint32_t tail,
                                                     std::uint32_t next) {
-    auto held = held_ranges(device);
-    if (!held) return held.error();
-    // Counted from the tail the numbers do not wrap.
-    const std::uint32_t end = next - tail;
-    const auto from_tail = [tail](const SequenceRange& range) { return range.first - tail; };
-    std::ranges::sort(*held, {}, from_tail);
-    std::vector<SequenceRange> missing;
-    std::uint32_t at = 0;
-    // A block that begins before the tail may still reach behind it.
-    for (const SequenceRange& range : *held) {
-        const std::uint64_t reaches = std::uint64_t{from_tail(range)} + range.count;
-        if (reaches > UINT32_MAX) at = std::max(at, static_cast<std::uint32_t>(reaches));
+    auto covered = ranges(device, Count::held_or_known_bad);
+    if (!covered) return covered;
+    return not_covered(std::move(*covered), tail, next);
+}
+
+Result<std::vector<SequenceRange>> Archive::known_bad(std::uint32_t device, std::uint32_t tail,
+                                                      std::uint32_t next) {
+    auto held = ranges(device, Count::held);
+    if (!held) return held;
+    const auto unknown = missing(device, tail, next);
+    if (!unknown) return unknown;
+    std::vector<SequenceRange> bad;
+    for (const SequenceRange& gap : not_covered(std::move(*held), tail, next)) {
+        const auto known = not_covered(*unknown, gap.first, gap.first + gap.count);
+        bad.insert(bad.end(), known.begin(), known.end());
     }
-    for (const SequenceRange& range : *held) {
-        const std::uint32_t first = from_tail(range);
-        if (first >= end) break;
-        if (first > at) missing.push_back({tail + at, first - at});
-        at = std::max(at, first + range.count);
+    return bad;
+}
+
+Result<Done> Archive::put_known_bad(std::uint32_t device, std::uint16_t boot, SequenceRange numbers,
+                                    BadHow how, Instant found_at) {
+    auto transaction = sqlite::Transaction::begin(database_);
+    if (!transaction) return transaction.error();
+    const auto unknown = missing(device, numbers.first, numbers.first + numbers.count);
+    if (!unknown) return unknown.error();
+    for (const SequenceRange& range : *unknown) {
+        auto insert = database_.prepare(
+            "INSERT INTO known_bad (device, boot, first_sequence, count, found_at_ms, how, "
+            "checksum) VALUES (?1, ?2, ?3, ?4, ?5, ?6, row_checksum(?1, ?2, ?3, ?4, ?5, ?6))");
+        if (!insert) return insert.error();
+        insert->bind(std::int64_t{device}).bind(std::int64_t{boot});
+        insert->bind(std::int64_t{range.first}).bind(std::int64_t{range.count});
+        insert->bind(std::int64_t{found_at.time_since_epoch().count()});
+        insert->bind(how == BadHow::torn ? "torn" : "overwritten");
+        if (const auto done = insert->run(); !done) return done;
     }
-    if (at < end) missing.push_back({tail + at, end - at});
-    return missing;
+    return transaction->commit();
 }
 
 } // namespace quaycell

@@ -38,7 +38,8 @@ Result<Done> HeldSector::store(sqlite::Database& database) {
         for (; to < is_new_.size() && is_new_[to]; ++to)
             records.insert(records.end(), held_[to]->begin(), held_[to]->end());
         auto insert = database.prepare("INSERT INTO block (device, boot, first_sequence, count, "
-                                       "records) VALUES (?, ?, ?, ?, ?)");
+                                       "records, checksum) VALUES (?1, ?2, ?3, ?4, ?5, "
+                                       "row_checksum(?1, ?2, ?3, ?4, ?5))");
         if (!insert) return insert.error();
         const auto first = (static_cast<std::int64_t>(sector_) << wire::slot_bits) +
                            static_cast<std::int64_t>(from);

@@ -72,7 +72,51 @@ CREATE TABLE imported_trace (   -- readings that come from elsewhere
     csv TEXT NOT NULL,          -- the trace CSV
     imported_at_ms INTEGER NOT NULL
 );
+)sql",
+    R"sql(
+CREATE TABLE known_bad (        -- numbers without a good record, so that nobody asks for them again
+    id INTEGER PRIMARY KEY,
+    device INTEGER NOT NULL,
+    boot INTEGER NOT NULL,      -- of the logger when it was found out
+    first_sequence INTEGER NOT NULL,
+    count INTEGER NOT NULL,
+    found_at_ms INTEGER NOT NULL,
+    how TEXT NOT NULL,          -- 'torn' or 'overwritten'
+    checksum INTEGER NOT NULL
+);
+CREATE INDEX known_bad_device ON known_bad (device);
+
+-- row_checksum() of the other columns but the id: SQLite does not notice a byte that rots.
+ALTER TABLE block ADD COLUMN checksum INTEGER;
+UPDATE block SET checksum = row_checksum(device, boot, first_sequence, count, records);
+ALTER TABLE logger ADD COLUMN checksum INTEGER;
+UPDATE logger SET checksum =
+    row_checksum(device, first_seen_ms, firmware_version, firmware_build, circuit);
+ALTER TABLE calibration ADD COLUMN checksum INTEGER;
+UPDATE calibration SET checksum = row_checksum(device, first_seen_ms, calibration);
+ALTER TABLE collection ADD COLUMN checksum INTEGER;
+UPDATE collection SET checksum =
+    row_checksum(at_ms, device, first_sequence, next_sequence, added, bad, host_version);
+ALTER TABLE note ADD COLUMN checksum INTEGER;
+UPDATE note SET checksum = row_checksum(device, at_ms, text, author, written_at_ms);
+ALTER TABLE imported_trace ADD COLUMN checksum INTEGER;
+UPDATE imported_trace SET checksum = row_checksum(name, from_ms, readings, csv, imported_at_ms);
 )sql"};
+
+/// The columns that each table's checksum is taken of.
+struct SummedTable {
+    const char* name;
+    const char* columns;
+};
+constexpr SummedTable summed_tables[] = {
+    {"block", "device, boot, first_sequence, count, records"},
+    {"logger", "device, first_seen_ms, firmware_version, firmware_build, circuit"},
+    {"calibration", "device, first_seen_ms, calibration"},
+    {"collection", "at_ms, device, first_sequence, next_sequence, added, bad, host_version"},
+    {"note", "device, at_ms, text, author, written_at_ms"},
+    {"imported_trace", "name, from_ms, readings, csv, imported_at_ms"},
+    {"known_bad", "device, boot, first_sequence, count, found_at_ms, how"},
+};
 
 constexpr std::int64_t current_schema = migrations.size();
 
@@ -94,21 +138,32 @@ Result<Done> migrate(sqlite::Database& database) {
     return transaction->commit();
 }
 
-Result<Done> require_current_schema(sqlite::Database& database, const std::string& path,
-                                    bool may_migrate) {
+Result<Schema> schema_of(sqlite::Database& database, const std::string& path) {
     const auto schema = database.integer("PRAGMA user_version");
     if (!schema) return schema.error();
     if (*schema > current_schema)
-        return Error{ErrorCode::wrong_version,
-                     fmt::format("the archive has schema {}, this program knows schemas up to {}",
-                                 *schema, current_schema),
-                     path, "It was left as it is. Install the newest program."};
-    if (*schema < current_schema && !may_migrate)
         return Error{
             ErrorCode::wrong_version,
-            fmt::format("the archive has the older schema {}, this program reads schema {}",
-                        *schema, current_schema),
-            path, "Collect into it once, which brings it up to date."};
+            fmt::format("the archive has schema {}, this program knows schemas up to {}", *schema,
+                        current_schema),
+            path,
+            fmt::format("It was left as it is. Install a program that knows schema {}.", *schema)};
+    return *schema < current_schema ? Schema::older : Schema::current;
+}
+
+Result<Done> check_content(sqlite::Database& database, const std::string& path) {
+    for (const SummedTable& table : summed_tables) {
+        const auto rotten = database.integer(
+            fmt::format("SELECT count(*) FROM {} WHERE checksum IS NOT row_checksum({})",
+                        table.name, table.columns));
+        if (!rotten) return rotten.error();
+        if (*rotten != 0)
+            return Error{ErrorCode::damaged,
+                         fmt::format("the archive is damaged: {} rows of its table {} are not what "
+                                     "was written",
+                                     *rotten, table.name),
+                         path, sqlite::damaged_remedy};
+    }
     return Done{};
 }
 

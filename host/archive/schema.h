@@ -8,9 +8,12 @@ namespace quaycell {
 /// Brings an open database to this program's schema, in one transaction.
 Result<Done> migrate(sqlite::Database& database);
 
-/// Error: wrong_version when the file's schema is newer than this program, or (for a file that is
-/// only to be read) older.
-Result<Done> require_current_schema(sqlite::Database& database, const std::string& path,
-                                    bool may_migrate);
+enum class Schema { older, current };
+
+/// Error: wrong_version when the file's schema is newer than this program.
+Result<Schema> schema_of(sqlite::Database& database, const std::string& path);
+
+/// Whether each row of the current schema is what was written. Error: damaged.
+Result<Done> check_content(sqlite::Database& database, const std::string& path);
 
 } // namespace quaycell

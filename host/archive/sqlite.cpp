@@ -1,5 +1,7 @@
 #include "archive/sqlite.h"
 
+#include "archive/row_checksum.h"
+
 #include <fmt/format.h>
 #include <sqlite3.h>
 
@@ -29,8 +31,9 @@ Error error_of(int code, const char* message, const std::string& path) {
                 "Check who owns the file and its folder."};
     case SQLITE_CORRUPT:
     case SQLITE_NOTADB:
+    case SQLITE_ERROR: // a statement of this program is right, so the tables are not
         return {ErrorCode::damaged, fmt::format("the archive is damaged: {}", message), path,
-                "Keep a copy of the file as it is and collect into a new one."};
+                damaged_remedy};
     default:
         return {ErrorCode::failed, fmt::format("the archive cannot be used: {}", message), path,
                 "Check the disk and try again."};
@@ -51,6 +54,19 @@ std::string uri_of(const std::string& path) {
             uri += c;
     }
     return uri;
+}
+
+void row_checksum(sqlite3_context* context, int count, sqlite3_value** values) {
+    RowChecksum checksum;
+    for (int i = 0; i < count; ++i) {
+        if (sqlite3_value_type(values[i]) == SQLITE_INTEGER) {
+            checksum.add(sqlite3_value_int64(values[i]));
+            continue;
+        }
+        const auto* bytes = static_cast<const std::uint8_t*>(sqlite3_value_blob(values[i]));
+        checksum.add({bytes, static_cast<std::size_t>(sqlite3_value_bytes(values[i]))});
+    }
+    sqlite3_result_int64(context, checksum.value());
 }
 
 } // namespace
@@ -130,10 +146,39 @@ Result<Database> Database::open(const std::string& path, Access access) {
     database.connection_.reset(connection);
     if (code != SQLITE_OK) return error_of(code, sqlite3_errstr(code), path);
     sqlite3_busy_timeout(connection, busy_timeout_ms);
+    if (const auto known = database.add_functions(); !known) return known.error();
     if (access == Access::read) {
         if (const auto set = database.run("PRAGMA query_only = ON"); !set) return set.error();
     }
     return database;
+}
+
+Result<Database> Database::in_memory(const std::string& path) {
+    Database database(path);
+    sqlite3* connection = nullptr;
+    const int code = sqlite3_open(":memory:", &connection);
+    database.connection_.reset(connection);
+    if (code != SQLITE_OK) return error_of(code, sqlite3_errstr(code), path);
+    if (const auto known = database.add_functions(); !known) return known.error();
+    return database;
+}
+
+Result<Done> Database::add_functions() {
+    const int code = sqlite3_create_function(connection_.get(), "row_checksum", -1,
+                                             SQLITE_UTF8 | SQLITE_DETERMINISTIC, nullptr,
+                                             row_checksum, nullptr, nullptr);
+    if (code != SQLITE_OK) return error_of(code, sqlite3_errstr(code), path_);
+    return Done{};
+}
+
+Result<Done> Database::copy_from(const Database& other) {
+    sqlite3_backup* backup =
+        sqlite3_backup_init(connection_.get(), "main", other.connection_.get(), "main");
+    if (backup == nullptr) return error_of(connection_.get(), path_);
+    sqlite3_backup_step(backup, -1);
+    const int code = sqlite3_backup_finish(backup);
+    if (code != SQLITE_OK) return error_of(code, sqlite3_errstr(code), path_);
+    return Done{};
 }
 
 Result<Done> Database::run(const std::string& sql) {

@@ -19,6 +19,11 @@ namespace quaycell::sqlite {
 
 using Blob = std::vector<std::uint8_t>;
 
+/// What to do about a damaged archive.
+inline constexpr const char* damaged_remedy =
+    "Keep a copy of the file as it is and collect into a new one; reading commands still show what "
+    "is sound.";
+
 /// A prepared statement. Parameters are bound from 1 in the order of the bind() calls.
 class Statement {
   public:
@@ -58,7 +63,14 @@ class Database {
     /// without the side files that SQLite would otherwise put next to it.
     static Result<Database> open(const std::string& path, Access access);
 
-    /// Runs statements without parameters and rows.
+    /// An empty one that lasts as long as this object; errors name `path`.
+    static Result<Database> in_memory(const std::string& path);
+
+    /// Makes this one hold what the other holds.
+    Result<Done> copy_from(const Database& other);
+
+    /// Runs statements without parameters and rows. Besides SQLite's own functions there is
+    /// row_checksum(...), see RowChecksum.
     Result<Done> run(const std::string& sql);
 
     /// A statement of the program is right: one that SQLite cannot prepare means a damaged file.
@@ -72,6 +84,7 @@ class Database {
         void operator()(sqlite3* connection) const;
     };
     explicit Database(std::string path) : path_(std::move(path)) {}
+    Result<Done> add_functions();
 
     std::string path_;
     std::unique_ptr<sqlite3, Close> connection_;

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <iostream>
 
 namespace quaycell {
 
@@ -65,6 +66,14 @@ Result<ArchiveEntry> chosen(const std::vector<ArchiveEntry>& entries, std::uint3
 
 std::string start_text(const ArchiveEntry& entry) {
     return entry.from ? to_text(*entry.from) : "a time that nobody knows";
+}
+
+Result<Archive> open_to_read(const std::string& archive_file) {
+    auto archive = Archive::open(archive_file, OpenMode::read);
+    if (!archive) return archive;
+    for (const std::string& loss : archive->losses())
+        std::cerr << archive_file << " is damaged; lost: " << loss << '\n';
+    return archive;
 }
 
 Result<std::vector<ArchiveEntry>> entries_of(Archive& archive) {

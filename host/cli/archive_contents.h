@@ -23,6 +23,9 @@ struct ArchiveEntry {
 /// Since when, in words.
 std::string start_text(const ArchiveEntry& entry);
 
+/// Opens an archive to read, and says on standard error what is lost of a damaged one.
+Result<Archive> open_to_read(const std::string& archive_file);
+
 Result<std::vector<ArchiveEntry>> entries_of(Archive& archive);
 
 /// The trace of one entry; of the last one where `number` is 0, as long as all entries have one

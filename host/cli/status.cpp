@@ -76,7 +76,7 @@ void print_words(const wire::HelloReply& hello, const wire::StatusReply& status,
 }
 
 Outcome tell_archive(const Options& options) {
-    auto archive = Archive::open(options.archive, OpenMode::read);
+    auto archive = open_to_read(options.archive);
     if (!archive) return archive.error();
     const auto entries = entries_of(*archive);
     if (!entries) return entries.error();

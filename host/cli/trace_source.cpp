@@ -43,7 +43,7 @@ Result<double> worst_share_from(double percent) {
 namespace {
 
 Result<Trace> load_archive(const TraceOptions& options) {
-    auto archive = Archive::open(options.archive_file, OpenMode::read);
+    auto archive = open_to_read(options.archive_file);
     if (!archive) return archive.error();
     return trace_of(*archive, options.archive_file, options.deployment);
 }

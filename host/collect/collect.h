@@ -13,9 +13,10 @@ struct CollectReport {
     std::uint64_t received = 0;     ///< slots that the logger sent
     std::uint64_t added = 0;        ///< records that are new in the archive
     std::uint64_t already_held = 0; ///< records that the archive had, sent or not
-    std::uint64_t bad = 0;          ///< slots without a good record
-    /// Numbers between the logger's oldest and newest record that have no good record: torn by a
-    /// power cut, or overwritten while they were being collected.
+    std::uint64_t bad = 0;          ///< slots without a good record that the logger sent
+    /// Numbers between the logger's oldest and newest record that have no good record, found out
+    /// now or earlier: torn by a power cut, or overwritten while they were being collected. They
+    /// are asked for once.
     std::vector<SequenceRange> gaps;
     RejectCounts rejects; ///< of the line, since the logger was connected
 };

@@ -15,18 +15,24 @@ Instant now() {
     return std::chrono::floor<Milliseconds>(std::chrono::system_clock::now());
 }
 
-/// What is left of `range` without `holes`, in order.
-std::vector<SequenceRange> without(SequenceRange range, const std::vector<SequenceRange>& holes) {
-    std::vector<SequenceRange> left;
-    std::uint32_t at = 0; // counted from the range's beginning the numbers do not wrap
-    for (const SequenceRange& hole : holes) {
-        const std::uint32_t first = hole.first - range.first;
-        if (first < at || first >= range.count) continue;
-        if (first > at) left.push_back({range.first + at, first - at});
-        at = std::min(first + hole.count, range.count);
+/// The runs of slots in which no good record stands.
+std::vector<SequenceRange> bad_runs(const std::vector<SequencedRecord>& slots) {
+    std::vector<SequenceRange> runs;
+    for (const SequencedRecord& slot : slots) {
+        if (is_good(slot)) continue;
+        if (!runs.empty() && runs.back().first + runs.back().count == slot.sequence)
+            ++runs.back().count;
+        else
+            runs.push_back({slot.sequence, 1});
     }
-    if (at < range.count) left.push_back({range.first + at, range.count - at});
-    return left;
+    return runs;
+}
+
+std::uint64_t slots_in(const std::vector<SequenceRange>& ranges) {
+    std::uint64_t count = 0;
+    for (const SequenceRange& range : ranges)
+        count += range.count;
+    return count;
 }
 
 /// Loggers without a number of their own all bear the same one, and what is collected of them could
@@ -57,6 +63,7 @@ Result<Done> Collector::run(Logger& logger) {
         return holds_too_much(slots, logger.name());
     if (const auto stored = store_identity(logger); !stored) return stored;
     for (;;) {
+        boot_ = status->boot;
         const auto brought = bring(logger, *status);
         const auto settled = settle();
         if (!settled) return settled;
@@ -67,11 +74,22 @@ Result<Done> Collector::run(Logger& logger) {
         if (after->boot == status->boot) break;
         status = after;
     }
+    return conclude(*status);
+}
+
+/// Tells which numbers have no record, and that this collection was.
+Result<Done> Collector::conclude(const wire::StatusReply& status) {
     const Collection collection{
-        now(),         report_.device, status->tail_sequence, status->next_sequence,
+        now(),         report_.device, status.tail_sequence, status.next_sequence,
         report_.added, report_.bad,    QUAYCELL_VERSION};
     return archive_
-        .ask([collection](Archive& archive) { return archive.put_collection(collection); })
+        .ask([&](Archive& archive) -> Result<Done> {
+            const auto gaps = archive.known_bad(collection.device, collection.first_sequence,
+                                                collection.next_sequence);
+            if (!gaps) return gaps.error();
+            report_.gaps = *gaps;
+            return archive.put_collection(collection);
+        })
         .get();
 }
 
@@ -91,11 +109,19 @@ Result<Done> Collector::store_identity(Logger& logger) {
 Result<Done> Collector::bring(Logger& logger, const wire::StatusReply& status) {
     const auto ranges = wanted(logger, status);
     if (!ranges) return ranges.error();
-    const bool first_time = total_ == 0;
-    total_ = done_;
-    for (const SequenceRange& range : *ranges)
-        total_ += range.count;
-    if (first_time) report_.already_held = status.next_sequence - status.tail_sequence - total_;
+    if (total_ == 0) {
+        const auto known_bad =
+            archive_
+                .ask([&](Archive& archive) {
+                    return archive.known_bad(report_.device, status.tail_sequence,
+                                             status.next_sequence);
+                })
+                .get();
+        if (!known_bad) return known_bad.error();
+        report_.already_held =
+            status.next_sequence - status.tail_sequence - slots_in(*ranges) - slots_in(*known_bad);
+    }
+    total_ = done_ + slots_in(*ranges);
     for (const SequenceRange& range : *ranges) {
         if (const auto fetched = fetch(logger, range); !fetched) return fetched;
     }
@@ -113,12 +139,7 @@ Result<std::vector<SequenceRange>> Collector::wanted(Logger& logger,
     const auto same_log = holds_this_log(logger, *missing, status);
     if (!same_log) return same_log.error();
     if (!*same_log) return std::vector{SequenceRange{tail, next - tail}};
-    std::vector<SequenceRange> ranges;
-    for (const SequenceRange& range : *missing) {
-        const auto unseen = without(range, report_.gaps);
-        ranges.insert(ranges.end(), unseen.begin(), unseen.end());
-    }
-    return ranges;
+    return missing;
 }
 
 /// Whether the numbers that are held mean the records that the logger has under them, by the newest
@@ -172,11 +193,28 @@ Result<std::uint32_t> Collector::fetch_block(Logger& logger, SequenceRange block
         return Done{};
     };
     const auto read = logger.read(block.first, block.count, take);
-    // What came before the line broke is good all the same.
+    const bool line_holds = read || read.error().code == ErrorCode::refused;
+    const auto looked = line_holds ? look_again(logger, slots) : read;
+    // What came before the line broke is good all the same; of what is not good it is not sure.
+    if (!looked) std::erase_if(slots, [](const SequencedRecord& slot) { return !is_good(slot); });
     const auto count = static_cast<std::uint32_t>(slots.size());
     if (const auto handed = hand_over(std::move(slots)); !handed) return handed.error();
-    if (!read && read.error().code != ErrorCode::refused) return read.error();
+    if (!looked) return looked.error();
     return count;
+}
+
+/// Reads once more what is not good: once it is known to be bad it is never asked for again.
+Result<Done> Collector::look_again(Logger& logger, std::vector<SequencedRecord>& slots) {
+    for (SequencedRecord& slot : slots) {
+        if (is_good(slot)) continue;
+        const auto read =
+            logger.read(slot.sequence, 1, [&](std::uint32_t, const RecordBytes& bytes) {
+                slot.bytes = bytes;
+                return Result<Done>(Done{});
+            });
+        if (!read && read.error().code != ErrorCode::refused) return read;
+    }
+    return Done{};
 }
 
 /// Gives slots to the archive without waiting for it, but for the slots before them: no more than
@@ -185,11 +223,15 @@ Result<Done> Collector::hand_over(std::vector<SequencedRecord> slots) {
     if (const auto settled = settle(); !settled) return settled;
     if (slots.empty()) return Done{};
     report_.received += slots.size();
-    for (const SequencedRecord& slot : slots) {
-        if (!is_good(slot)) add_gap({slot.sequence, 1});
-    }
-    writing_ = archive_.ask([device = report_.device, slots = std::move(slots)](Archive& archive) {
-        return archive.add(device, slots);
+    writing_ = archive_.ask([device = report_.device, boot = boot_,
+                             slots = std::move(slots)](Archive& archive) -> Result<AddCounts> {
+        const auto counts = archive.add(device, slots);
+        if (!counts) return counts;
+        for (const SequenceRange& run : bad_runs(slots)) {
+            const auto noted = archive.put_known_bad(device, boot, run, BadHow::torn, now());
+            if (!noted) return noted.error();
+        }
+        return counts;
     });
     return Done{};
 }
@@ -216,15 +258,15 @@ Result<std::uint32_t> Collector::overwritten(Logger& logger, SequenceRange range
                      "the logger does not send all the records that it said it has", logger.name(),
                      "Collect again; what has arrived is kept."};
     const std::uint32_t lost = std::min(status->tail_sequence - range.first, range.count);
-    add_gap({range.first, lost});
+    const auto noted =
+        archive_
+            .ask([&](Archive& archive) {
+                return archive.put_known_bad(report_.device, status->boot, {range.first, lost},
+                                             BadHow::overwritten, now());
+            })
+            .get();
+    if (!noted) return noted.error();
     return lost;
-}
-
-void Collector::add_gap(SequenceRange gap) {
-    if (!report_.gaps.empty() && report_.gaps.back().first + report_.gaps.back().count == gap.first)
-        report_.gaps.back().count += gap.count;
-    else
-        report_.gaps.push_back(gap);
 }
 
 } // namespace quaycell

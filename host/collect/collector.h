@@ -28,16 +28,18 @@ class Collector {
                                 const wire::StatusReply& status);
     Result<Done> fetch(Logger& logger, SequenceRange range);
     Result<std::uint32_t> fetch_block(Logger& logger, SequenceRange block);
+    Result<Done> look_again(Logger& logger, std::vector<SequencedRecord>& slots);
     Result<std::uint32_t> overwritten(Logger& logger, SequenceRange range);
     Result<Done> hand_over(std::vector<SequencedRecord> slots);
     Result<Done> settle();
-    void add_gap(SequenceRange gap);
+    Result<Done> conclude(const wire::StatusReply& status);
 
     ArchiveWriter& archive_;
     const Progress& progress_;
     std::function<bool()> stop_;
     CollectReport report_;
     std::optional<std::future<Result<AddCounts>>> writing_; ///< the block handed over last
+    std::uint16_t boot_ = 0;                                ///< of the logger now
     std::uint64_t done_ = 0;
     std::uint64_t total_ = 0;
 };

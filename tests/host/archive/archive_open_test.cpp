@@ -122,23 +122,10 @@ TEST_CASE("the archive of a newer program is refused and left untouched") {
     for (const OpenMode mode : {OpenMode::read, OpenMode::write_create}) {
         const Error error = error_of_opening(path, mode);
         CHECK(error.code == ErrorCode::wrong_version);
-        CHECK(error.what == "the archive has schema 9, this program knows schemas up to 1");
+        CHECK(error.what == "the archive has schema 9, this program knows schemas up to 2");
+        CHECK(error.remedy == "It was left as it is. Install a program that knows schema 9.");
     }
     CHECK(content_of(path) == before);
-}
-
-TEST_CASE("a damaged archive says so") {
-    const TemporaryFolder folder;
-    const fs::path path = folder / "damaged";
-    make_archive(path, 2000);
-    std::string content = content_of(path);
-    // Beyond the first page, which names the file's owner.
-    for (std::size_t at = 4096; at < content.size(); at += 4096)
-        content.replace(at, 64, 64, '\x5A');
-    write(path, content);
-    const Error error = error_of_opening(path, OpenMode::read);
-    CHECK(error.code == ErrorCode::damaged);
-    CHECK(error.where == path.string());
 }
 
 TEST_CASE("a name with characters that mean something in an address is just a name") {
@@ -163,6 +150,21 @@ TEST_CASE("reading and writing do not hold each other up") {
     CHECK(writer->add(77, some_records(0, 10)));
     CHECK(reader->records(77)->size() == 10);
     sqlite3_close(slow_reader);
+}
+
+TEST_CASE("whoever finds another program writing is told so") {
+    const TemporaryFolder folder;
+    const fs::path path = folder / "busy";
+    make_archive(path);
+    sqlite3* other = nullptr;
+    REQUIRE(sqlite3_open(path.c_str(), &other) == SQLITE_OK);
+    REQUIRE(sqlite3_exec(other, "BEGIN IMMEDIATE", nullptr, nullptr, nullptr) == SQLITE_OK);
+    const Error error = error_of_opening(path, OpenMode::write_create);
+    CHECK(error.code == ErrorCode::in_use);
+    CHECK(error.what == "another program is writing to the archive");
+    CHECK(Archive::open(path, OpenMode::read)->records(77)->size() == 10);
+    sqlite3_close(other);
+    CHECK(Archive::open(path, OpenMode::write_create));
 }
 
 TEST_CASE("reading leaves the archive as it was") {

@@ -161,3 +161,40 @@ TEST_CASE_FIXTURE(Fixture, "loggers do not get in each other's way") {
     CHECK((*devices)[1].record_count == 20);
     CHECK_FALSE((*devices)[0].last_collected);
 }
+
+TEST_CASE_FIXTURE(Fixture, "numbers known bad are not missing, but told as gaps") {
+    add(run_of(1, 0, 100));
+    add(run_of(1, 103, 97));
+    REQUIRE(archive.put_known_bad(device, 1, {100, 3}, BadHow::torn, {}));
+    CHECK(missing(0, 300) == Ranges{{200, 100}});
+    CHECK(*archive.known_bad(device, 0, 300) == Ranges{{100, 3}});
+    CHECK(*archive.known_bad(device, 101, 300) == Ranges{{101, 2}});
+    CHECK(archive.known_bad(device, 150, 300)->empty());
+    CHECK(archive.known_bad(device + 1, 0, 300)->empty());
+}
+
+TEST_CASE_FIXTURE(Fixture, "a number known bad twice, or held, is remembered once or not at all") {
+    add(run_of(1, 0, 100));
+    for (int i = 0; i < 2; ++i)
+        REQUIRE(archive.put_known_bad(device, 1, {98, 4}, BadHow::overwritten, {}));
+    CHECK(*archive.known_bad(device, 0, 300) == Ranges{{100, 2}});
+    add(run_of(1, 100, 1)); // it turns up after all, in a copy of the flash
+    CHECK(*archive.known_bad(device, 0, 300) == Ranges{{101, 1}});
+    CHECK(missing(0, 102).empty());
+}
+
+TEST_CASE_FIXTURE(Fixture, "a bad number found out in a later boot does not hide earlier records") {
+    add(run_of(1, 0, 50));
+    add(run_of(2, 51, 50));
+    REQUIRE(archive.put_known_bad(device, 3, {50, 1}, BadHow::torn, {}));
+    CHECK(missing(0, 120) == Ranges{{101, 19}});
+    CHECK(*archive.known_bad(device, 0, 120) == Ranges{{50, 1}});
+}
+
+TEST_CASE_FIXTURE(Fixture, "what was bad in an earlier numbering is asked for in this one") {
+    add(run_of(1, 0, 100));
+    REQUIRE(archive.put_known_bad(device, 1, {100, 5}, BadHow::torn, {}));
+    add(run_of(2, 0, 50)); // the memory was replaced
+    CHECK(missing(0, 200) == Ranges{{50, 150}});
+    CHECK(archive.known_bad(device, 0, 200)->empty());
+}

@@ -210,6 +210,18 @@ TEST_CASE_FIXTURE(Fixture, "an empty logger is collected without a word") {
     CHECK(report.gaps.empty());
 }
 
+TEST_CASE_FIXTURE(Fixture, "what is known to be torn is asked for twice at first and never again") {
+    fake.slots = readings(3, 0, 300);
+    fake.slots[100].fill(0xFF);
+    collected();
+    CHECK(slots_asked_for() == 301);
+    const CollectReport again = collected();
+    CHECK(slots_asked_for() == 1); // the newest, to see that it is the same log
+    CHECK(again.bad == 0);
+    CHECK(again.already_held == 299);
+    CHECK(again.gaps == Ranges{{100, 1}});
+}
+
 TEST_CASE_FIXTURE(Fixture,
                   "a logger that restarts meanwhile is collected with what it wrote then") {
     fake.slots = readings(3, 0, 700);

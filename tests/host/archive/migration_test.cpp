@@ -1,0 +1,129 @@
+#include "archive/archive.h"
+#include "archive/schema_1.h"
+#include "archive/temporary_folder.h"
+#include "link/fake_logger.h"
+
+#include <doctest/doctest.h>
+#include <fstream>
+#include <iterator>
+#include <sqlite3.h>
+
+using namespace quaycell;
+using namespace quaycell::test;
+namespace fs = std::filesystem;
+
+namespace {
+
+const Instant monday = from_unix_s(1'777'777'777);
+
+void run(sqlite3* connection, const std::string& sql) {
+    REQUIRE(sqlite3_exec(connection, sql.c_str(), nullptr, nullptr, nullptr) == SQLITE_OK);
+}
+
+std::string hex(const std::uint8_t* bytes, std::size_t count) {
+    std::string text = "x'";
+    for (std::size_t i = 0; i < count; ++i) {
+        constexpr const char* digits = "0123456789abcdef";
+        text += digits[bytes[i] >> 4];
+        text += digits[bytes[i] & 0xF];
+    }
+    return text + "'";
+}
+
+/// An archive by the first program: 100 records of logger 77, what it is, a note, an import.
+void make_schema_1(const fs::path& path) {
+    sqlite3* connection = nullptr;
+    REQUIRE(sqlite3_open(path.c_str(), &connection) == SQLITE_OK);
+    run(connection, schema_1);
+    std::vector<std::uint8_t> records;
+    for (std::uint32_t i = 0; i < 100; ++i) {
+        const RecordBytes record = reading_record(1, 10 + i);
+        records.insert(records.end(), record.begin(), record.end());
+    }
+    run(connection,
+        "INSERT INTO block VALUES (77, 1, 10, 100, " + hex(records.data(), records.size()) + ")");
+    std::uint8_t circuit[sizeof(wire::Circuit)];
+    wire::to_bytes(wire::Circuit{62500, 1024000, 10000, 10000, 3950, 6600, 16384, 3300}, circuit);
+    run(connection,
+        "INSERT INTO logger VALUES (1, 77, 1777777777000, 1, 2, " + hex(circuit, 24) + ")");
+    run(connection, "INSERT INTO collection VALUES (1, 1777777777000, 77, 10, 110, 100, 0, '0.1')");
+    run(connection,
+        "INSERT INTO note VALUES (1, 77, 1777777777000, 'moored', 'Ann', 1777777778000)");
+    run(connection,
+        "INSERT INTO imported_trace VALUES (1, 'week.csv', 1777777777000, 1, 'a,b', 5)");
+    sqlite3_close(connection);
+}
+
+void check_content(Archive& archive) {
+    REQUIRE(archive.records(77));
+    REQUIRE(archive.records(77)->size() == 100);
+    CHECK(archive.records(77)->at(99) == reading_record(1, 109));
+    CHECK(archive.missing(77, 0, 120).value() ==
+          std::vector{SequenceRange{0, 10}, SequenceRange{110, 10}});
+    CHECK(archive.logger(77)->circuit.converter_lsb_nv == 62500);
+    CHECK(archive.notes(77)->at(0).text == "moored");
+    CHECK(archive.imported()->at(0).name == "week.csv");
+    CHECK(archive.imported_csv(1).value() == "a,b");
+    CHECK(archive.known_bad(77, 0, 120)->empty());
+    CHECK(archive.losses().empty());
+}
+
+std::string content_of(const fs::path& path) {
+    std::ifstream file(path, std::ios::binary);
+    return {std::istreambuf_iterator<char>(file), {}};
+}
+
+} // namespace
+
+TEST_CASE("an archive by the first program is brought up to date when it is written to") {
+    const TemporaryFolder folder;
+    const fs::path path = folder / "old";
+    make_schema_1(path);
+    {
+        auto archive = Archive::open(path, OpenMode::write_create);
+        REQUIRE(archive);
+        check_content(*archive);
+        CHECK(archive->put_known_bad(77, 1, {110, 1}, BadHow::torn, monday));
+    }
+    auto again = Archive::open(path, OpenMode::read);
+    REQUIRE(again);
+    CHECK(again->known_bad(77, 0, 120).value() == std::vector{SequenceRange{110, 1}});
+    CHECK(again->records(77)->size() == 100);
+}
+
+TEST_CASE("an archive by the first program is read as it is, and stays so") {
+    const TemporaryFolder folder;
+    const fs::path path = folder / "old";
+    make_schema_1(path);
+    const std::string before = content_of(path);
+    {
+        auto archive = Archive::open(path, OpenMode::read);
+        REQUIRE(archive);
+        check_content(*archive);
+        CHECK(archive->put_known_bad(77, 1, {110, 1}, BadHow::torn, monday).error().code ==
+              ErrorCode::no_permission);
+    }
+    CHECK(content_of(path) == before);
+    CHECK(std::distance(fs::directory_iterator(folder / ""), {}) == 1);
+}
+
+TEST_CASE("a damaged archive by the first program gives its records by their own checksums") {
+    const TemporaryFolder folder;
+    const fs::path path = folder / "old";
+    make_schema_1(path);
+    std::string content = content_of(path);
+    const RecordBytes sought = reading_record(1, 50);
+    const std::size_t at =
+        content.find(std::string(reinterpret_cast<const char*>(sought.data()), sought.size()));
+    REQUIRE(at != std::string::npos);
+    content[at + 5] ^= 0x10;
+    content[content.size() - 2] ^= 0x10; // so that the structure breaks, too: see below
+    content.resize(content.size() + 100);
+    std::ofstream(path, std::ios::binary) << content;
+    auto archive = Archive::open(path, OpenMode::read);
+    REQUIRE(archive);
+    const auto records = archive->records(77);
+    REQUIRE(records);
+    for (const RecordBytes& record : *records)
+        CHECK(wire::is_valid_record(record.data()));
+}
