@@ -102,7 +102,11 @@ void Journal::settle_standing(const Claim& claim) {
     if (claim.next - claim.tail > capacity)
         throw Failure(
             fmt::format("counts from {} to {}, more than the flash holds", claim.tail, claim.next));
-    if (newest_lost_) { // with it goes what an order or a full ring had changed there
+    const bool nothing_owed = std::ranges::count(debts_, Debt::owed) == 0;
+    const bool virgin = claim.tail == 0 && claim.next == 0 && !claim.standing.on;
+    // With the newest sector goes what an order or a full ring had changed there; with the last one
+    // that held anything, all.
+    if (newest_lost_ || (nothing_owed && virgin)) {
         newest_lost_ = false;
         standings_ = {claim.standing};
         standings_.front().start = claim.tail;

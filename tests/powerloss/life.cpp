@@ -1,6 +1,7 @@
 #include "life.h"
 
 #include "chance.h"
+#include "flashlog/flash_log.h"
 
 namespace quaycell::powerloss {
 
@@ -38,16 +39,22 @@ std::uint32_t sector_start(std::uint32_t sequence) {
 
 } // namespace
 
+struct Life::Log : flashlog::FlashLog<Flash> {
+    using FlashLog::FlashLog;
+};
+
 Life::Life(Cells& cells, Journal& journal, Flash::Observer observer)
     : journal_(journal), flash_(cells,
                                 [this, observer = std::move(observer)](const Operation& operation) {
                                     if (observer) observer(operation);
                                     journal_.issue(operation);
                                 }),
-      log_(flash_) {
+      log_(std::make_unique<Log>(flash_)) {
     cells.power_up();
-    log_.mount(device_id);
+    log_->mount(device_id);
 }
+
+Life::~Life() = default;
 
 void Life::perform(const Step& step) {
     using enum Step::Kind;
@@ -73,16 +80,16 @@ void Life::perform(const Step& step) {
 
 void Life::append(wire::RecordKind kind) {
     wait_ready();
-    const bool was_full = log_.full();
+    const bool was_full = log_->full();
     auto record = record_of<wire::Reading>(kind);
-    fill_with_noise(record, log_.next_sequence());
-    if (log_.append(record, 0)) return journal_.promise(bytes_of(record));
-    if (!log_.full()) throw Failure("takes no record");
+    fill_with_noise(record, log_->next_sequence());
+    if (log_->append(record, 0)) return journal_.promise(bytes_of(record));
+    if (!log_->full()) throw Failure("takes no record");
     if (!was_full) promise_last();
 }
 
 void Life::fill_up() {
-    while (!log_.full())
+    while (!log_->full())
         append(wire::RecordKind::reading);
 }
 
@@ -90,7 +97,8 @@ void Life::arm(wire::FullPolicy policy) {
     auto record = record_of<wire::Arm>(wire::RecordKind::arm);
     record.interval_s = interval_s;
     record.policy = static_cast<std::uint8_t>(policy);
-    begin_anew(record, {true, policy, interval_s, 0}, [this, &record] { return log_.arm(record); });
+    begin_anew(record, {true, policy, interval_s, 0},
+               [this, &record] { return log_->arm(record); });
 }
 
 void Life::forget_all() {
@@ -98,17 +106,17 @@ void Life::forget_all() {
     record.reason = static_cast<std::uint8_t>(wire::StopReason::forgotten);
     Standing emptied = journal_.standing();
     emptied.on = false;
-    begin_anew(record, emptied, [this, &record] { return log_.forget(record); });
+    begin_anew(record, emptied, [this, &record] { return log_->forget(record); });
 }
 
 template <typename Record, typename Call>
 void Life::begin_anew(Record& record, Standing ordered, Call call) {
-    const std::uint32_t upcoming = sector_start(log_.next_sequence() + wire::slots_per_sector - 1);
-    const bool no_room = upcoming - sector_start(log_.tail_sequence()) >= capacity;
+    const std::uint32_t upcoming = sector_start(log_->next_sequence() + wire::slots_per_sector - 1);
+    const bool no_room = upcoming - sector_start(log_->tail_sequence()) >= capacity;
     ordered.start = upcoming;
     journal_.order(ordered, no_room ? std::optional{upcoming % capacity / wire::slots_per_sector}
                                     : std::nullopt);
-    wait([this] { return log_.ready_to_arm(); });
+    wait([this] { return log_->ready_to_arm(); });
     if (!call()) throw Failure("takes no order");
     journal_.ordered(sector_start(record.head.sequence));
     journal_.promise(bytes_of(record));
@@ -116,14 +124,14 @@ void Life::begin_anew(Record& record, Standing ordered, Call call) {
 
 void Life::end_recording() {
     wait_ready();
-    const bool was_full = log_.full();
+    const bool was_full = log_->full();
     auto record = record_of<wire::Stop>(wire::RecordKind::stop);
     record.reason = static_cast<std::uint8_t>(wire::StopReason::asked);
     Standing stopped = journal_.standing();
     stopped.on = false;
     journal_.order(stopped, std::nullopt);
-    const bool taken = log_.stop(record);
-    if (!taken && !log_.full()) throw Failure("takes no Stop record");
+    const bool taken = log_->stop(record);
+    if (!taken && !log_->full()) throw Failure("takes no Stop record");
     journal_.ordered(stopped.start);
     if (taken) journal_.promise(bytes_of(record));
     if (!taken && !was_full) promise_last();
@@ -131,33 +139,33 @@ void Life::end_recording() {
 
 void Life::promise_last() {
     Bytes last;
-    log_.read(log_.next_sequence() - 1, last.data());
+    log_->read(log_->next_sequence() - 1, last.data());
     if (wire::is_valid_record(last.data())) journal_.promise(last);
 }
 
 void Life::cross_a_border() {
-    const std::uint32_t border = sector_start(log_.next_sequence()) + wire::slots_per_sector;
-    while (!log_.full() && wire::sequence_before(log_.next_sequence(), border + 2))
+    const std::uint32_t border = sector_start(log_->next_sequence()) + wire::slots_per_sector;
+    while (!log_->full() && wire::sequence_before(log_->next_sequence(), border + 2))
         append(wire::RecordKind::reading);
 }
 
 void Life::check() {
     wait_ready();
     journal_.hold_against(claim(), [this](std::uint32_t sequence, std::uint8_t* bytes) {
-        log_.read(sequence, bytes);
+        log_->read(sequence, bytes);
     });
 }
 
 Claim Life::claim() const {
-    const flashlog::Recording recording = log_.recording();
+    const flashlog::Recording recording = log_->recording();
     return {{recording.on, recording.policy, recording.interval_s, 0},
-            log_.tail_sequence(),
-            log_.next_sequence(),
-            log_.full()};
+            log_->tail_sequence(),
+            log_->next_sequence(),
+            log_->full()};
 }
 
 void Life::wait_ready() {
-    wait([this] { return log_.ready(); });
+    wait([this] { return log_->ready(); });
 }
 
 template <typename Ready>

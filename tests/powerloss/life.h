@@ -2,8 +2,9 @@
 #pragma once
 
 #include "flash.h"
-#include "flashlog/flash_log.h"
 #include "workload.h"
+
+#include <memory>
 
 namespace quaycell::powerloss {
 
@@ -12,6 +13,7 @@ class Life {
     /// Power comes on. `observer` is called before each operation on the flash, and before the
     /// journal hears of it.
     Life(Cells& cells, Journal& journal, Flash::Observer observer = {});
+    ~Life();
     Life(const Life&) = delete;
     Life& operator=(const Life&) = delete;
 
@@ -39,7 +41,8 @@ class Life {
 
     Journal& journal_;
     Flash flash_;
-    flashlog::FlashLog<Flash> log_;
+    struct Log; // only life.cpp sees it: that alone is built anew for a log with a fault
+    std::unique_ptr<Log> log_;
 };
 
 } // namespace quaycell::powerloss
