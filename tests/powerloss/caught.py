@@ -7,12 +7,12 @@ import sys
 
 from seed_fault import faults
 
-ONE_OF = "40"
+ONE_OF = "50"
 PREFIX = "failed: "
 
 
 def telling_case(faulty, sound):
-    with subprocess.Popen([faulty, "--one-of", ONE_OF], stdout=subprocess.PIPE, text=True) as runner:
+    with subprocess.Popen([faulty, "--one-of", ONE_OF, "--most-failures", "100000"], stdout=subprocess.PIPE, text=True) as runner:
         for line in runner.stdout:
             if not line.startswith(PREFIX):
                 continue

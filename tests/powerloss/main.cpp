@@ -23,7 +23,9 @@ int main(int argc, char** argv) {
     std::vector<std::string> names, words;
     std::uint64_t one_of = 1, most_failures = 20;
     app.add_option("--workload", names, "only these of: " + joined_names());
-    app.add_option("--one-of", one_of, "try one of so many first cuts, with all second ones")
+    app.add_option("--one-of", one_of,
+                   "of so many first cuts in readings try one, of others ten times as many; with "
+                   "all second ones")
         ->check(CLI::PositiveNumber);
     app.add_option("--most-failures", most_failures, "stop a workload after so many")
         ->check(CLI::PositiveNumber);

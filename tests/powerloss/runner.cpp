@@ -15,6 +15,12 @@ struct World {
     Journal journal;
 };
 
+// Most operations are readings in the middle of a sector, each much like the last.
+bool is_reading(const Operation& operation) {
+    return !operation.erase &&
+           operation.data[0] == static_cast<std::uint8_t>(wire::RecordKind::reading);
+}
+
 class Runner {
   public:
     Runner(const Workload& workload, const Choice& choice, const Failed& failed)
@@ -57,7 +63,7 @@ class Runner {
     void cut_first(const World& world, const Operation& operation, unsigned at) {
         const auto try_case = [&](const SeededTear& tear, std::optional<std::uint32_t> lost) {
             const Case candidate{std::string(workload_.name), {at, tear.tear}, lost, {}, tear.seed};
-            if (!enough_ && chosen(candidate)) recover(world, operation, candidate);
+            if (!enough_ && chosen(candidate, operation)) recover(world, operation, candidate);
         };
         for (const SeededTear& tear : all_tears(operation.erase))
             try_case(tear, std::nullopt);
@@ -66,13 +72,15 @@ class Runner {
                 if (sector != operation.sector()) try_case(tear, sector);
     }
 
-    bool chosen(const Case& candidate) {
+    bool chosen(const Case& candidate, const Operation& operation) {
         if (choice_.only) {
             Case first = *choice_.only;
             first.second.reset();
             return candidate == first;
         }
-        return chance(1, ++drawn_) % choice_.one_of == 0;
+        const std::uint64_t one_of =
+            is_reading(operation) ? choice_.one_of : choice_.one_of / 10 + 1;
+        return chance(1, ++drawn_) % one_of == 0;
     }
 
     static World after(World world, const Operation& operation, const PowerCut& cut,

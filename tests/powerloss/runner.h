@@ -10,7 +10,8 @@ namespace quaycell::powerloss {
 
 struct Choice {
     std::optional<Case> only; ///< nothing but this one
-    std::uint64_t one_of = 1; ///< of so many first cuts one is tried, by chance
+    std::uint64_t one_of =
+        1; ///< of so many cuts in readings one is tried, by chance; of others more
 };
 
 struct Tally {
