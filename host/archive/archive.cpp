@@ -156,16 +156,6 @@ Result<Done> Archive::put_collection(const Collection& collection) {
     return insert->run();
 }
 
-Result<Done> Archive::put_note(const Note& note) {
-    auto insert = database_.prepare("INSERT INTO note (device, at_ms, text, author, written_at_ms, "
-                                    "checksum) VALUES (?1, ?2, ?3, ?4, ?5, "
-                                    "row_checksum(?1, ?2, ?3, ?4, ?5))");
-    if (!insert) return insert.error();
-    insert->bind(std::int64_t{note.device}).bind(to_ms(note.at)).bind(note.text);
-    insert->bind(note.author).bind(to_ms(note.written_at));
-    return insert->run();
-}
-
 Result<std::vector<DeviceSummary>> Archive::devices() {
     auto rows = database_.prepare(
         "SELECT device, (SELECT sum(count) FROM block WHERE block.device = known.device), "
@@ -213,22 +203,6 @@ Result<LoggerRow> Archive::logger(std::uint32_t device) {
     if (!rows->is_null(4))
         logger.calibration = wire::from_bytes<wire::Calibration>(calibration.data());
     return logger;
-}
-
-Result<std::vector<Note>> Archive::notes(std::uint32_t device) {
-    auto rows =
-        database_.prepare("SELECT at_ms, text, author, written_at_ms FROM note WHERE device "
-                          "= ? ORDER BY at_ms, id");
-    if (!rows) return rows.error();
-    rows->bind(std::int64_t{device});
-    std::vector<Note> notes;
-    for (;;) {
-        const auto row = rows->step();
-        if (!row) return row.error();
-        if (!*row) return notes;
-        notes.push_back({device, from_ms(rows->integer(0)), rows->text(1), rows->text(2),
-                         from_ms(rows->integer(3))});
-    }
 }
 
 Result<bool> Archive::put_imported(const std::string& name, Instant from, std::uint64_t readings,

@@ -62,9 +62,23 @@ struct Collection {
     std::string host_version;
 };
 
+/// What a number that the user calls a deployment or an imported trace by stands for.
+struct EntryKey {
+    bool imported = false;
+    std::int64_t whose = 0;           ///< device, or id of the imported trace
+    std::uint16_t boot = 0;           ///< of a deployment's first record
+    std::uint32_t first_sequence = 0; ///< likewise
+    bool operator==(const EntryKey&) const = default;
+};
+
+struct NumberedEntry {
+    std::uint32_t number;
+    EntryKey key;
+};
+
 struct Note {
-    std::uint32_t device;
-    Instant at; ///< what it is about
+    std::uint32_t device; ///< 0 when it is about no logger
+    Instant at;           ///< what it is about
     std::string text;
     std::string author;
     Instant written_at;
@@ -99,6 +113,22 @@ class Archive {
     Result<Done> put_calibration(std::uint32_t device, const wire::Calibration& calibration,
                                  Instant seen);
     Result<Done> put_collection(const Collection& collection);
+
+    /// To be told before a collection begins: what the logger holds, from its tail to before
+    /// `next`.
+    Result<Done> put_collection_begun(std::uint32_t device, std::uint32_t tail, std::uint32_t next,
+                                      Instant at);
+
+    /// How many records the newest collection of a logger did not bring, because it broke off.
+    Result<std::uint64_t> left_behind(std::uint32_t device);
+
+    /// Gives each of these a number, in this order, unless it has one. Numbers are never used
+    /// again.
+    Result<Done> number_entries(std::span<const EntryKey> keys);
+
+    /// By number.
+    Result<std::vector<NumberedEntry>> numbered_entries();
+
     Result<Done> put_note(const Note& note);
 
     /// Every logger of which there is something, by number.
@@ -135,6 +165,9 @@ class Archive {
     /// By the time they are about.
     Result<std::vector<Note>> notes(std::uint32_t device);
 
+    /// All of them, by the time they are about.
+    Result<std::vector<Note>> notes();
+
     /// Keeps a trace CSV; false when the very same is held already.
     Result<bool> put_imported(const std::string& name, Instant from, std::uint64_t readings,
                               const std::string& csv, Instant imported_at);
@@ -149,6 +182,7 @@ class Archive {
     Archive(sqlite::Database database, std::string path)
         : database_(std::move(database)), path_(std::move(path)) {}
 
+    Result<std::vector<Note>> notes_of(sqlite::Statement rows);
     enum class Count { held, held_or_known_bad };
     Result<std::vector<SequenceRange>> ranges(std::uint32_t device, Count count);
     static Result<Archive> open_damaged(const std::filesystem::path& path);

@@ -27,6 +27,8 @@ constexpr Table tables[] = {
     {"collection", "-iiiiiit", "collections"},
     {"note", "-iitti", "notes"},
     {"imported_trace", "-tiiti", "imported traces"},
+    {"collection_begun", "-iiii", "beginnings of collections"},
+    {"entry", "-tiii", "numbers of deployments"},
     {"known_bad", "-iiiiit", "entries of numbers known bad"},
 };
 constexpr std::int64_t first_schema_with_checksums = 2;

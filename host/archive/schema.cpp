@@ -86,6 +86,25 @@ CREATE TABLE known_bad (        -- numbers without a good record, so that nobody
 );
 CREATE INDEX known_bad_device ON known_bad (device);
 
+CREATE TABLE collection_begun ( -- what the logger held then, so that one broken off is noticed
+    id INTEGER PRIMARY KEY,
+    at_ms INTEGER NOT NULL,
+    device INTEGER NOT NULL,
+    first_sequence INTEGER NOT NULL,
+    next_sequence INTEGER NOT NULL,
+    checksum INTEGER NOT NULL
+);
+CREATE INDEX collection_begun_device ON collection_begun (device);
+
+CREATE TABLE entry (            -- the numbers by which the user calls deployments and imports
+    number INTEGER PRIMARY KEY,
+    kind TEXT NOT NULL,         -- 'deployment' or 'imported'
+    whose INTEGER NOT NULL,     -- device, or id of the imported trace
+    boot INTEGER NOT NULL,      -- of a deployment's first record
+    first_sequence INTEGER NOT NULL,
+    checksum INTEGER NOT NULL
+);
+
 -- row_checksum() of the other columns but the id: SQLite does not notice a byte that rots.
 ALTER TABLE block ADD COLUMN checksum INTEGER;
 UPDATE block SET checksum = row_checksum(device, boot, first_sequence, count, records);
@@ -115,6 +134,8 @@ constexpr SummedTable summed_tables[] = {
     {"collection", "at_ms, device, first_sequence, next_sequence, added, bad, host_version"},
     {"note", "device, at_ms, text, author, written_at_ms"},
     {"imported_trace", "name, from_ms, readings, csv, imported_at_ms"},
+    {"collection_begun", "at_ms, device, first_sequence, next_sequence"},
+    {"entry", "kind, whose, boot, first_sequence"},
     {"known_bad", "device, boot, first_sequence, count, found_at_ms, how"},
 };
 

@@ -1,5 +1,7 @@
 #include "collect/collector.h"
 
+#include "collect/bad_runs.h"
+
 #include <algorithm>
 #include <chrono>
 #include <fmt/format.h>
@@ -13,19 +15,6 @@ constexpr std::uint32_t slots_per_commit = 1024;
 
 Instant now() {
     return std::chrono::floor<Milliseconds>(std::chrono::system_clock::now());
-}
-
-/// The runs of slots in which no good record stands.
-std::vector<SequenceRange> bad_runs(const std::vector<SequencedRecord>& slots) {
-    std::vector<SequenceRange> runs;
-    for (const SequencedRecord& slot : slots) {
-        if (is_good(slot)) continue;
-        if (!runs.empty() && runs.back().first + runs.back().count == slot.sequence)
-            ++runs.back().count;
-        else
-            runs.push_back({slot.sequence, 1});
-    }
-    return runs;
 }
 
 std::uint64_t slots_in(const std::vector<SequenceRange>& ranges) {
@@ -122,6 +111,14 @@ Result<Done> Collector::bring(Logger& logger, const wire::StatusReply& status) {
             status.next_sequence - status.tail_sequence - slots_in(*ranges) - slots_in(*known_bad);
     }
     total_ = done_ + slots_in(*ranges);
+    const auto begun =
+        archive_
+            .ask([&](Archive& archive) {
+                return archive.put_collection_begun(report_.device, status.tail_sequence,
+                                                    status.next_sequence, now());
+            })
+            .get();
+    if (!begun) return begun;
     for (const SequenceRange& range : *ranges) {
         if (const auto fetched = fetch(logger, range); !fetched) return fetched;
     }

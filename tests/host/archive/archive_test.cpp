@@ -99,3 +99,42 @@ TEST_CASE_FIXTURE(Fixture, "an imported trace is kept once") {
     CHECK(archive.imported_csv(imported->front().id).value() == csv);
     CHECK(archive.imported_csv(99).error().code == ErrorCode::not_found);
 }
+
+TEST_CASE_FIXTURE(Fixture,
+                  "what is numbered once keeps its number, and new things are numbered on") {
+    const EntryKey first{false, device, 1, 0};
+    const EntryKey second{false, device, 1, 500};
+    const EntryKey trace{true, 1, 0, 0};
+    REQUIRE(archive.number_entries(std::vector{second}));
+    REQUIRE(archive.number_entries(std::vector{first, second, trace}));
+    REQUIRE(archive.number_entries(std::vector{trace, first, second}));
+    const auto entries = archive.numbered_entries();
+    REQUIRE(entries);
+    REQUIRE(entries->size() == 3);
+    CHECK((*entries)[0].number == 1);
+    CHECK((*entries)[0].key == second);
+    CHECK((*entries)[1].key == first);
+    CHECK((*entries)[2].number == 3);
+    CHECK((*entries)[2].key == trace);
+}
+
+TEST_CASE_FIXTURE(Fixture, "what a collection that broke off left in the logger is counted") {
+    CHECK(archive.left_behind(device).value() == 0);
+    REQUIRE(archive.put_collection_begun(device, 0, 100, monday));
+    CHECK(archive.left_behind(device).value() == 100);
+    REQUIRE(archive.put_known_bad(device, 1, {90, 10}, BadHow::torn, monday));
+    CHECK(archive.left_behind(device).value() == 90);
+    CHECK(archive.left_behind(device + 1).value() == 0);
+    REQUIRE(archive.put_collection_begun(device, 90, 100, tuesday)); // the rest has been let go
+    CHECK(archive.left_behind(device).value() == 0);
+}
+
+TEST_CASE_FIXTURE(Fixture, "all notes come by the time they are about") {
+    REQUIRE(archive.put_note({device + 1, tuesday, "later", "Ann", tuesday}));
+    REQUIRE(archive.put_note({0, monday, "earlier", "Bob", tuesday}));
+    const auto notes = archive.notes();
+    REQUIRE(notes);
+    REQUIRE(notes->size() == 2);
+    CHECK((*notes)[0].text == "earlier");
+    CHECK((*notes)[1].device == device + 1);
+}
