@@ -15,15 +15,18 @@ Result<Done> add_deployments(Archive& archive, std::uint32_t device,
                              std::vector<ArchiveEntry>& entries) {
     const auto records = archive.records(device);
     if (!records) return records.error();
-    for (const Deployment& deployment : deployments_of(*records))
+    for (const Deployment& deployment : deployments_of(*records)) {
+        const auto first = wire::from_bytes<wire::RecordHead>((*records)[deployment.first].data());
         entries.push_back({0, deployment.armed_at, "logger " + device_name(device),
-                           deployment.readings, device, deployment});
+                           deployment.readings, device, deployment,
+                           EntryKey{false, device, first.boot, first.sequence}});
+    }
     return Done{};
 }
 
 Result<Trace> trace_of_entry(Archive& archive, const ArchiveEntry& entry) {
     if (!entry.device) {
-        const auto text = archive.imported_csv(entry.imported_id);
+        const auto text = archive.imported_csv(entry.key.whose);
         if (!text) return text.error();
         return read_trace_csv(*text, entry.origin);
     }
@@ -57,7 +60,8 @@ Result<ArchiveEntry> chosen(const std::vector<ArchiveEntry>& entries, std::uint3
         return Error{ErrorCode::wrong_usage, "the archive holds more than one thing", archive_file,
                      "Name one with --deployment: " + list_text(entries) + "."};
     }
-    if (number <= entries.size()) return entries[number - 1];
+    const auto found = std::ranges::find(entries, number, &ArchiveEntry::number);
+    if (found != entries.end()) return *found;
     return Error{ErrorCode::wrong_usage, fmt::format("there is no deployment {}", number),
                  archive_file, "It holds: " + list_text(entries) + "."};
 }
@@ -72,7 +76,7 @@ Result<Archive> open_to_read(const std::string& archive_file) {
     auto archive = Archive::open(archive_file, OpenMode::read);
     if (!archive) return archive;
     for (const std::string& loss : archive->losses())
-        std::cerr << archive_file << " is damaged; lost: " << loss << '\n';
+        std::cerr << "quaycell: warning: " << archive_file << " is damaged; lost: " << loss << '\n';
     return archive;
 }
 
@@ -93,14 +97,38 @@ Result<std::vector<ArchiveEntry>> entries_of(Archive& archive) {
                            static_cast<std::size_t>(trace.readings),
                            std::nullopt,
                            {},
-                           trace.id});
+                           EntryKey{true, trace.id, 0, 0}});
     std::ranges::stable_sort(entries, {}, &ArchiveEntry::from);
-    for (std::size_t i = 0; i < entries.size(); ++i)
-        entries[i].number = static_cast<std::uint32_t>(i + 1);
+    const auto numbered = archive.numbered_entries();
+    if (!numbered) return numbered.error();
+    std::uint32_t highest = numbered->empty() ? 0 : numbered->back().number;
+    for (ArchiveEntry& entry : entries) {
+        const auto known = std::ranges::find(*numbered, entry.key, &NumberedEntry::key);
+        entry.number = known != numbered->end() ? known->number : ++highest;
+    }
     return entries;
 }
 
-Result<Trace> trace_of(Archive& archive, const std::string& archive_file, std::uint32_t number) {
+Result<Done> number_entries(Archive& archive) {
+    const auto entries = entries_of(archive);
+    if (!entries) return entries.error();
+    std::vector<EntryKey> keys;
+    for (const ArchiveEntry& entry : *entries)
+        keys.push_back(entry.key);
+    return archive.number_entries(keys);
+}
+
+Result<std::string> left_behind_words(Archive& archive, std::uint32_t device) {
+    const auto left = archive.left_behind(device);
+    if (!left) return left.error();
+    if (*left == 0) return std::string();
+    return fmt::format("logger {} held {} more records when the collection broke off; `quaycell "
+                       "collect` goes on from there",
+                       device_name(device), *left);
+}
+
+Result<SourcedTrace> trace_of(Archive& archive, const std::string& archive_file,
+                              std::uint32_t number) {
     const auto entries = entries_of(archive);
     if (!entries) return entries.error();
     const auto entry = chosen(*entries, number, archive_file);
@@ -110,7 +138,15 @@ Result<Trace> trace_of(Archive& archive, const std::string& archive_file, std::u
     trace->name = fmt::format("{}, {}, deployment {}",
                               std::filesystem::path(archive_file).filename().string(),
                               entry->origin, entry->number);
-    return trace;
+    SourcedTrace sourced{std::move(*trace), {}};
+    for (const std::string& loss : archive.losses())
+        sourced.remarks.push_back("the archive is damaged; lost: " + loss);
+    if (entry->device) {
+        auto left = left_behind_words(archive, *entry->device);
+        if (!left) return left.error();
+        if (!left->empty()) sourced.remarks.push_back(std::move(*left));
+    }
+    return sourced;
 }
 
 } // namespace quaycell

@@ -11,25 +11,39 @@ namespace quaycell {
 
 /// One deployment of one logger, or one imported trace.
 struct ArchiveEntry {
-    std::uint32_t number;        ///< counts from 1 in order of time
+    std::uint32_t number;        ///< given once, see number_entries()
     std::optional<Instant> from; ///< armed, or first reading; none where the clock was never set
     std::string origin;          ///< "logger 0000a1b2" or "imported week.csv"
     std::size_t readings;
     std::optional<std::uint32_t> device; ///< of a logger's deployment
     Deployment deployment;               ///< within that logger's records
-    std::int64_t imported_id = 0;        ///< of an imported trace
+    EntryKey key;                        ///< what the number stands for
 };
 
 /// Since when, in words.
 std::string start_text(const ArchiveEntry& entry);
 
-/// Opens an archive to read, and says on standard error what is lost of a damaged one.
+/// Opens an archive to read, and warns on standard error when it is damaged.
 Result<Archive> open_to_read(const std::string& archive_file);
 
+/// In order of time. What has no number yet is counted on from the highest.
 Result<std::vector<ArchiveEntry>> entries_of(Archive& archive);
 
-/// The trace of one entry; of the last one where `number` is 0, as long as all entries have one
+/// Gives what is new in the archive its numbers. To be called when something has been added.
+Result<Done> number_entries(Archive& archive);
+
+/// A trace, and what its reader has to know beside it: what is lost, or was left in the logger.
+struct SourcedTrace {
+    Trace trace;
+    std::vector<std::string> remarks;
+};
+
+/// How many records a collection that broke off has left in the logger, in words; else empty.
+Result<std::string> left_behind_words(Archive& archive, std::uint32_t device);
+
+/// The trace of one entry; of the newest one where `number` is 0, as long as all entries have one
 /// origin.
-Result<Trace> trace_of(Archive& archive, const std::string& archive_file, std::uint32_t number);
+Result<SourcedTrace> trace_of(Archive& archive, const std::string& archive_file,
+                              std::uint32_t number);
 
 } // namespace quaycell

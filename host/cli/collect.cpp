@@ -1,6 +1,7 @@
 // quaycell collect: from the memory of one logger, or of several, into an archive.
 #include "collect/collect.h"
 
+#include "cli/archive_contents.h"
 #include "cli/collect_report.h"
 #include "cli/command.h"
 #include "cli/interrupt.h"
@@ -75,21 +76,23 @@ void refuse_namesakes(std::vector<Visit>& visits) {
 Outcome collect_all(std::vector<Visit>& visits, ProgressBoard& board, const Options& options) {
     auto archive = Archive::open(options.archive, OpenMode::write_create);
     if (!archive) return archive.error();
-    ArchiveWriter writer(*archive);
-    with_each(visits, [&](Visit& visit) {
-        const auto row = static_cast<std::size_t>(&visit - visits.data());
-        const auto report = collect(
-            *visit.logger, writer,
-            [&](std::uint64_t done, std::uint64_t total) { board.show(row, done, total); },
-            interrupted);
-        if (report) {
-            visit.report = *report;
-            return;
-        }
-        visit.failure = report.error();
-        if (options.loggers.several()) board.say(to_text(report.error()));
-    });
-    return Done{};
+    {
+        ArchiveWriter writer(*archive);
+        with_each(visits, [&](Visit& visit) {
+            const auto row = static_cast<std::size_t>(&visit - visits.data());
+            const auto report = collect(
+                *visit.logger, writer,
+                [&](std::uint64_t done, std::uint64_t total) { board.show(row, done, total); },
+                interrupted);
+            if (report) {
+                visit.report = *report;
+                return;
+            }
+            visit.failure = report.error();
+            if (options.loggers.several()) board.say(to_text(report.error()));
+        });
+    }
+    return number_entries(*archive);
 }
 
 void print_words(const Visit& visit, const Options& options) {

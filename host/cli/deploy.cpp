@@ -1,15 +1,15 @@
 // quaycell deploy: set the clock, arm the logger, see that it records.
-#include "archive/archive.h"
 #include "base/time.h"
+#include "cli/arming.h"
 #include "cli/command.h"
-#include "cli/json_text.h"
+#include "cli/earlier_readings.h"
+#include "cli/endurance.h"
+#include "cli/lead_check.h"
 #include "cli/logger_port.h"
-#include "cli/progress_line.h"
-#include "collect/collect.h"
+#include "series/conversion.h"
 
-#include <boost/json.hpp>
-#include <chrono>
 #include <CLI/CLI.hpp>
+#include <cmath>
 #include <fmt/format.h>
 #include <iostream>
 
@@ -23,7 +23,9 @@ struct Options {
     std::string archive;
     std::string clock;
     bool overwrite_oldest = false;
+    std::string duration; ///< how long it is to record
     bool discard_readings = false;
+    bool without_lead_check = false;
     bool as_json = false;
 };
 
@@ -37,85 +39,52 @@ Result<std::uint16_t> interval_from(const std::string& text) {
     return static_cast<std::uint16_t>(interval->count());
 }
 
-/// The computer's time, or the one that the user gives in its place.
-Result<std::uint32_t> unix_time_from(const std::string& clock) {
-    using std::chrono::system_clock;
-    if (clock.empty())
-        return static_cast<std::uint32_t>(system_clock::to_time_t(system_clock::now()));
-    const auto instant = parse_instant(clock);
-    if (!instant) return instant.error();
-    const auto seconds = std::chrono::floor<std::chrono::seconds>(*instant).time_since_epoch();
-    // The clock chip counts from 2000 and the record in 32 bits.
-    constexpr std::chrono::seconds first =
-        std::chrono::sys_days{std::chrono::year{2000} / 1 / 1}.time_since_epoch();
-    constexpr std::chrono::seconds last =
-        std::chrono::sys_days{std::chrono::year{2100} / 1 / 1}.time_since_epoch();
-    if (seconds < first || seconds >= last)
-        return Error{ErrorCode::wrong_usage, "the logger's clock goes from 2000 to 2099", "--clock",
-                     ""};
-    return static_cast<std::uint32_t>(seconds.count());
+Error too_short(const std::string& what, std::chrono::seconds lasts, std::chrono::seconds asked,
+                std::string remedy) {
+    return {ErrorCode::refused,
+            fmt::format("{} for {}, not for {}", what, to_text(lasts), to_text(asked)), "--for",
+            std::move(remedy)};
 }
 
-/// Arming forgets what the logger holds; that is only right when an archive has it.
-Outcome keep_earlier_readings(Logger& logger, const Options& options) {
-    if (options.discard_readings) return Done{};
+/// Says for how long memory and batteries last. Error: refused, when one does not last long enough.
+Outcome check_endurance(Logger& logger, std::uint16_t interval_s, const Options& options) {
+    std::chrono::seconds asked{0};
+    if (!options.duration.empty()) {
+        const auto duration = parse_duration(options.duration);
+        if (!duration) return duration.error();
+        asked = *duration;
+    }
+    const auto circuit = logger.circuit();
+    if (!circuit) return circuit.error();
     const auto status = logger.status();
     if (!status) return status.error();
-    if (status->interval_s == 0) return Done{}; // never armed: there are no readings
-    if (options.archive.empty())
-        return Error{ErrorCode::refused,
-                     "the logger holds an earlier deployment, which arming it again forgets",
-                     device_name(logger.hello().device_id),
-                     "Name an archive to bring it into with --archive; or say --discard-readings"};
-    auto archive = Archive::open(options.archive, OpenMode::write_create);
-    if (!archive) return archive.error();
-    // It would go on recording while it is being collected, and arming would forget that.
-    const auto stopped = logger.stop();
-    if (!stopped) return stopped.error();
-    ProgressLine progress("collecting the earlier deployment", "records");
-    const auto report = collect(logger, *archive, [&](std::uint64_t done, std::uint64_t total) {
-        progress.show(done, total);
-    });
-    if (!report) return report.error();
+    const auto memory = empty_memory_lasts(logger.hello().sector_count, interval_s);
+    const double volts = battery_mv(status->battery, *circuit) / 1000;
+    if (!options.overwrite_oldest && memory < asked)
+        return too_short("the memory lasts", memory, asked,
+                         "Choose a longer --interval, or --overwrite-oldest to keep the newest.");
+    if (std::isnan(volts)) {
+        std::cerr << "the battery could not be measured\n";
+        return Done{};
+    }
+    const auto battery = battery_lasts(volts * 1000, interval_s);
+    if (battery < asked)
+        return too_short(fmt::format("the batteries, at {:.2f} V, last (estimated)", volts),
+                         battery, asked, "Put in three fresh AA alkaline cells.");
+    std::cerr << fmt::format("battery: {:.2f} V, lasts for {} at least (estimated from its voltage "
+                             "and the parts' largest currents)\n",
+                             volts, to_text(battery));
     return Done{};
 }
 
-/// The Arm record as it stands in the logger's memory is what shows that it records.
-Outcome confirm_armed(Logger& logger, const wire::StatusReply& armed) {
-    bool found = false;
-    const auto look = [&](std::uint32_t, const RecordBytes& bytes) -> Outcome {
-        found = wire::is_valid_record(bytes.data()) &&
-                bytes[0] == static_cast<std::uint8_t>(wire::RecordKind::arm);
-        return Done{};
-    };
-    const auto read = logger.read(armed.tail_sequence + 1, 1, look, {});
-    if (!read) return read;
-    if (found) return Done{};
-    return Error{ErrorCode::failed, "the logger says it is armed, but its memory does not show it",
-                 device_name(logger.hello().device_id), "Do not rely on it; try again."};
-}
-
-void print_words(const Logger& logger, const wire::StatusReply& status) {
-    const std::chrono::seconds lasts = memory_lasts(status);
-    std::cout << fmt::format(
-        "logger {} records, one reading each {}, since {}\n", device_name(logger.hello().device_id),
-        to_text(std::chrono::seconds{status.interval_s}), to_text(from_unix_s(status.unix_s)));
-    std::cout << "its memory lasts for " << to_text(lasts)
-              << (status.policy == static_cast<std::uint8_t>(wire::FullPolicy::stop_when_full)
-                      ? ", then it stops\n"
-                      : ", then the oldest readings are overwritten\n");
-    for (const std::string& words : fault_words(status.faults))
-        std::cout << "fault: " << words << '\n';
-    std::cerr << "On return: `quaycell collect --archive FILE`, before anything else.\n"
-                 "Hang the cell from the deck; nobody in the water near a dock that carries\n"
-                 "electricity.\n";
-}
-
-void print_json(const Logger& logger, const wire::StatusReply& status) {
-    std::cout << to_document({{"device", device_name(logger.hello().device_id)},
-                              {"armed_at", to_text(from_unix_s(status.unix_s))},
-                              {"interval_s", status.interval_s},
-                              {"memory_lasts_s", memory_lasts(status).count()}});
+Outcome check_cell(Logger& logger) {
+    const auto potential_mv = check_lead(logger);
+    if (!potential_mv) return potential_mv.error();
+    std::cerr << fmt::format("cell and leads: {:.1f} mV, settled. Not checked: a lead that comes "
+                             "off holds its last reading for minutes; unclip it once in `quaycell "
+                             "live` to know it.\n",
+                             *potential_mv);
+    return Done{};
 }
 
 Outcome run(const Options& options) {
@@ -125,20 +94,21 @@ Outcome run(const Options& options) {
         return good_clock.error();
     auto logger = connect_logger(options.port);
     if (!logger) return logger.error();
-    const auto kept = keep_earlier_readings(*logger, options);
-    if (!kept) return kept;
-    const auto unix_s =
-        unix_time_from(options.clock); // only now: collecting may have taken minutes
-    if (!unix_s) return unix_s.error();
-    const auto set = logger->set_clock(*unix_s);
-    if (!set) return set.error();
-    const auto armed =
-        logger->arm(*interval_s, options.overwrite_oldest ? wire::FullPolicy::overwrite_oldest
-                                                          : wire::FullPolicy::stop_when_full);
+    if (const auto lasts = check_endurance(*logger, *interval_s, options); !lasts) return lasts;
+    if (!options.without_lead_check) {
+        if (const auto cell = check_cell(*logger); !cell) return cell;
+    }
+    if (!options.discard_readings) {
+        const auto kept = keep_earlier_readings(
+            *logger, options.archive,
+            "Name an archive to bring them into with --archive; or say --discard-readings.");
+        if (!kept) return kept;
+    }
+    const auto policy = options.overwrite_oldest ? wire::FullPolicy::overwrite_oldest
+                                                 : wire::FullPolicy::stop_when_full;
+    const auto armed = arm(*logger, {*interval_s, policy, options.clock});
     if (!armed) return armed.error();
-    const auto confirmed = confirm_armed(*logger, *armed);
-    if (!confirmed) return confirmed;
-    (options.as_json ? print_json : print_words)(*logger, *armed);
+    tell_armed(*logger, *armed, options.as_json);
     return Done{};
 }
 
@@ -160,8 +130,15 @@ void add_deploy(CLI::App& program, Action& action) {
         ->type_name("TIME");
     command->add_flag("--overwrite-oldest", options->overwrite_oldest,
                       "When the memory is full, overwrite the oldest readings instead of stopping");
-    command->add_flag("--discard-readings", options->discard_readings,
-                      "Forget the earlier readings instead");
+    command
+        ->add_option("--for", options->duration,
+                     "How long it is to record; refused when memory or batteries do not last")
+        ->type_name("TIME");
+    command->add_flag(
+        "--discard-readings", options->discard_readings,
+        "Lose the logger's earlier readings instead of bringing them into an archive");
+    command->add_flag("--without-lead-check", options->without_lead_check,
+                      "Do not look whether cell and leads give a believable reading");
     command->add_flag("--json", options->as_json, "One JSON document");
     command->footer(
         "The logger keeps one deployment; an earlier one goes into the archive first.\n\n"

@@ -24,8 +24,9 @@ Outcome run(const Options& options) {
             would_destroy(options.output, {options.trace.trace_file, options.trace.archive_file,
                                            options.boat.vessel_file}))
         return *error;
-    auto trace = load_trace(options.trace);
-    if (!trace) return trace.error();
+    auto sourced = load_trace(options.trace);
+    if (!sourced) return sourced.error();
+    Trace* const trace = &sourced->trace;
     // The hull does not matter for the scale; a boat that nobody named may leave it out.
     BoatOptions boat_options = options.boat;
     if (boat_options.vessel_file.empty() && boat_options.hull.empty())
@@ -41,6 +42,8 @@ Outcome run(const Options& options) {
     const std::string csv = write_trace_csv(*trace, standard_mv);
     for (const std::string& assumption : boat->water.assumed)
         std::cerr << "assumed for standard_mv: " << assumption << '\n';
+    for (const std::string& remark : sourced->remarks)
+        std::cerr << remark << '\n';
     for (const std::string& reason : standard.reasons)
         std::cerr << reason << '\n';
     if (options.output.empty() || options.output == "-") {

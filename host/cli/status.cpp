@@ -3,8 +3,10 @@
 #include "base/time.h"
 #include "cli/archive_contents.h"
 #include "cli/command.h"
+#include "cli/endurance.h"
 #include "cli/json_text.h"
 #include "cli/logger_port.h"
+#include "cli/note_text.h"
 #include "series/conversion.h"
 
 #include <array>
@@ -31,48 +33,143 @@ std::string_view state_name(std::uint8_t state) {
     return state < names.size() ? names[state] : "unknown";
 }
 
-void print_json(const wire::HelloReply& hello, const wire::StatusReply& status,
-                const wire::Circuit& circuit) {
+/// What is told of a logger.
+struct Told {
+    wire::HelloReply hello;
+    wire::StatusReply status;
+    double battery_mv;
+    std::optional<Instant> armed_at; ///< by the Arm record
+    std::optional<Instant> full_at;  ///< by the Stop record
+};
+
+/// The record under that number, if it is whole and of that kind.
+template <typename Record>
+Result<std::optional<Record>> record_at(Logger& logger, std::uint32_t sequence,
+                                        wire::RecordKind kind) {
+    std::optional<Record> found;
+    const auto look = [&](std::uint32_t number, const RecordBytes& bytes) -> Outcome {
+        if (is_good({number, bytes}) && bytes[0] == static_cast<std::uint8_t>(kind))
+            found = wire::from_bytes<Record>(bytes.data());
+        return Done{};
+    };
+    if (const auto read = logger.read(sequence, 1, look); !read) return read.error();
+    return found;
+}
+
+std::optional<Instant> time_from(std::uint32_t unix_s) {
+    if (unix_s == 0) return std::nullopt;
+    return from_unix_s(unix_s);
+}
+
+Result<Told> ask(Logger& logger) {
+    const auto status = logger.status();
+    if (!status) return status.error();
+    const auto circuit = logger.circuit();
+    if (!circuit) return circuit.error();
+    Told told{logger.hello(), *status, battery_mv(status->battery, *circuit), {}, {}};
+    if (status->state == static_cast<std::uint8_t>(wire::LoggerState::idle)) return told;
+    const auto arm = record_at<wire::Arm>(logger, status->tail_sequence + 1, wire::RecordKind::arm);
+    if (!arm) return arm.error();
+    if (*arm) told.armed_at = time_from((*arm)->unix_s);
+    if (status->state != static_cast<std::uint8_t>(wire::LoggerState::full)) return told;
+    const auto stop =
+        record_at<wire::Stop>(logger, status->next_sequence - 1, wire::RecordKind::stop);
+    if (!stop) return stop.error();
+    if (*stop) told.full_at = time_from((*stop)->unix_s);
+    return told;
+}
+
+json::value time_json(const std::optional<Instant>& time) {
+    return time ? json::value(to_text(*time)) : json::value(nullptr);
+}
+
+/// Of the whole memory, 0 to 1.
+double share_used(const Told& told) {
+    const double all = static_cast<double>(told.hello.sector_count) * wire::slots_per_sector;
+    return all == 0 ? 1 : (told.status.next_sequence - told.status.tail_sequence) / all;
+}
+
+void print_json(const Told& told) {
+    const wire::StatusReply& status = told.status;
     json::array faults;
     for (const std::string& words : fault_words(status.faults))
         faults.emplace_back(words);
     std::cout << to_document(
-        {{"device", device_name(hello.device_id)},
-         {"firmware",
-          fmt::format("{}.{}", hello.firmware_version >> 8, hello.firmware_version & 0xFF)},
-         {"firmware_build", fmt::format("{:08x}", hello.firmware_build)},
+        {{"device", device_name(told.hello.device_id)},
+         {"firmware", fmt::format("{}.{}", told.hello.firmware_version >> 8,
+                                  told.hello.firmware_version & 0xFF)},
+         {"firmware_build", fmt::format("{:08x}", told.hello.firmware_build)},
          {"state", state_name(status.state)},
+         {"armed_at", time_json(told.armed_at)},
+         {"full_at", time_json(told.full_at)},
          {"interval_s", status.interval_s},
-         {"clock", status.unix_s == 0 ? json::value(nullptr)
-                                      : json::value(to_text(from_unix_s(status.unix_s)))},
+         {"clock", time_json(time_from(status.unix_s))},
          {"up_s", status.ticks_s},
          {"records_held", status.next_sequence - status.tail_sequence},
          {"records_free", status.free_slots},
-         {"battery_mv", rounded(battery_mv(status.battery, circuit), 0)},
+         {"memory_used", rounded(share_used(told), 3)},
+         {"memory_lasts_s", memory_lasts(status).count()},
+         {"battery_mv", rounded(told.battery_mv, 0)},
+         {"battery_share_estimated", std::isnan(told.battery_mv)
+                                         ? json::value(nullptr)
+                                         : rounded(battery_share(told.battery_mv), 2)},
          {"faults", faults}});
 }
 
-void print_words(const wire::HelloReply& hello, const wire::StatusReply& status,
-                 const wire::Circuit& circuit) {
-    std::cout << fmt::format("logger {}, firmware {}.{} ({:08x})\n", device_name(hello.device_id),
-                             hello.firmware_version >> 8, hello.firmware_version & 0xFF,
-                             hello.firmware_build);
-    std::cout << "state: " << state_name(status.state);
-    if (status.state == static_cast<std::uint8_t>(wire::LoggerState::armed))
-        std::cout << ", one reading each " << to_text(std::chrono::seconds{status.interval_s});
-    std::cout << fmt::format("\nmemory: {} records held, room for {} more",
+std::string state_words(const Told& told) {
+    const wire::StatusReply& status = told.status;
+    std::string words(state_name(status.state));
+    const auto since = [](const std::optional<Instant>& time) {
+        return time ? ", since " + to_text(*time) : std::string(", since when is no longer known");
+    };
+    switch (static_cast<wire::LoggerState>(status.state)) {
+    case wire::LoggerState::armed:
+        return words + ", one reading each " + to_text(std::chrono::seconds{status.interval_s}) +
+               since(told.armed_at);
+    case wire::LoggerState::full:
+        return words + since(told.full_at) +
+               ": nothing is recorded any more. Collect it, then deploy it again";
+    case wire::LoggerState::idle:
+        break;
+    }
+    return words;
+}
+
+void print_words(const Told& told) {
+    const wire::StatusReply& status = told.status;
+    std::cout << fmt::format("logger {}, firmware {}.{} ({:08x})\n",
+                             device_name(told.hello.device_id), told.hello.firmware_version >> 8,
+                             told.hello.firmware_version & 0xFF, told.hello.firmware_build);
+    std::cout << "state: " << state_words(told);
+    std::cout << fmt::format("\nmemory: {:.0f} % full, {} records held, room for {} more",
+                             std::floor(100 * share_used(told)),
                              status.next_sequence - status.tail_sequence, status.free_slots);
     if (status.interval_s != 0)
         std::cout << fmt::format(" ({} at this interval)", to_text(memory_lasts(status)));
-    const double battery = battery_mv(status.battery, circuit);
-    std::cout << "\nclock: "
-              << (status.unix_s == 0 ? "not set" : to_text(from_unix_s(status.unix_s)))
-              << "\nrunning since: " << to_text(std::chrono::seconds{status.ticks_s})
-              << "\nbattery: "
-              << (std::isnan(battery) ? "not measured" : fmt::format("{:.2f} V", battery / 1000))
-              << '\n';
+    std::cout
+        << "\nclock: " << (status.unix_s == 0 ? "not set" : to_text(from_unix_s(status.unix_s)))
+        << "\nrunning since: " << to_text(std::chrono::seconds{status.ticks_s}) << "\nbattery: "
+        << (std::isnan(told.battery_mv)
+                ? "not measured"
+                : fmt::format("{:.2f} V, about {:.0f} % charged (estimated for three alkaline "
+                              "cells)",
+                              told.battery_mv / 1000, 100 * battery_share(told.battery_mv)))
+        << '\n';
     for (const std::string& words : fault_words(status.faults))
         std::cout << "fault: " << words << '\n';
+}
+
+/// What collections that broke off have left in loggers, in words.
+Result<std::vector<std::string>> left_behind_of(Archive& archive) {
+    std::vector<std::string> all;
+    const auto devices = archive.devices();
+    if (!devices) return devices.error();
+    for (const DeviceSummary& device : *devices) {
+        auto words = left_behind_words(archive, device.device);
+        if (!words) return words.error();
+        if (!words->empty()) all.push_back(std::move(*words));
+    }
+    return all;
 }
 
 Outcome tell_archive(const Options& options) {
@@ -80,18 +177,31 @@ Outcome tell_archive(const Options& options) {
     if (!archive) return archive.error();
     const auto entries = entries_of(*archive);
     if (!entries) return entries.error();
-    json::array list;
-    for (const ArchiveEntry& entry : *entries) {
-        if (options.as_json)
+    const auto notes = archive->notes();
+    if (!notes) return notes.error();
+    const auto left = left_behind_of(*archive);
+    if (!left) return left.error();
+    if (options.as_json) {
+        json::array list;
+        for (const ArchiveEntry& entry : *entries)
             list.push_back({{"deployment", entry.number},
                             {"origin", entry.origin},
-                            {"from", entry.from ? json::value(to_text(*entry.from)) : nullptr},
+                            {"from", time_json(entry.from)},
                             {"readings", entry.readings}});
-        else
-            std::cout << fmt::format("{}  {}  from {}  {} readings\n", entry.number, entry.origin,
-                                     start_text(entry), entry.readings);
+        std::cout << to_document(
+            {{"deployments", list},
+             {"notes", notes_json(*notes)},
+             {"left_in_loggers", json::array(left->begin(), left->end())},
+             {"lost", json::array(archive->losses().begin(), archive->losses().end())}});
+        return Done{};
     }
-    if (options.as_json) std::cout << to_document({{"deployments", list}});
+    for (const ArchiveEntry& entry : *entries)
+        std::cout << fmt::format("{}  {}  from {}  {} readings\n", entry.number, entry.origin,
+                                 start_text(entry), entry.readings);
+    for (const Note& note : *notes)
+        std::cout << "note: " << note_text(note) << '\n';
+    for (const std::string& words : *left)
+        std::cout << words << '\n';
     if (entries->empty()) std::cerr << options.archive << " holds no readings yet\n";
     return Done{};
 }
@@ -99,11 +209,9 @@ Outcome tell_archive(const Options& options) {
 Outcome tell_logger(const Options& options) {
     auto logger = connect_logger(options.port);
     if (!logger) return logger.error();
-    const auto status = logger->status();
-    if (!status) return status.error();
-    const auto circuit = logger->circuit();
-    if (!circuit) return circuit.error();
-    (options.as_json ? print_json : print_words)(logger->hello(), *status, *circuit);
+    const auto told = ask(*logger);
+    if (!told) return told.error();
+    (options.as_json ? print_json : print_words)(*told);
     return Done{};
 }
 

@@ -42,7 +42,7 @@ Result<double> worst_share_from(double percent) {
 
 namespace {
 
-Result<Trace> load_archive(const TraceOptions& options) {
+Result<SourcedTrace> load_archive(const TraceOptions& options) {
     auto archive = open_to_read(options.archive_file);
     if (!archive) return archive.error();
     return trace_of(*archive, options.archive_file, options.deployment);
@@ -144,14 +144,16 @@ void add_share(const JudgedTrace& judged, const Judgement& explained, double wor
 
 } // namespace
 
-Result<Trace> load_trace(const TraceOptions& options) {
+Result<SourcedTrace> load_trace(const TraceOptions& options) {
     if (!options.archive_file.empty()) return load_archive(options);
     if (options.trace_file.empty())
         return Error{ErrorCode::wrong_usage, "there is nothing to read", "",
                      "Give --trace FILE.csv or --archive FILE."};
     const auto text = read_file(options.trace_file);
     if (!text) return text.error();
-    return read_trace_csv(*text, options.trace_file);
+    auto trace = read_trace_csv(*text, options.trace_file);
+    if (!trace) return trace.error();
+    return SourcedTrace{std::move(*trace), {}};
 }
 
 Result<Boat> boat_of_trace(const Trace& trace, const BoatOptions& options) {
@@ -165,8 +167,9 @@ Result<Boat> boat_of_trace(const Trace& trace, const BoatOptions& options) {
 
 Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOptions& options,
                                       double worst_share, std::optional<double> uncertainty_mv) {
-    auto trace = load_trace(source);
-    if (!trace) return trace.error();
+    auto sourced = load_trace(source);
+    if (!sourced) return sourced.error();
+    Trace* const trace = &sourced->trace;
     auto boat = boat_of_trace(*trace, options);
     if (!boat) return boat.error();
     auto rules = rules_of_trace(*trace, *boat, options.water);
@@ -183,9 +186,11 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
     const Judgement explained = explain(*rules, judged, standard.standard_mv,
                                         median_of_present(standard.expanded_uncertainty_mv));
     add_share(judged, explained, worst_share, standard.reasons);
+    standard.reasons.insert(standard.reasons.end(), sourced->remarks.begin(),
+                            sourced->remarks.end());
     if (!trace->ended.empty()) standard.reasons.push_back(trace->ended);
     if (!judged.trend.why_none.empty()) standard.reasons.push_back(judged.trend.why_none);
-    return TraceJudgement{std::move(trace).value(),   std::move(boat).value(),
+    return TraceJudgement{std::move(*trace),          std::move(boat).value(),
                           std::move(rules).value(),   std::move(standard.expanded_uncertainty_mv),
                           std::move(judged),          explained,
                           std::move(standard.reasons)};

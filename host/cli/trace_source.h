@@ -2,6 +2,7 @@
 #pragma once
 
 #include "base/result.h"
+#include "cli/archive_contents.h"
 #include "cli/boat.h"
 #include "series/judged.h"
 
@@ -24,7 +25,7 @@ struct TraceOptions {
 void add_trace_options(CLI::App& command, TraceOptions& options);
 
 /// Reads the trace; exactly one of the two sources has to be given.
-Result<Trace> load_trace(const TraceOptions& options);
+Result<SourcedTrace> load_trace(const TraceOptions& options);
 
 /// Every reading on agcl/seawater with its expanded uncertainty; missing_value in both where the
 /// reading cannot be judged, which `reasons` explains in words.

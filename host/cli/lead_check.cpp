@@ -1,0 +1,63 @@
+#include "cli/lead_check.h"
+
+#include "protection/judge.h"
+#include "series/conversion.h"
+
+#include <cmath>
+#include <fmt/format.h>
+
+namespace quaycell {
+
+namespace {
+
+/// The front end settles within 5 s of power-up; more means that it never will.
+constexpr int readings_to_wait = 12;
+
+/// Cell and hull lead on the same metal, or touching, read their difference: next to nothing. A
+/// bare element lies some 100 mV from every metal that a hull is made of. Our judgement.
+constexpr double nothing_mv = 5;
+
+constexpr const char* go_on_anyway =
+    "Look at the clip on the bonding, the plug and the cell in the water; or say "
+    "--without-lead-check.";
+
+Error bad_lead(std::string what) {
+    return {ErrorCode::refused, std::move(what), "cell and leads", go_on_anyway};
+}
+
+Result<double> judged(const wire::Reading& reading, double potential_mv) {
+    if ((reading.flags & wire::flag_converter_fault) != 0 || std::isnan(potential_mv))
+        return bad_lead("the logger's converter does not answer: no potential is measured");
+    if ((reading.flags & wire::flag_saturated_a) != 0)
+        return bad_lead("the potential is beyond what the logger can measure");
+    if ((reading.flags & wire::flag_unsettled) != 0) return bad_lead("the reading does not settle");
+    if (std::abs(potential_mv) < nothing_mv)
+        return bad_lead(fmt::format("the reading is {:.1f} mV, as when the cell is out of the "
+                                    "water or touches the hull's lead",
+                                    potential_mv));
+    if (potential_mv > possible_mv.high)
+        return bad_lead(fmt::format("the reading is {:+.0f} mV, more than any metal of a boat "
+                                    "shows: the two leads may be swapped",
+                                    potential_mv));
+    return potential_mv;
+}
+
+} // namespace
+
+Result<double> check_lead(Logger& logger) {
+    const auto circuit = logger.circuit();
+    if (!circuit) return circuit.error();
+    const auto calibration = logger.calibration();
+    if (!calibration) return calibration.error();
+    const Conversion conversion({logger.hello().device_id, *circuit, *calibration});
+    wire::Reading last{};
+    int seen = 0;
+    const auto settled = [&](const wire::LiveReading& live) {
+        last = live.reading;
+        return (last.flags & wire::flag_unsettled) != 0 && ++seen < readings_to_wait;
+    };
+    if (const auto watched = logger.live(settled); !watched) return watched.error();
+    return judged(last, conversion.cell_a_mv(last, {}));
+}
+
+} // namespace quaycell
