@@ -26,7 +26,7 @@ sqlite::Blob blob_of(const Struct& value) {
 }
 
 Result<Done> check_pages(sqlite::Database& database, const std::string& path) {
-    auto check = database.prepare("PRAGMA quick_check(1)");
+    auto check = database.prepare("PRAGMA integrity_check(1)");
     if (!check) return check.error();
     const auto row = check->step();
     if (!row) return row.error();
@@ -90,6 +90,12 @@ Result<sqlite::Database> open_to_write(const std::string& path) {
 template <typename Integer>
 Integer column(const sqlite::Statement& row, int index) {
     return static_cast<Integer>(row.integer(index));
+}
+
+Error incomplete(std::uint32_t device, const std::string& path) {
+    return {ErrorCode::damaged,
+            fmt::format("what the archive knows of logger {:08x} is incomplete", device), path,
+            "Collect from it again into a new archive."};
 }
 
 } // namespace
@@ -173,12 +179,26 @@ Result<std::vector<DeviceSummary>> Archive::devices() {
     }
 }
 
-Result<LoggerRow> Archive::logger(std::uint32_t device) {
-    auto rows = database_.prepare(
-        "SELECT first_seen_ms, firmware_version, firmware_build, circuit, (SELECT calibration FROM "
-        "calibration WHERE device = ?1 ORDER BY id DESC LIMIT 1) FROM logger WHERE device = ?1 "
-        "ORDER "
-        "BY id DESC LIMIT 1");
+Result<std::optional<wire::Calibration>> Archive::calibration(std::uint32_t device, Instant at) {
+    auto rows =
+        database_.prepare("SELECT calibration FROM calibration WHERE device = ? ORDER BY id");
+    if (!rows) return rows.error();
+    rows->bind(std::int64_t{device});
+    std::optional<wire::Calibration> found;
+    for (;;) {
+        const auto row = rows->step();
+        if (!row) return row.error();
+        if (!*row) return found;
+        const sqlite::Blob bytes = rows->blob(0);
+        if (bytes.size() != sizeof(wire::Calibration)) return incomplete(device, path_);
+        const auto calibration = wire::from_bytes<wire::Calibration>(bytes.data());
+        if (!found || from_unix_s(calibration.unix_s) <= at) found = calibration;
+    }
+}
+
+Result<LoggerRow> Archive::logger(std::uint32_t device, Instant at) {
+    auto rows = database_.prepare("SELECT first_seen_ms, firmware_version, firmware_build, circuit "
+                                  "FROM logger WHERE device = ?1 ORDER BY id DESC LIMIT 1");
     if (!rows) return rows.error();
     rows->bind(std::int64_t{device});
     const auto row = rows->step();
@@ -188,21 +208,15 @@ Result<LoggerRow> Archive::logger(std::uint32_t device) {
                      fmt::format("the archive knows no logger {:08x}", device), path_,
                      "Collect from it first, or name another."};
     const sqlite::Blob circuit = rows->blob(3);
-    const sqlite::Blob calibration = rows->blob(4);
-    if (circuit.size() != sizeof(wire::Circuit) ||
-        (!rows->is_null(4) && calibration.size() != sizeof(wire::Calibration)))
-        return Error{ErrorCode::damaged,
-                     fmt::format("what the archive knows of logger {:08x} is incomplete", device),
-                     path_, "Collect from it again into a new archive."};
-    LoggerRow logger{device,
+    if (circuit.size() != sizeof(wire::Circuit)) return incomplete(device, path_);
+    const auto compared = calibration(device, at);
+    if (!compared) return compared.error();
+    return LoggerRow{device,
                      from_ms(rows->integer(0)),
                      column<std::uint16_t>(*rows, 1),
                      column<std::uint32_t>(*rows, 2),
                      wire::from_bytes<wire::Circuit>(circuit.data()),
-                     std::nullopt};
-    if (!rows->is_null(4))
-        logger.calibration = wire::from_bytes<wire::Calibration>(calibration.data());
-    return logger;
+                     *compared};
 }
 
 Result<bool> Archive::put_imported(const std::string& name, Instant from, std::uint64_t readings,

@@ -159,8 +159,9 @@ class Archive {
     Result<std::vector<SequenceRange>> missing(std::uint32_t device, std::uint32_t tail,
                                                std::uint32_t next);
 
-    /// Error besides those above: not_found.
-    Result<LoggerRow> logger(std::uint32_t device);
+    /// With the calibration that was the newest at `at`; else the first there is. Error besides
+    /// those above: not_found.
+    Result<LoggerRow> logger(std::uint32_t device, Instant at = Instant::max());
 
     /// By the time they are about.
     Result<std::vector<Note>> notes(std::uint32_t device);
@@ -182,6 +183,7 @@ class Archive {
     Archive(sqlite::Database database, std::string path)
         : database_(std::move(database)), path_(std::move(path)) {}
 
+    Result<std::optional<wire::Calibration>> calibration(std::uint32_t device, Instant at);
     Result<std::vector<Note>> notes_of(sqlite::Statement rows);
     enum class Count { held, held_or_known_bad };
     Result<std::vector<SequenceRange>> ranges(std::uint32_t device, Count count);

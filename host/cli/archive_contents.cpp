@@ -30,7 +30,8 @@ Result<Trace> trace_of_entry(Archive& archive, const ArchiveEntry& entry) {
         if (!text) return text.error();
         return read_trace_csv(*text, entry.origin);
     }
-    const auto facts = archive.logger(*entry.device);
+    // A board that was compared anew after this deployment was another one while it lasted.
+    const auto facts = archive.logger(*entry.device, entry.from.value_or(Instant::max()));
     if (!facts) return facts.error();
     const auto records = archive.records(*entry.device);
     if (!records) return records.error();

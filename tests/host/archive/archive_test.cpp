@@ -138,3 +138,19 @@ TEST_CASE_FIXTURE(Fixture, "all notes come by the time they are about") {
     CHECK((*notes)[0].text == "earlier");
     CHECK((*notes)[1].device == device + 1);
 }
+
+TEST_CASE_FIXTURE(Fixture, "a deployment is read with the calibration of its time") {
+    REQUIRE(archive.put_logger(hello, circuit, monday));
+    wire::Calibration first = calibrated(120);
+    first.unix_s = 1'700'000'000;
+    wire::Calibration second = calibrated(-300);
+    second.unix_s = 1'780'000'000;
+    REQUIRE(archive.put_calibration(device, first, monday));
+    REQUIRE(archive.put_calibration(device, second, tuesday));
+    const auto gain_at = [&](std::int64_t unix_s) {
+        return archive.logger(device, from_unix_s(unix_s))->calibration->gain_a_ppm;
+    };
+    CHECK(gain_at(1'690'000'000) == 120); // before any: the nearest there is
+    CHECK(gain_at(1'779'999'999) == 120);
+    CHECK(gain_at(1'780'000'000) == -300);
+}

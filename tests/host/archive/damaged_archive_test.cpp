@@ -188,7 +188,8 @@ TEST_CASE_FIXTURE(Scene, "whole stretches of other bytes never give a wrong reco
         write(broken);
         auto archive = Archive::open(path, OpenMode::read);
         REQUIRE(archive);
-        check_nothing_is_wrong(*archive);
+        const std::size_t left = check_nothing_is_wrong(*archive);
+        if (archive->losses().empty()) CHECK(left == all_records);
     }
 }
 
