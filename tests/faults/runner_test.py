@@ -114,7 +114,8 @@ class TheRunnerBites(unittest.TestCase):
         self.assertIn("other bytes than the flash", " ".join(outcome.faults))
 
     def test_a_record_held_twice_is_found(self):
-        faults = self.tampered("INSERT INTO block SELECT device, boot + 1, first_sequence, count, records "
+        faults = self.tampered("INSERT INTO block (device, boot, first_sequence, count, records) "
+                               "SELECT device, boot + 1, first_sequence, count, records "
                                "FROM block LIMIT 1")
         self.assertIn("held twice", " ".join(faults))
 
