@@ -79,6 +79,9 @@ class Collecting:
         if not self.outcome.faults:
             self.collect_whole(first)
         self.line.unplug()
+        forgiven = self.bench.tell("findings")
+        if forgiven.split()[1] != "0":
+            self.fault(f"the hardware would not have forgiven: {forgiven}")
 
     def what_happens(self):
         if KINDS[self.case.kind].by_rate:

@@ -34,9 +34,9 @@ class FlashImage:
 
 
 class Held:
-    """The records of an archive, which may not be there yet."""
+    """The records of an archive, which may not be there yet; of one logger where it is named."""
 
-    def __init__(self, file):
+    def __init__(self, file, device=None):
         self.records = {}
         self.faults = []
         self.collected_to = 0  # as the last finished collection has noted it
@@ -48,9 +48,12 @@ class Held:
             tables = {name for name, in archive.execute("SELECT name FROM sqlite_master")}
             if "block" not in tables:
                 return  # killed before it was an archive
-            for first, count, data in archive.execute("SELECT first_sequence, count, records FROM block"):
-                self.take(first, count, data)
-            row = archive.execute("SELECT max(next_sequence) FROM collection").fetchone()
+            of_logger = "WHERE ?1 IS NULL OR device = ?1"
+            for block in archive.execute(
+                    f"SELECT first_sequence, count, records FROM block {of_logger}", (device,)):
+                self.take(*block)
+            row = archive.execute(f"SELECT max(next_sequence) FROM collection {of_logger}",
+                                  (device,)).fetchone()
             self.collected_to = row[0] or 0
         archive.close()
 

@@ -8,7 +8,7 @@ import time
 import tty
 
 MOST_AT_ONCE = 4096
-MOST_IN_HAND = 8192  # beyond it the logger has to wait, as it does for a slow host
+MOST_IN_HAND = 1024  # beyond it the logger has to wait, so that it is not far ahead of the host
 
 
 class Line:
