@@ -6,6 +6,7 @@ import signal
 import subprocess
 import sys
 import tempfile
+import time
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -42,6 +43,7 @@ class Outcome:
     finished: bool = False  # the collection under faults ended well by itself
     gaps: int = 0  # records that it reported as lost although the flash has them
     held: int = 0  # records after it
+    seconds: float = 0.0  # that it took
 
 
 class Collecting:
@@ -121,7 +123,9 @@ class Collecting:
         return FlashImage(file)
 
     def collect_under_faults(self, first):
+        start = time.monotonic()
         code, report = self.collect()
+        self.outcome.seconds += time.monotonic() - start
         if code is None:
             return self.fault(f"no end after {LONGEST_S} s")
         if code not in (0, 1) and not (self.case.kind == "kill" and code == -signal.SIGKILL):

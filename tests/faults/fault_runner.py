@@ -29,8 +29,8 @@ def arguments():
     options.add_argument("--count", type=int, default=25, help="cases of each kind [25]")
     options.add_argument("--kind", action="append", choices=KINDS, help="only this kind")
     options.add_argument("--first", type=int, default=1, help="seed of the first case [1]")
-    options.add_argument("--jobs", type=int, default=4 * (os.cpu_count() or 1),
-                         help="cases at once; most of their time is waiting [4 a core]")
+    options.add_argument("--jobs", type=int, default=8 * (os.cpu_count() or 1),
+                         help="cases at once; most of their time is waiting [8 a core]")
     given = options.parse_args()
     try:
         given.cases = [parse_case(line) for line in given.cases]
@@ -43,7 +43,8 @@ def arguments():
 
 
 def print_table(outcomes, seconds):
-    print(f"{'kind':<8}{'cases':>7}{'finished':>10}{'broken off':>12}{'gaps':>6}{'failed':>8}")
+    print(f"{'kind':<8}{'cases':>7}{'finished':>10}{'broken off':>12}{'gaps':>6}{'failed':>8}"
+          f"{'longest s':>11}")
     for kind in KINDS:
         of_kind = [outcome for outcome in outcomes if outcome.case.kind == kind]
         if not of_kind:
@@ -52,10 +53,11 @@ def print_table(outcomes, seconds):
             "failed" if outcome.faults else "finished" if outcome.finished else "broken off"
             for outcome in of_kind)
         print(f"{kind:<8}{len(of_kind):>7}{count['finished']:>10}{count['broken off']:>12}"
-              f"{sum(outcome.gaps for outcome in of_kind):>6}{count['failed']:>8}")
+              f"{sum(outcome.gaps for outcome in of_kind):>6}{count['failed']:>8}"
+              f"{max(outcome.seconds for outcome in of_kind):>11.0f}")
     print(f"{len(outcomes)} cases in {seconds:.0f} s; finished: the whole came in spite of the faults; "
           "broken off: a correct prefix, completed by the next collection; gaps: records reported as "
-          "lost, brought by the next collection")
+          "lost, brought by the next collection; longest: a collection under faults")
 
 
 def main():
