@@ -48,9 +48,7 @@ Result<Opened> open_checked(const std::string& path, sqlite::Access access) {
     const auto schema = schema_of(*database, path);
     if (!schema) return schema.error();
     if (const auto sound = check_pages(*database, path); !sound) return sound.error();
-    if (*schema == Schema::current) {
-        if (const auto sound = check_content(*database, path); !sound) return sound.error();
-    }
+    if (const auto sound = check_content(*database, path); !sound) return sound.error();
     return Opened{std::move(*database), *schema};
 }
 

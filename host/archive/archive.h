@@ -84,6 +84,31 @@ struct Note {
     Instant written_at;
 };
 
+/// Which readings a correction is about: from `first` to `last_sequence`, both included, of the
+/// deployment or imported trace that holds `first`. An imported trace's rows count from 0.
+struct CorrectedPart {
+    EntryKey first; ///< the first record; the boot may be that of an earlier one of the deployment
+    std::uint32_t last_sequence;
+    bool from_start; ///< no matter what `first` says: from the beginning
+    bool to_end;     ///< likewise to the end, what is collected later included
+    bool operator==(const CorrectedPart&) const = default;
+};
+
+/// What somebody says was wrong. Kinds and their values are those of series/corrections.h; besides,
+/// a withdrawal, whose value is the number of the correction that no longer counts.
+struct CorrectionRow {
+    std::int64_t number = 0; ///< given by the archive, from 1 on
+    CorrectedPart part;
+    std::string kind;
+    std::string value;
+    Instant from; ///< of the first and the last reading, as they were shown when this was written
+    Instant to;
+    std::string why;
+    std::string author;
+    Instant written_at;
+};
+inline constexpr const char* withdrawal = "withdrawal";
+
 /// A trace that came from elsewhere, as trace CSV.
 struct ImportedTrace {
     std::int64_t id;
@@ -130,6 +155,13 @@ class Archive {
     Result<std::vector<NumberedEntry>> numbered_entries();
 
     Result<Done> put_note(const Note& note);
+
+    /// Keeps a correction under the next number. `known` is the highest number that whoever decided
+    /// on it knew of, else 0. Error besides those above: in_use, when there is a higher one by now.
+    Result<Done> put_correction(const CorrectionRow& correction, std::int64_t known);
+
+    /// By number; withdrawals, and what they withdraw, too.
+    Result<std::vector<CorrectionRow>> corrections();
 
     /// Every logger of which there is something, by number.
     Result<std::vector<DeviceSummary>> devices();

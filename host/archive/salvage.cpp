@@ -30,6 +30,7 @@ constexpr Table tables[] = {
     {"collection_begun", "-iiii", "beginnings of collections"},
     {"entry", "-tiii", "numbers of deployments"},
     {"known_bad", "-iiiiit", "entries of numbers known bad"},
+    {"correction", "-tiiiiiittiitti", "corrections"},
 };
 constexpr std::int64_t first_schema_with_checksums = 2;
 

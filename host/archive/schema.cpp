@@ -120,23 +120,48 @@ ALTER TABLE note ADD COLUMN checksum INTEGER;
 UPDATE note SET checksum = row_checksum(device, at_ms, text, author, written_at_ms);
 ALTER TABLE imported_trace ADD COLUMN checksum INTEGER;
 UPDATE imported_trace SET checksum = row_checksum(name, from_ms, readings, csv, imported_at_ms);
+)sql",
+    R"sql(
+CREATE TABLE correction (       -- what somebody says was wrong; never changed: a withdrawal is a row, too
+    id INTEGER PRIMARY KEY,
+    entry_kind TEXT NOT NULL,   -- as in entry
+    whose INTEGER NOT NULL,
+    boot INTEGER NOT NULL,      -- of the first record
+    first_sequence INTEGER NOT NULL,
+    last_sequence INTEGER NOT NULL,
+    from_start INTEGER NOT NULL, -- 1: from the beginning of the entry that holds the first record
+    to_end INTEGER NOT NULL,    -- 1: to its end, what is collected later included
+    kind TEXT NOT NULL,         -- 'withdrawal', or a kind of series/corrections.h
+    value TEXT NOT NULL,        -- the number of what is withdrawn, or what goes with the kind
+    from_ms INTEGER NOT NULL,   -- as the readings were shown then
+    to_ms INTEGER NOT NULL,
+    why TEXT NOT NULL,
+    author TEXT NOT NULL,
+    written_at_ms INTEGER NOT NULL,
+    checksum INTEGER NOT NULL
+);
 )sql"};
 
-/// The columns that each table's checksum is taken of.
+/// The columns that each table's checksum is taken of, and the schema that began to.
 struct SummedTable {
     const char* name;
     const char* columns;
+    std::int64_t since;
 };
 constexpr SummedTable summed_tables[] = {
-    {"block", "device, boot, first_sequence, count, records"},
-    {"logger", "device, first_seen_ms, firmware_version, firmware_build, circuit"},
-    {"calibration", "device, first_seen_ms, calibration"},
-    {"collection", "at_ms, device, first_sequence, next_sequence, added, bad, host_version"},
-    {"note", "device, at_ms, text, author, written_at_ms"},
-    {"imported_trace", "name, from_ms, readings, csv, imported_at_ms"},
-    {"collection_begun", "at_ms, device, first_sequence, next_sequence"},
-    {"entry", "kind, whose, boot, first_sequence"},
-    {"known_bad", "device, boot, first_sequence, count, found_at_ms, how"},
+    {"block", "device, boot, first_sequence, count, records", 2},
+    {"logger", "device, first_seen_ms, firmware_version, firmware_build, circuit", 2},
+    {"calibration", "device, first_seen_ms, calibration", 2},
+    {"collection", "at_ms, device, first_sequence, next_sequence, added, bad, host_version", 2},
+    {"note", "device, at_ms, text, author, written_at_ms", 2},
+    {"imported_trace", "name, from_ms, readings, csv, imported_at_ms", 2},
+    {"collection_begun", "at_ms, device, first_sequence, next_sequence", 2},
+    {"entry", "kind, whose, boot, first_sequence", 2},
+    {"known_bad", "device, boot, first_sequence, count, found_at_ms, how", 2},
+    {"correction",
+     "entry_kind, whose, boot, first_sequence, last_sequence, from_start, to_end, kind, value, "
+     "from_ms, to_ms, why, author, written_at_ms",
+     3},
 };
 
 constexpr std::int64_t current_schema = migrations.size();
@@ -149,6 +174,7 @@ Result<Done> migrate(sqlite::Database& database) {
     // Read under the lock: another program may have been faster.
     const auto schema = database.integer("PRAGMA user_version");
     if (!schema) return schema.error();
+    if (*schema == current_schema) return transaction->commit();
     for (auto step = static_cast<std::size_t>(*schema); step < migrations.size(); ++step) {
         if (const auto done = database.run(migrations[step]); !done) return done.error();
     }
@@ -173,7 +199,10 @@ Result<Schema> schema_of(sqlite::Database& database, const std::string& path) {
 }
 
 Result<Done> check_content(sqlite::Database& database, const std::string& path) {
+    const auto schema = database.integer("PRAGMA user_version");
+    if (!schema) return schema.error();
     for (const SummedTable& table : summed_tables) {
+        if (*schema < table.since) continue;
         const auto rotten = database.integer(
             fmt::format("SELECT count(*) FROM {} WHERE checksum IS NOT row_checksum({})",
                         table.name, table.columns));

@@ -13,7 +13,7 @@ enum class Schema { older, current };
 /// Error: wrong_version when the file's schema is newer than this program.
 Result<Schema> schema_of(sqlite::Database& database, const std::string& path);
 
-/// Whether each row of the current schema is what was written. Error: damaged.
+/// Whether each row is what was written, as far as the file's schema lets one tell. Error: damaged.
 Result<Done> check_content(sqlite::Database& database, const std::string& path);
 
 } // namespace quaycell

@@ -1,7 +1,7 @@
 #include "cli/archive_contents.h"
 
+#include "cli/entry_corrections.h"
 #include "cli/logger_port.h"
-#include "series/trace_csv.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -16,27 +16,15 @@ Result<Done> add_deployments(Archive& archive, std::uint32_t device,
     const auto records = archive.records(device);
     if (!records) return records.error();
     for (const Deployment& deployment : deployments_of(*records)) {
-        const auto first = wire::from_bytes<wire::RecordHead>((*records)[deployment.first].data());
+        const auto key_at = [&](std::size_t place) {
+            const auto head = wire::from_bytes<wire::RecordHead>((*records)[place].data());
+            return EntryKey{false, device, head.boot, head.sequence};
+        };
         entries.push_back({0, deployment.armed_at, "logger " + device_name(device),
-                           deployment.readings, device, deployment,
-                           EntryKey{false, device, first.boot, first.sequence}});
+                           deployment.readings, device, deployment, key_at(deployment.first),
+                           key_at(deployment.first + deployment.count - 1)});
     }
     return Done{};
-}
-
-Result<Trace> trace_of_entry(Archive& archive, const ArchiveEntry& entry) {
-    if (!entry.device) {
-        const auto text = archive.imported_csv(entry.key.whose);
-        if (!text) return text.error();
-        return read_trace_csv(*text, entry.origin);
-    }
-    // A board that was compared anew after this deployment was another one while it lasted.
-    const auto facts = archive.logger(*entry.device, entry.from.value_or(Instant::max()));
-    if (!facts) return facts.error();
-    const auto records = archive.records(*entry.device);
-    if (!records) return records.error();
-    return decode(std::span(*records).subspan(entry.deployment.first, entry.deployment.count),
-                  {*entry.device, facts->circuit, facts->calibration});
 }
 
 std::string list_text(const std::vector<ArchiveEntry>& entries) {
@@ -47,24 +35,19 @@ std::string list_text(const std::vector<ArchiveEntry>& entries) {
     return text;
 }
 
-/// The entry of that number, or the last one where nobody says and there is no doubt.
-Result<ArchiveEntry> chosen(const std::vector<ArchiveEntry>& entries, std::uint32_t number,
-                            const std::string& archive_file) {
-    if (entries.empty())
-        return Error{ErrorCode::wrong_input, "the archive holds no readings yet", archive_file,
-                     "Fill it with `quaycell collect` or `quaycell import`."};
-    if (number == 0) {
-        const bool one_origin = std::ranges::all_of(entries, [&](const ArchiveEntry& entry) {
-            return entry.origin == entries.front().origin;
-        });
-        if (one_origin) return entries.back();
-        return Error{ErrorCode::wrong_usage, "the archive holds more than one thing", archive_file,
-                     "Name one with --deployment: " + list_text(entries) + "."};
+/// Where the times of a beginning were moved by a correction.
+Result<Done> move_starts(Archive& archive, std::vector<ArchiveEntry>& entries) {
+    const auto known = known_corrections(archive, entries);
+    if (!known) return known.error();
+    for (ArchiveEntry& entry : entries) {
+        for (const KnownCorrection& each : standing_of(*known, entry.number)) {
+            const auto* moved = std::get_if<MovedTimes>(&*each.change);
+            if (moved != nullptr && each.row.part.from_start && entry.from)
+                *entry.from += moved->by;
+        }
     }
-    const auto found = std::ranges::find(entries, number, &ArchiveEntry::number);
-    if (found != entries.end()) return *found;
-    return Error{ErrorCode::wrong_usage, fmt::format("there is no deployment {}", number),
-                 archive_file, "It holds: " + list_text(entries) + "."};
+    std::ranges::stable_sort(entries, {}, &ArchiveEntry::from);
+    return Done{};
 }
 
 } // namespace
@@ -92,13 +75,15 @@ Result<std::vector<ArchiveEntry>> entries_of(Archive& archive) {
     const auto imported = archive.imported();
     if (!imported) return imported.error();
     for (const ImportedTrace& trace : *imported)
-        entries.push_back({0,
-                           trace.from,
-                           "imported " + trace.name,
-                           static_cast<std::size_t>(trace.readings),
-                           std::nullopt,
-                           {},
-                           EntryKey{true, trace.id, 0, 0}});
+        entries.push_back(
+            {0,
+             trace.from,
+             "imported " + trace.name,
+             static_cast<std::size_t>(trace.readings),
+             std::nullopt,
+             {},
+             EntryKey{true, trace.id, 0, 0},
+             EntryKey{true, trace.id, 0, static_cast<std::uint32_t>(trace.readings)}});
     std::ranges::stable_sort(entries, {}, &ArchiveEntry::from);
     const auto numbered = archive.numbered_entries();
     if (!numbered) return numbered.error();
@@ -107,12 +92,14 @@ Result<std::vector<ArchiveEntry>> entries_of(Archive& archive) {
         const auto known = std::ranges::find(*numbered, entry.key, &NumberedEntry::key);
         entry.number = known != numbered->end() ? known->number : ++highest;
     }
+    if (const auto moved = move_starts(archive, entries); !moved) return moved.error();
     return entries;
 }
 
 Result<Done> number_entries(Archive& archive) {
-    const auto entries = entries_of(archive);
+    auto entries = entries_of(archive);
     if (!entries) return entries.error();
+    std::ranges::sort(*entries, {}, &ArchiveEntry::number);
     std::vector<EntryKey> keys;
     for (const ArchiveEntry& entry : *entries)
         keys.push_back(entry.key);
@@ -128,26 +115,23 @@ Result<std::string> left_behind_words(Archive& archive, std::uint32_t device) {
                        device_name(device), *left);
 }
 
-Result<SourcedTrace> trace_of(Archive& archive, const std::string& archive_file,
-                              std::uint32_t number) {
-    const auto entries = entries_of(archive);
-    if (!entries) return entries.error();
-    const auto entry = chosen(*entries, number, archive_file);
-    if (!entry) return entry.error();
-    auto trace = trace_of_entry(archive, *entry);
-    if (!trace) return trace.error();
-    trace->name = fmt::format("{}, {}, deployment {}",
-                              std::filesystem::path(archive_file).filename().string(),
-                              entry->origin, entry->number);
-    SourcedTrace sourced{std::move(*trace), {}};
-    for (const std::string& loss : archive.losses())
-        sourced.remarks.push_back("the archive is damaged; lost: " + loss);
-    if (entry->device) {
-        auto left = left_behind_words(archive, *entry->device);
-        if (!left) return left.error();
-        if (!left->empty()) sourced.remarks.push_back(std::move(*left));
+Result<ArchiveEntry> chosen_entry(const std::vector<ArchiveEntry>& entries, std::uint32_t number,
+                                  const std::string& archive_file) {
+    if (entries.empty())
+        return Error{ErrorCode::wrong_input, "the archive holds no readings yet", archive_file,
+                     "Fill it with `quaycell collect` or `quaycell import`."};
+    if (number == 0) {
+        const bool one_origin = std::ranges::all_of(entries, [&](const ArchiveEntry& entry) {
+            return entry.origin == entries.front().origin;
+        });
+        if (one_origin) return entries.back();
+        return Error{ErrorCode::wrong_usage, "the archive holds more than one thing", archive_file,
+                     "Name one with --deployment: " + list_text(entries) + "."};
     }
-    return sourced;
+    const auto found = std::ranges::find(entries, number, &ArchiveEntry::number);
+    if (found != entries.end()) return *found;
+    return Error{ErrorCode::wrong_usage, fmt::format("there is no deployment {}", number),
+                 archive_file, "It holds: " + list_text(entries) + "."};
 }
 
 } // namespace quaycell

@@ -11,13 +11,15 @@ namespace quaycell {
 
 /// One deployment of one logger, or one imported trace.
 struct ArchiveEntry {
-    std::uint32_t number;        ///< given once, see number_entries()
-    std::optional<Instant> from; ///< armed, or first reading; none where the clock was never set
-    std::string origin;          ///< "logger 0000a1b2" or "imported week.csv"
+    std::uint32_t number; ///< given once, see number_entries()
+    /// Armed, or first reading, as corrected; none where the clock was never set.
+    std::optional<Instant> from;
+    std::string origin; ///< "logger 0000a1b2" or "imported week.csv"
     std::size_t readings;
     std::optional<std::uint32_t> device; ///< of a logger's deployment
     Deployment deployment;               ///< within that logger's records
     EntryKey key;                        ///< what the number stands for
+    EntryKey last;                       ///< its last record, in the same way
 };
 
 /// Since when, in words.
@@ -32,18 +34,11 @@ Result<std::vector<ArchiveEntry>> entries_of(Archive& archive);
 /// Gives what is new in the archive its numbers. To be called when something has been added.
 Result<Done> number_entries(Archive& archive);
 
-/// A trace, and what its reader has to know beside it: what is lost, or was left in the logger.
-struct SourcedTrace {
-    Trace trace;
-    std::vector<std::string> remarks;
-};
-
 /// How many records a collection that broke off has left in the logger, in words; else empty.
 Result<std::string> left_behind_words(Archive& archive, std::uint32_t device);
 
-/// The trace of one entry; of the newest one where `number` is 0, as long as all entries have one
-/// origin.
-Result<SourcedTrace> trace_of(Archive& archive, const std::string& archive_file,
-                              std::uint32_t number);
+/// The entry of that number. Where it is 0, the newest one, as long as all have one origin.
+Result<ArchiveEntry> chosen_entry(const std::vector<ArchiveEntry>& entries, std::uint32_t number,
+                                  const std::string& archive_file);
 
 } // namespace quaycell

@@ -25,6 +25,7 @@ void add_deploy(CLI::App& program, Action& action);
 void add_rearm(CLI::App& program, Action& action);
 void add_erase(CLI::App& program, Action& action);
 void add_note(CLI::App& program, Action& action);
+void add_correct(CLI::App& program, Action& action);
 void add_collect(CLI::App& program, Action& action);
 void add_vessel(CLI::App& program, Action& action);
 void add_judge(CLI::App& program, Action& action);

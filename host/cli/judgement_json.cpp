@@ -1,5 +1,6 @@
 #include "cli/judgement_text.h"
 
+#include "cli/correction_text.h"
 #include "cli/json_text.h"
 #include "cli/water_json.h"
 #include "diagnosis/advice.h"
@@ -70,6 +71,7 @@ json::object judgement_json(const Judgement& judgement, const Boat& boat,
 void add_trace_keys(json::object& object, const TraceJudgement& judgement) {
     const JudgedTrace& judged = judgement.judged;
     object["readings"] = judgement.trace.time.size();
+    object["corrections"] = corrections_json(judgement.corrections);
     object["covered_s"] = rounded(judged.covered_s, 3);
     json::object share;
     for (const Verdict verdict : {Verdict::under_protected, Verdict::protected_,

@@ -1,14 +1,13 @@
 // quaycell note: words to a time in an archive.
 #include "cli/archive_contents.h"
+#include "cli/author.h"
 #include "cli/command.h"
 #include "cli/json_text.h"
 #include "cli/logger_port.h"
 #include "cli/note_text.h"
 
 #include <boost/json.hpp>
-#include <chrono>
 #include <CLI/CLI.hpp>
-#include <cstdlib>
 #include <iostream>
 
 namespace quaycell {
@@ -23,16 +22,6 @@ struct Options {
     std::string logger;
     bool as_json = false;
 };
-
-Instant now() {
-    return std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
-}
-
-std::string whoever_is_logged_in() {
-    for (const char* name : {"LOGNAME", "USER"})
-        if (const char* value = std::getenv(name); value != nullptr && *value != 0) return value;
-    return "unknown";
-}
 
 /// The logger that the note is about: the one named, the only one there is, or none.
 Result<std::uint32_t> device_from(Archive& archive, const Options& options) {
@@ -54,7 +43,7 @@ Result<std::uint32_t> device_from(Archive& archive, const Options& options) {
 }
 
 Outcome write(const Options& options) {
-    Instant at = now();
+    Instant at = written_now();
     if (!options.time.empty()) {
         const auto given = parse_instant(options.time);
         if (!given) return given.error();
@@ -67,8 +56,7 @@ Outcome write(const Options& options) {
     if (!archive) return archive.error();
     const auto device = device_from(*archive, options);
     if (!device) return device.error();
-    const std::string author = options.author.empty() ? whoever_is_logged_in() : options.author;
-    const Note note{*device, at, options.words, author, now()};
+    const Note note{*device, at, options.words, author_from(options.author), written_now()};
     if (const auto put = archive->put_note(note); !put) return put;
     std::cerr << options.archive << ": " << note_text(note) << '\n';
     return Done{};
@@ -102,17 +90,18 @@ void add_note(CLI::App& program, Action& action) {
         ->required();
     command->add_option("--time", options->time, "What time it is about (RFC 3339); else now")
         ->type_name("TIME");
-    command->add_option("--author", options->author, "Who says so; else whoever is logged in")
-        ->type_name("NAME");
+    add_author_option(*command, options->author);
     command
         ->add_option("--logger", options->logger,
                      "Number of the logger that it is about, where the archive holds several")
         ->type_name("NUMBER");
     command->add_flag("--json", options->as_json, "The list as one JSON document");
-    command->footer("A note is never changed or removed; a correction is another note.\n\n"
-                    "Example:\n"
-                    "  quaycell note --archive tern.quaycell --time 2026-05-04T09:30:00Z \"shore "
-                    "power unplugged\"");
+    command->footer(
+        "A note is never changed or removed. What was wrong about readings is put right by\n"
+        "`quaycell correct`.\n\n"
+        "Example:\n"
+        "  quaycell note --archive tern.quaycell --time 2026-05-04T09:30:00Z \"shore "
+        "power unplugged\"");
     command->callback([options, &action] {
         action = [options] { return options->words.empty() ? list(*options) : write(*options); };
     });

@@ -3,6 +3,7 @@
 #include "base/time.h"
 #include "cli/archive_contents.h"
 #include "cli/command.h"
+#include "cli/correction_text.h"
 #include "cli/endurance.h"
 #include "cli/json_text.h"
 #include "cli/logger_port.h"
@@ -179,6 +180,8 @@ Outcome tell_archive(const Options& options) {
     if (!entries) return entries.error();
     const auto notes = archive->notes();
     if (!notes) return notes.error();
+    const auto corrections = known_corrections(*archive, *entries);
+    if (!corrections) return corrections.error();
     const auto left = left_behind_of(*archive);
     if (!left) return left.error();
     if (options.as_json) {
@@ -191,6 +194,7 @@ Outcome tell_archive(const Options& options) {
         std::cout << to_document(
             {{"deployments", list},
              {"notes", notes_json(*notes)},
+             {"corrections", corrections_json(*corrections)},
              {"left_in_loggers", json::array(left->begin(), left->end())},
              {"lost", json::array(archive->losses().begin(), archive->losses().end())}});
         return Done{};
@@ -200,6 +204,8 @@ Outcome tell_archive(const Options& options) {
                                  start_text(entry), entry.readings);
     for (const Note& note : *notes)
         std::cout << "note: " << note_text(note) << '\n';
+    for (const KnownCorrection& correction : *corrections)
+        std::cout << correction_text(correction) << '\n';
     for (const std::string& words : *left)
         std::cout << words << '\n';
     if (entries->empty()) std::cerr << options.archive << " holds no readings yet\n";

@@ -3,6 +3,7 @@
 #include "chart/render_svg.h"
 #include "chart/trace_chart.h"
 #include "cli/command.h"
+#include "cli/correction_text.h"
 #include "cli/files.h"
 #include "cli/trace_source.h"
 #include "cli/water_json.h"
@@ -74,6 +75,8 @@ std::vector<std::string> caption(const TraceJudgement& judgement, double worst_s
         fmt::format("Criteria: {}.", criteria.empty() ? "none for this water" : criteria),
         fmt::format("Readings: {}.", judgement.trace.name),
     };
+    for (const KnownCorrection& correction : judgement.corrections)
+        paragraphs.push_back(fmt::format("Corrected: {}.", correction_text(correction)));
     if (judgement.rules.conflict)
         paragraphs.insert(paragraphs.begin(), "Conflict: " + *judgement.rules.conflict + '.');
     return paragraphs;
@@ -102,6 +105,8 @@ Outcome run(const Options& options) {
     if (!picture) return picture.error();
     const auto written = write_file(options.output, *picture);
     if (!written) return written;
+    for (const KnownCorrection& correction : judgement->corrections)
+        std::cerr << correction_text(correction) << '\n';
     std::cerr << fmt::format("{}: {} readings, {}\n", options.output, judgement->trace.time.size(),
                              name_of(judgement->judged.overall));
     return Done{};

@@ -23,6 +23,10 @@ void add_trace_options(CLI::App& command, TraceOptions& options) {
                     "Which of the archive's deployments, by number; else the last")
         ->type_name("N")
         ->needs(archive);
+    command
+        .add_flag("--uncorrected", options.uncorrected,
+                  "As it was recorded, without what `quaycell correct` has put right")
+        ->needs(archive);
 }
 
 CLI::Option* add_worst_share_option(CLI::App& command, double& percent) {
@@ -45,7 +49,8 @@ namespace {
 Result<SourcedTrace> load_archive(const TraceOptions& options) {
     auto archive = open_to_read(options.archive_file);
     if (!archive) return archive.error();
-    return trace_of(*archive, options.archive_file, options.deployment);
+    return trace_of(*archive, options.archive_file, options.deployment,
+                    options.uncorrected ? ReadAs::recorded : ReadAs::corrected);
 }
 
 double median_of_present(std::vector<double> values) {
@@ -153,7 +158,7 @@ Result<SourcedTrace> load_trace(const TraceOptions& options) {
     if (!text) return text.error();
     auto trace = read_trace_csv(*text, options.trace_file);
     if (!trace) return trace.error();
-    return SourcedTrace{std::move(*trace), {}};
+    return SourcedTrace{std::move(*trace), {}, {}};
 }
 
 Result<Boat> boat_of_trace(const Trace& trace, const BoatOptions& options) {
@@ -188,12 +193,14 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
     add_share(judged, explained, worst_share, standard.reasons);
     standard.reasons.insert(standard.reasons.end(), sourced->remarks.begin(),
                             sourced->remarks.end());
-    if (!trace->ended.empty()) standard.reasons.push_back(trace->ended);
+    if (trace->ended)
+        standard.reasons.push_back(
+            fmt::format("{}, {}", trace->ended->why, to_text(trace->ended->time)));
     if (!judged.trend.why_none.empty()) standard.reasons.push_back(judged.trend.why_none);
-    return TraceJudgement{std::move(*trace),          std::move(boat).value(),
-                          std::move(rules).value(),   std::move(standard.expanded_uncertainty_mv),
-                          std::move(judged),          explained,
-                          std::move(standard.reasons)};
+    return TraceJudgement{std::move(*trace),           std::move(boat).value(),
+                          std::move(rules).value(),    std::move(standard.expanded_uncertainty_mv),
+                          std::move(judged),           explained,
+                          std::move(standard.reasons), std::move(sourced->corrections)};
 }
 
 } // namespace quaycell

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "base/result.h"
-#include "cli/archive_contents.h"
+#include "cli/archive_trace.h"
 #include "cli/boat.h"
 #include "series/judged.h"
 
@@ -15,11 +15,12 @@ class Option;
 
 namespace quaycell {
 
-/// --trace or --archive with --deployment.
+/// --trace or --archive with --deployment and --uncorrected.
 struct TraceOptions {
     std::string trace_file;
     std::string archive_file;
     std::uint32_t deployment = 0; ///< 0: the last one
+    bool uncorrected = false;
 };
 
 void add_trace_options(CLI::App& command, TraceOptions& options);
@@ -53,6 +54,7 @@ struct TraceJudgement {
     /// readings.
     Judgement explained;
     std::vector<std::string> reasons;
+    std::vector<KnownCorrection> corrections; ///< that were applied to the trace
 };
 
 /// --worst-share, in percent, and the fraction it stands for.

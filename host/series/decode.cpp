@@ -127,8 +127,7 @@ class Decoder {
             note(EventKind::clock_set, clock_words(wire::from_bytes<wire::ClockSet>(bytes)));
             break;
         case RecordKind::stop:
-            trace_.ended = fmt::format("{}, {}", stop_words(wire::from_bytes<wire::Stop>(bytes)),
-                                       to_text(times_[i].time));
+            trace_.ended = {times_[i].time, stop_words(wire::from_bytes<wire::Stop>(bytes))};
             break;
         case RecordKind::sector_header:
         case RecordKind::arm:
@@ -141,6 +140,7 @@ class Decoder {
         if (!trace_.time.empty() && time.time <= trace_.time.back())
             time = {trace_.time.back() + Milliseconds{1}, true}; // see decode()
         trace_.time.push_back(time.time);
+        trace_.sequence.push_back(reading.head.sequence);
         trace_.potential_mv.push_back(conversion_.cell_a_mv(reading, converter_));
         trace_.cell_b_mv.push_back(conversion_.cell_b_mv(reading, converter_));
         trace_.temperature_c.push_back(conversion_.temperature_c(reading));

@@ -11,7 +11,7 @@ struct QualityWord {
     Quality bit;
     std::string_view word;
 };
-constexpr std::array<QualityWord, 7> words{{
+constexpr std::array<QualityWord, 8> words{{
     {Quality::uncalibrated, "uncalibrated"},
     {Quality::saturated, "saturated"},
     {Quality::cell_b_saturated, "cell-b-saturated"},
@@ -19,6 +19,7 @@ constexpr std::array<QualityWord, 7> words{{
     {Quality::converter_fault, "converter-fault"},
     {Quality::low_battery, "low-battery"},
     {Quality::clock_doubtful, "clock-doubtful"},
+    {Quality::corrected, "corrected"},
 }};
 
 std::string all_words() {

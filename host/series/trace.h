@@ -26,6 +26,7 @@ enum class Quality : std::uint16_t {
     converter_fault = 0x0010,  ///< the converter was absent or silent
     low_battery = 0x0020,
     clock_doubtful = 0x0040, ///< the time may be wrong by more than a second
+    corrected = 0x0080,      ///< a person has said since what was wrong about it, see Correction
 };
 
 constexpr Quality operator|(Quality a, Quality b) {
@@ -69,6 +70,12 @@ struct Event {
     std::string why;                  ///< in plain words
 };
 
+/// How a recording ended.
+struct Ending {
+    Instant time;
+    std::string why; ///< in plain words
+};
+
 /// Times rise strictly. potential_mv is as measured, against the cell. An optional column is an
 /// empty vector when the trace has none; a missing field is missing_value.
 struct Trace {
@@ -83,8 +90,11 @@ struct Trace {
     std::vector<double> source_ohm; ///< resistance of cell and lead, [ohm]
     std::vector<double> battery_mv;
     std::vector<Quality> quality;
-    std::vector<Event> events; ///< in order of time
-    std::string ended; ///< why and when the recording was stopped, in words; empty where it was not
+    /// Which reading of its source each one is: the record's sequence number, or the row from 0 on.
+    /// Empty where nobody asks.
+    std::vector<std::uint32_t> sequence;
+    std::vector<Event> events;   ///< in order of time
+    std::optional<Ending> ended; ///< where the recording was stopped
 };
 
 } // namespace quaycell

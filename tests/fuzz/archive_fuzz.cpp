@@ -37,6 +37,7 @@ void read_all(Archive& archive) {
         (void)archive.record(device.device, 130);
         (void)archive.missing(device.device, 100, 400);
     }
+    (void)archive.corrections();
     const auto traces = archive.imported();
     if (!traces) return;
     for (const ImportedTrace& trace : *traces)

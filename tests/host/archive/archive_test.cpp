@@ -154,3 +154,51 @@ TEST_CASE_FIXTURE(Fixture, "a deployment is read with the calibration of its tim
     CHECK(gain_at(1'779'999'999) == 120);
     CHECK(gain_at(1'780'000'000) == -300);
 }
+
+TEST_CASE_FIXTURE(Fixture, "corrections are kept in order, whatever they withdraw") {
+    CorrectionRow row{0,
+                      {{false, device, 3, 100}, 250, true, false},
+                      "moved-times",
+                      "-90000",
+                      monday,
+                      tuesday,
+                      "slow clock",
+                      "Ann",
+                      tuesday};
+    REQUIRE(archive.put_correction(row, 0));
+    CorrectionRow back = row;
+    back.kind = withdrawal;
+    back.value = std::string(1, '1');
+    back.author = "Bob";
+    REQUIRE(archive.put_correction(back, 1));
+    const auto all = archive.corrections();
+    REQUIRE(all);
+    REQUIRE(all->size() == 2);
+    CHECK((*all)[0].number == 1);
+    CHECK((*all)[0].part == row.part);
+    CHECK((*all)[0].kind == "moved-times");
+    CHECK((*all)[0].value == "-90000");
+    CHECK((*all)[0].from == monday);
+    CHECK((*all)[0].to == tuesday);
+    CHECK((*all)[0].why == "slow clock");
+    CHECK((*all)[0].written_at == tuesday);
+    CHECK((*all)[1].kind == withdrawal);
+    CHECK((*all)[1].author == "Bob");
+}
+
+TEST_CASE_FIXTURE(Fixture, "a correction decided on without knowing another is refused") {
+    const CorrectionRow row{0,
+                            {{true, 1, 0, 0}, 9, true, true},
+                            "left-out",
+                            "",
+                            monday,
+                            monday,
+                            "in the bucket",
+                            "Ann",
+                            monday};
+    REQUIRE(archive.put_correction(row, 0));
+    const auto late = archive.put_correction(row, 0);
+    REQUIRE_FALSE(late);
+    CHECK(late.error().code == ErrorCode::in_use);
+    CHECK(archive.corrections()->size() == 1);
+}

@@ -62,6 +62,17 @@ struct Scene {
                     {monday, devices[i], 0, records_each, records_each, 0, "0.1"}));
                 REQUIRE(archive->put_note({devices[i], monday, "moored", "Ann", monday}));
             }
+            for (int i = 0; i < 2; ++i)
+                REQUIRE(archive->put_correction({0,
+                                                 {{false, 77, 1, 5}, 9, true, true},
+                                                 "left-out",
+                                                 "",
+                                                 monday,
+                                                 monday,
+                                                 "lifted",
+                                                 "Ann",
+                                                 monday},
+                                                i));
             REQUIRE(archive->put_imported("w.csv", monday, 1, std::string(9000, 'x'), monday));
         }
         sound = content();
@@ -95,6 +106,10 @@ struct Scene {
             for (const Note& note : *notes)
                 REQUIRE(note.text + note.author == "mooredAnn");
         }
+        const auto corrections = archive.corrections();
+        REQUIRE(corrections);
+        for (const CorrectionRow& correction : *corrections)
+            REQUIRE(correction.kind + correction.why + correction.author == "left-outliftedAnn");
         const auto traces = archive.imported();
         REQUIRE(traces);
         for (const ImportedTrace& trace : *traces)

@@ -65,6 +65,7 @@ void check_content(Archive& archive) {
     CHECK(archive.imported()->at(0).name == "week.csv");
     CHECK(archive.imported_csv(1).value() == "a,b");
     CHECK(archive.known_bad(77, 0, 120)->empty());
+    CHECK(archive.corrections()->empty());
     CHECK(archive.losses().empty());
 }
 
@@ -126,4 +127,72 @@ TEST_CASE("a damaged archive by the first program gives its records by their own
     REQUIRE(records);
     for (const RecordBytes& record : *records)
         CHECK(wire::is_valid_record(record.data()));
+}
+
+namespace {
+
+/// An archive by the second program: as the present one makes them, without corrections.
+void make_schema_2(const fs::path& path) {
+    {
+        auto archive = Archive::open(path, OpenMode::write_create);
+        REQUIRE(archive);
+        const std::vector<SequencedRecord> one{{10, reading_record(1, 10)}};
+        REQUIRE(archive->add(77, one));
+        REQUIRE(archive->put_note({77, monday, "moored", "Ann", monday}));
+    }
+    sqlite3* connection = nullptr;
+    REQUIRE(sqlite3_open(path.c_str(), &connection) == SQLITE_OK);
+    run(connection,
+        "DROP TABLE correction; PRAGMA user_version = 2; PRAGMA journal_mode = DELETE;");
+    sqlite3_close(connection);
+}
+
+} // namespace
+
+TEST_CASE("an archive by the second program gets its table of corrections") {
+    const TemporaryFolder folder;
+    const fs::path path = folder / "old";
+    make_schema_2(path);
+    const std::string before = content_of(path);
+    CHECK(Archive::open(path, OpenMode::read)->corrections()->empty());
+    CHECK(content_of(path) == before);
+    {
+        auto archive = Archive::open(path, OpenMode::write_create);
+        REQUIRE(archive);
+        const CorrectionRow row{0,
+                                {{false, 77, 1, 10}, 10, true, true},
+                                "left-out",
+                                "",
+                                monday,
+                                monday,
+                                "in the bucket",
+                                "Ann",
+                                monday};
+        CHECK(archive->put_correction(row, 0));
+    }
+    auto again = Archive::open(path, OpenMode::read);
+    REQUIRE(again);
+    CHECK(again->corrections()->size() == 1);
+    CHECK(again->records(77)->size() == 1);
+}
+
+TEST_CASE(
+    "a byte that rotted in an archive by the second program is found before it is written to") {
+    const TemporaryFolder folder;
+    const fs::path path = folder / "old";
+    make_schema_2(path);
+    std::string content = content_of(path);
+    const std::size_t at = content.find("moored");
+    REQUIRE(at != std::string::npos);
+    content[at] = 'M';
+    std::ofstream(path, std::ios::binary) << content;
+    const auto written = Archive::open(path, OpenMode::write_create);
+    REQUIRE_FALSE(written);
+    CHECK(written.error().code == ErrorCode::damaged);
+    CHECK(content_of(path) == content);
+    auto read = Archive::open(path, OpenMode::read);
+    REQUIRE(read);
+    CHECK(read->notes()->empty());
+    CHECK(read->records(77)->size() == 1);
+    CHECK_FALSE(read->losses().empty());
 }

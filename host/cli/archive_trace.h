@@ -1,0 +1,25 @@
+// A trace out of an archive, as corrected.
+#pragma once
+
+#include "cli/entry_corrections.h"
+
+namespace quaycell {
+
+/// A trace, and what its reader has to know beside it: what is lost, was left in the logger, or was
+/// corrected.
+struct SourcedTrace {
+    Trace trace;
+    std::vector<std::string> remarks;
+    std::vector<KnownCorrection> corrections; ///< those that were applied
+};
+
+/// An entry as it was recorded or imported.
+Result<Trace> recorded_trace(Archive& archive, const ArchiveEntry& entry);
+
+enum class ReadAs { corrected, recorded };
+
+/// The trace of the entry that chosen_entry() finds.
+Result<SourcedTrace> trace_of(Archive& archive, const std::string& archive_file,
+                              std::uint32_t number, ReadAs as);
+
+} // namespace quaycell
