@@ -42,6 +42,13 @@ struct DeviceSummary {
     std::optional<Instant> last_collected; ///< nothing before a collection was finished
 };
 
+/// The records of one restart of a logger: its oldest and newest number.
+struct BootExtent {
+    std::uint16_t boot;
+    std::uint32_t first;
+    std::uint32_t last;
+};
+
 /// What is known of a logger, at its newest.
 struct LoggerRow {
     std::uint32_t device;
@@ -129,8 +136,8 @@ class Archive {
     const std::vector<std::string>& losses() const { return losses_; }
 
     /// Adds what is good and not held yet, all of it or (on an error) nothing; it is on the disk
-    /// when this returns. Error besides those above: refused, when a number is held with other
-    /// content, which happens when a logger's numbering has started over.
+    /// when this returns. Error besides those above: refused, when the number of a record is held
+    /// with other content: it is then another logger's, or the logger has begun all over.
     Result<AddCounts> add(std::uint32_t device, std::span<const SequencedRecord> records);
 
     Result<Done> put_logger(const wire::HelloReply& hello, const wire::Circuit& circuit,
@@ -174,6 +181,12 @@ class Archive {
 
     /// The newest record's number; nothing when no record is held.
     Result<std::optional<std::uint32_t>> highest_sequence(std::uint32_t device);
+
+    /// What is held of a logger, restart by restart.
+    Result<std::vector<BootExtent>> boots(std::uint32_t device);
+
+    /// By the newest of its records that states a time, and by the logger's clock.
+    Result<std::optional<Instant>> last_stated_time(std::uint32_t device);
 
     /// Remembers numbers under which the logger has no good record. Those that are held, or known
     /// already, are passed over. boot: the logger's, when it was found out.

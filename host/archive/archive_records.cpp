@@ -2,6 +2,7 @@
 #include "archive/archive.h"
 
 #include "archive/held_sector.h"
+#include "base/stated_time.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -10,13 +11,16 @@ namespace quaycell {
 
 namespace {
 
-Error numbered_anew(std::uint32_t device, std::uint32_t sequence, const std::string& path) {
+Error held_otherwise(std::uint32_t device, const SequencedRecord& record, const std::string& path) {
     return {ErrorCode::refused,
-            fmt::format(
-                "logger {:08x} now has another record under number {} than the one that is held: "
-                "its numbering has started over",
-                device, sequence),
-            path, "Nothing was changed. Collect this logger into a new archive."};
+            fmt::format("logger {:08x} has another record under number {} of restart {} than the "
+                        "one that is held: it is another logger with the same number, or its "
+                        "counts have started over",
+                        device, record.sequence,
+                        wire::from_bytes<wire::RecordHead>(record.bytes.data()).boot),
+            path,
+            "Nothing was changed. Collect it into an archive of its own; of two loggers give one "
+            "another number (build target device_number, firmware/board/FUSES.md)."};
 }
 
 /// The numbers from `tail` to before `next` that none of the ranges covers, in order.
@@ -69,7 +73,7 @@ Result<AddCounts> Archive::add(std::uint32_t device, std::span<const SequencedRe
         } else if (*held == record.bytes) {
             ++counts.already_held;
         } else {
-            return numbered_anew(device, record.sequence, path_);
+            return held_otherwise(device, record, path_);
         }
     }
     if (sector) {
@@ -124,6 +128,51 @@ Result<std::optional<std::uint32_t>> Archive::highest_sequence(std::uint32_t dev
     if (!row) return row.error();
     if (!*row) return std::optional<std::uint32_t>{};
     return std::optional{static_cast<std::uint32_t>(rows->integer(0))};
+}
+
+Result<std::vector<BootExtent>> Archive::boots(std::uint32_t device) {
+    auto rows = database_.prepare("SELECT boot, first_sequence, first_sequence + count - 1 FROM "
+                                  "block WHERE device = ? ORDER BY boot, first_sequence");
+    if (!rows) return rows.error();
+    rows->bind(std::int64_t{device});
+    std::vector<BootExtent> boots;
+    for (;;) {
+        const auto row = rows->step();
+        if (!row) return row.error();
+        if (!*row) return boots;
+        const BootExtent block{static_cast<std::uint16_t>(rows->integer(0)),
+                               static_cast<std::uint32_t>(rows->integer(1)),
+                               static_cast<std::uint32_t>(rows->integer(2))};
+        if (boots.empty() || boots.back().boot != block.boot) {
+            boots.push_back(block);
+            continue;
+        }
+        BootExtent& whole = boots.back();
+        // The numbers wrap, their order in the file does not.
+        if (wire::sequence_before(block.first, whole.first)) whole.first = block.first;
+        if (wire::sequence_before(whole.last, block.last)) whole.last = block.last;
+    }
+}
+
+Result<std::optional<Instant>> Archive::last_stated_time(std::uint32_t device) {
+    auto blocks =
+        database_.prepare("SELECT records FROM block WHERE device = ? ORDER BY boot DESC, "
+                          "first_sequence DESC");
+    if (!blocks) return blocks.error();
+    blocks->bind(std::int64_t{device});
+    for (;;) {
+        const auto row = blocks->step();
+        if (!row) return row.error();
+        if (!*row) return std::optional<Instant>{};
+        const sqlite::Blob block = blocks->blob(0);
+        for (std::size_t end = block.size(); end >= wire::record_size; end -= wire::record_size) {
+            RecordBytes record;
+            std::copy_n(block.begin() + static_cast<std::ptrdiff_t>(end - wire::record_size),
+                        wire::record_size, record.begin());
+            if (const std::uint32_t unix_s = stated_unix_s(record); unix_s != 0)
+                return std::optional{from_unix_s(unix_s)};
+        }
+    }
 }
 
 /// What belongs to the numbering in force. In one numbering a newer boot only ever has higher

@@ -1,6 +1,7 @@
 #include "collect/collector.h"
 
 #include "collect/bad_runs.h"
+#include "collect/same_logger.h"
 
 #include <algorithm>
 #include <chrono>
@@ -13,6 +14,9 @@ namespace {
 /// Slots to one commit: a few seconds of line, and a handful of disk writes.
 constexpr std::uint32_t slots_per_commit = 1024;
 
+/// One sector: 0.4 s of line, where it has to be seen whose log this is.
+constexpr std::uint32_t slots_to_compare = wire::slots_per_sector;
+
 Instant now() {
     return std::chrono::floor<Milliseconds>(std::chrono::system_clock::now());
 }
@@ -22,6 +26,22 @@ std::uint64_t slots_in(const std::vector<SequenceRange>& ranges) {
     for (const SequenceRange& range : ranges)
         count += range.count;
     return count;
+}
+
+/// The newest number that is neither missing nor known bad; both are in order.
+std::optional<std::uint32_t> newest_held(std::vector<SequenceRange> missing,
+                                         std::vector<SequenceRange> bad, std::uint32_t tail,
+                                         std::uint32_t end) {
+    const auto strip = [&end](std::vector<SequenceRange>& ranges) {
+        if (ranges.empty() || ranges.back().first + ranges.back().count != end) return false;
+        end = ranges.back().first;
+        ranges.pop_back();
+        return true;
+    };
+    while (strip(missing) || strip(bad)) {
+    }
+    if (end == tail) return std::nullopt;
+    return end - 1;
 }
 
 /// Loggers without a number of their own all bear the same one, and what is collected of them could
@@ -50,10 +70,12 @@ Result<Done> Collector::run(Logger& logger) {
     if (const std::uint32_t slots = status->next_sequence - status->tail_sequence;
         slots > std::uint32_t{hello.sector_count} * wire::slots_per_sector)
         return holds_too_much(slots, logger.name());
-    if (const auto stored = store_identity(logger); !stored) return stored;
     for (;;) {
         boot_ = status->boot;
-        const auto brought = bring(logger, *status);
+        const auto ranges = wanted(logger, *status);
+        if (!ranges) return ranges.error();
+        if (const auto stored = store_identity(logger); !stored) return stored;
+        const auto brought = bring(logger, *status, *ranges);
         const auto settled = settle();
         if (!settled) return settled;
         if (!brought) return brought;
@@ -88,6 +110,11 @@ Result<Done> Collector::store_identity(Logger& logger) {
     const auto calibration = logger.calibration();
     if (!calibration) return calibration.error();
     const auto store = [&](Archive& archive) -> Result<Done> {
+        if (*calibration && !known_log_) {
+            const auto same =
+                check_same_calibration(archive, report_.device, **calibration, logger.name());
+            if (!same) return same;
+        }
         if (const auto put = archive.put_logger(logger.hello(), *circuit, now()); !put) return put;
         if (!*calibration) return Done{};
         return archive.put_calibration(report_.device, **calibration, now());
@@ -95,9 +122,8 @@ Result<Done> Collector::store_identity(Logger& logger) {
     return archive_.ask(store).get();
 }
 
-Result<Done> Collector::bring(Logger& logger, const wire::StatusReply& status) {
-    const auto ranges = wanted(logger, status);
-    if (!ranges) return ranges.error();
+Result<Done> Collector::bring(Logger& logger, const wire::StatusReply& status,
+                              const std::vector<SequenceRange>& ranges) {
     if (total_ == 0) {
         const auto known_bad =
             archive_
@@ -108,9 +134,9 @@ Result<Done> Collector::bring(Logger& logger, const wire::StatusReply& status) {
                 .get();
         if (!known_bad) return known_bad.error();
         report_.already_held =
-            status.next_sequence - status.tail_sequence - slots_in(*ranges) - slots_in(*known_bad);
+            status.next_sequence - status.tail_sequence - slots_in(ranges) - slots_in(*known_bad);
     }
-    total_ = done_ + slots_in(*ranges);
+    total_ = done_ + slots_in(ranges);
     const auto begun =
         archive_
             .ask([&](Archive& archive) {
@@ -119,46 +145,89 @@ Result<Done> Collector::bring(Logger& logger, const wire::StatusReply& status) {
             })
             .get();
     if (!begun) return begun;
-    for (const SequenceRange& range : *ranges) {
+    for (const SequenceRange& range : ranges) {
         if (const auto fetched = fetch(logger, range); !fetched) return fetched;
     }
     return Done{};
 }
 
+/// What to ask the logger for. Error besides those of the line and the archive: refused, for
+/// another logger with the same number.
 Result<std::vector<SequenceRange>> Collector::wanted(Logger& logger,
                                                      const wire::StatusReply& status) {
     const std::uint32_t tail = status.tail_sequence;
     const std::uint32_t next = status.next_sequence;
-    const auto missing =
-        archive_.ask([&](Archive& archive) { return archive.missing(report_.device, tail, next); })
-            .get();
-    if (!missing) return missing;
-    const auto same_log = holds_this_log(logger, *missing, status);
-    if (!same_log) return same_log.error();
-    if (!*same_log) return std::vector{SequenceRange{tail, next - tail}};
-    return missing;
+    if (tail == next) return std::vector<SequenceRange>{};
+    struct Known {
+        std::vector<SequenceRange> missing;
+        std::vector<SequenceRange> bad;
+    };
+    const auto known = archive_
+                           .ask([&](Archive& archive) -> Result<Known> {
+                               const auto missing = archive.missing(report_.device, tail, next);
+                               if (!missing) return missing.error();
+                               const auto bad = archive.known_bad(report_.device, tail, next);
+                               if (!bad) return bad.error();
+                               return Known{*missing, *bad};
+                           })
+                           .get();
+    if (!known) return known.error();
+    const auto newest = newest_held(known->missing, known->bad, tail, next);
+    if (newest) {
+        const auto same_log = holds_this_log(logger, *newest, tail);
+        if (!same_log) return same_log.error();
+        if (*same_log) {
+            known_log_ = true;
+            return known->missing;
+        }
+    }
+    if (const auto same = check_ends(logger, status); !same) return same.error();
+    if (!newest) return known->missing;
+    // A memory that was replaced counts from the beginning: what is held under these numbers, or
+    // known bad, is of the one before.
+    return std::vector{SequenceRange{tail, next - tail}};
 }
 
 /// Whether the numbers that are held mean the records that the logger has under them, by the newest
-/// of them: a logger whose memory was replaced counts from the beginning again.
-Result<bool> Collector::holds_this_log(Logger& logger, const std::vector<SequenceRange>& missing,
-                                       const wire::StatusReply& status) {
-    std::uint32_t end = status.next_sequence;
-    if (!missing.empty() && missing.back().first + missing.back().count == end)
-        end = missing.back().first;
-    if (end == status.tail_sequence) return true;
-    const std::uint32_t newest = end - 1;
-    const auto held =
-        archive_.ask([&](Archive& archive) { return archive.record(report_.device, newest); })
-            .get();
-    if (!held) return held.error();
+/// of them; where that does not tell, by those just before it.
+Result<bool> Collector::holds_this_log(Logger& logger, std::uint32_t newest_held,
+                                       std::uint32_t tail) {
     bool same = false;
-    const auto read = logger.read(newest, 1, [&](std::uint32_t, const RecordBytes& bytes) {
-        same = *held == bytes;
-        return Result<Done>(Done{});
-    });
-    if (!read) return read.error();
+    const auto compare = [&](std::uint32_t sequence, const RecordBytes& bytes) -> Result<Done> {
+        const auto held =
+            archive_.ask([&](Archive& archive) { return archive.record(report_.device, sequence); })
+                .get();
+        if (!held) return held.error();
+        same |= *held == bytes;
+        return Done{};
+    };
+    if (const auto read = logger.read(newest_held, 1, compare); !read) return read.error();
+    if (same) return true;
+    const std::uint32_t before = std::min(newest_held - tail, slots_to_compare);
+    if (const auto read = logger.read(newest_held - before, before, compare); !read)
+        return read.error();
     return same;
+}
+
+/// Looks at the beginning of a log of which no record is known to be held.
+Result<Done> Collector::check_ends(Logger& logger, const wire::StatusReply& status) {
+    const auto held =
+        archive_.ask([&](Archive& archive) { return archive.boots(report_.device); }).get();
+    if (!held) return held.error();
+    if (held->empty()) return Done{};
+    std::vector<SequencedRecord> oldest;
+    const auto take = [&](std::uint32_t sequence, const RecordBytes& bytes) -> Result<Done> {
+        oldest.push_back({sequence, bytes});
+        return Done{};
+    };
+    const std::uint32_t tail = status.tail_sequence;
+    const std::uint32_t next = status.next_sequence;
+    const auto read = logger.read(tail, std::min(next - tail, slots_to_compare), take);
+    if (!read && read.error().code != ErrorCode::refused) return read; // overwritten meanwhile
+    const LogEnds ends = ends_by(oldest, report_.device, status.boot, tail, next);
+    return archive_
+        .ask([&](Archive& archive) { return check_same_logger(archive, ends, logger.name()); })
+        .get();
 }
 
 Result<Done> Collector::fetch(Logger& logger, SequenceRange range) {

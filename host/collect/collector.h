@@ -22,10 +22,11 @@ class Collector {
 
   private:
     Result<Done> store_identity(Logger& logger);
-    Result<Done> bring(Logger& logger, const wire::StatusReply& status);
+    Result<Done> bring(Logger& logger, const wire::StatusReply& status,
+                       const std::vector<SequenceRange>& ranges);
     Result<std::vector<SequenceRange>> wanted(Logger& logger, const wire::StatusReply& status);
-    Result<bool> holds_this_log(Logger& logger, const std::vector<SequenceRange>& missing,
-                                const wire::StatusReply& status);
+    Result<bool> holds_this_log(Logger& logger, std::uint32_t newest_held, std::uint32_t tail);
+    Result<Done> check_ends(Logger& logger, const wire::StatusReply& status);
     Result<Done> fetch(Logger& logger, SequenceRange range);
     Result<std::uint32_t> fetch_block(Logger& logger, SequenceRange block);
     Result<Done> look_again(Logger& logger, std::vector<SequencedRecord>& slots);
@@ -38,6 +39,7 @@ class Collector {
     const Progress& progress_;
     std::function<bool()> stop_;
     CollectReport report_;
+    bool known_log_ = false;                                ///< a record of the logger is held
     std::optional<std::future<Result<AddCounts>>> writing_; ///< the block handed over last
     std::uint16_t boot_ = 0;                                ///< of the logger now
     std::uint64_t done_ = 0;

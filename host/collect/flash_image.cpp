@@ -1,6 +1,7 @@
 #include "collect/flash_image.h"
 
 #include "collect/bad_runs.h"
+#include "collect/same_logger.h"
 
 #include <algorithm>
 #include <bit>
@@ -85,7 +86,7 @@ Result<FlashImage> read_flash_image(std::span<const std::uint8_t> bytes, const s
     if (before + wire::slots_per_sector > capacity)
         return no_log(name, "the newest sector tells of more records than the flash can hold");
 
-    FlashImage log{newest->device_id, newest->head.boot, newest->tail_sequence, {}};
+    FlashImage log{name, newest->device_id, newest->head.boot, newest->tail_sequence, {}};
     for (std::uint32_t sequence = log.tail; sequence != end; ++sequence)
         log.slots.push_back(image.slot(sequence));
     // Behind the last record of the newest sector nothing was written yet.
@@ -99,8 +100,31 @@ Result<FlashImage> read_flash_image(std::span<const std::uint8_t> bytes, const s
     return log;
 }
 
+namespace {
+
+/// Whether a record of the copy is held, so that it is known whose it is.
+Result<bool> is_known(Archive& archive, const FlashImage& image) {
+    const auto held = archive.records(image.device);
+    if (!held) return held.error();
+    return std::ranges::any_of(*held, [&](const RecordBytes& record) {
+        const auto head = wire::from_bytes<wire::RecordHead>(record.data());
+        const std::uint32_t place = head.sequence - image.tail;
+        return place < image.slots.size() && image.slots[place].bytes == record;
+    });
+}
+
+} // namespace
+
 Result<FlashImport> import_flash(Archive& archive, const FlashImage& image) {
     const auto next = image.tail + static_cast<std::uint32_t>(image.slots.size());
+    const auto known = is_known(archive, image);
+    if (!known) return known.error();
+    if (!*known) {
+        auto ends = ends_by(image.slots, image.device, image.boot, image.tail, next);
+        ends.is_copy = true;
+        const auto same = check_same_logger(archive, ends, image.name);
+        if (!same) return same.error();
+    }
     const auto counts = archive.add(image.device, image.slots);
     if (!counts) return counts.error();
     for (const SequenceRange& run : bad_runs(image.slots)) {

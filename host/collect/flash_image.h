@@ -11,6 +11,7 @@ namespace quaycell {
 
 /// The log in a copy of the flash: every slot that counts, whatever it holds.
 struct FlashImage {
+    std::string name; ///< of the file
     std::uint32_t device;
     std::uint16_t boot; ///< of the newest sector
     std::uint32_t tail;
@@ -26,7 +27,7 @@ struct FlashImport {
     std::vector<SequenceRange> gaps; ///< numbers without a good record
 };
 
-/// Adds what is good, remembers what is not. Errors: those of Archive::add.
+/// Adds what is good, remembers what is not. Errors: those of Archive::add and check_same_logger().
 Result<FlashImport> import_flash(Archive& archive, const FlashImage& image);
 
 } // namespace quaycell

@@ -1,5 +1,7 @@
 #include "series/record_times.h"
 
+#include "base/stated_time.h"
+
 #include <algorithm>
 
 namespace quaycell {
@@ -27,22 +29,6 @@ wire::RecordHead head_of(const RecordBytes& bytes) {
 
 std::chrono::seconds ticks_of(const RecordBytes& bytes) {
     return std::chrono::seconds{head_of(bytes).ticks_s};
-}
-
-/// The time that a record states, 0 when it states none.
-std::uint32_t stated_unix_s(const RecordBytes& bytes) {
-    switch (static_cast<wire::RecordKind>(bytes[0])) {
-    case wire::RecordKind::boot:
-        return wire::from_bytes<wire::Boot>(bytes.data()).unix_s;
-    case wire::RecordKind::clock_set:
-        return wire::from_bytes<wire::ClockSet>(bytes.data()).after_unix_s;
-    case wire::RecordKind::arm:
-        return wire::from_bytes<wire::Arm>(bytes.data()).unix_s;
-    case wire::RecordKind::check:
-        return wire::from_bytes<wire::Check>(bytes.data()).unix_s;
-    default:
-        return 0;
-    }
 }
 
 std::vector<Boot> boots_of(std::span<const RecordBytes> records) {

@@ -40,6 +40,28 @@ class AYard(EndToEnd):
         named = [word for port in ports for word in ("--port", port)]
         return Running("collect", *named, "--archive", self.folder / "yard.quaycell", *options)
 
+    def test_two_loggers_with_one_number_are_told_apart_whenever_they_come(self):
+        first = self.berth(5)
+        self.collect([first.port]).wait()
+        archive = self.folder / "yard.quaycell"
+        held = self.done("export", "--archive", archive)
+        folder = self.folder / "other"
+        folder.mkdir()
+        second = Bench(folder, self.folder / "5" / "berth.toml")
+        self.addCleanup(second.end)
+        self.done("deploy", "--port", second.port, "--interval", "20s")
+        second.tell("advance 1h")
+        self.refused(1, "collect", "--port", second.port, "--archive", archive,
+                     says=["another logger with the same number 00000005", "archive of its own",
+                           "device_number"])
+        self.refused(1, "erase", "--port", second.port, "--archive", archive, says=["another logger"])
+        self.assertEqual(self.done("export", "--archive", archive), held)
+        own = self.folder / "own.quaycell"
+        self.done("collect", "--port", second.port, "--archive", own)
+        first.tell("advance 1h")
+        self.done("collect", "--port", first.port, "--archive", archive)
+        self.assertGreater(len(self.done("export", "--archive", archive)), len(held))
+
     def test_many_loggers_are_collected_at_once_without_a_loss(self):
         benches = [self.berth(number) for number in range(1, LOGGERS + 1)]
         started = time.monotonic()

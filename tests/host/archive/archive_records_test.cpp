@@ -109,8 +109,8 @@ TEST_CASE_FIXTURE(Fixture, "another record under a number that is held is refuse
     REQUIRE_FALSE(refused);
     CHECK(refused.error().code == ErrorCode::refused);
     CHECK(refused.error().what ==
-          "logger 0000004d now has another record under number 50 than the one that "
-          "is held: its numbering has started over");
+          "logger 0000004d has another record under number 50 of restart 1 than the one that is "
+          "held: it is another logger with the same number, or its counts have started over");
     CHECK(archive.records(device)->size() == 100);
     CHECK(add(run_of(1, 100, 10)).added == 10);
 }

@@ -138,3 +138,24 @@ TEST_CASE("what is no copy of one logger's whole flash is refused") {
         CHECK(flash.refused() == "the newest sector tells of more records than the flash can hold");
     }
 }
+
+TEST_CASE(
+    "a copy of another logger's flash with the same number is refused, an older copy is not") {
+    const TemporaryFolder folder;
+    auto archive = Archive::open(folder / "a.quaycell", OpenMode::write_create);
+    REQUIRE(archive);
+    std::vector<SequencedRecord> held;
+    for (std::uint32_t s = 1000; s < 1100; ++s)
+        held.push_back({s, reading_record(5, s)});
+    REQUIRE(archive->add(device, held));
+    Flash older;
+    older.write_log(256, 500);
+    CHECK(import_flash(*archive, older.read())); // of restart 3, and before what is held
+    Flash other;
+    other.write_log(1024, 1200);
+    const auto refused = import_flash(*archive, other.read());
+    REQUIRE_FALSE(refused);
+    CHECK(refused.error().code == ErrorCode::refused);
+    CHECK(refused.error().where == "flash.bin");
+    CHECK(refused.error().what.find("another logger with the same number") != std::string::npos);
+}
