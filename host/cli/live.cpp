@@ -123,6 +123,8 @@ Outcome watch_port(const std::string& port, const Options& options, Screen& scre
     std::uint64_t shown = 0;
     const auto outcome = logger->keep_at(
         [&](Logger& found) { return watch(found, options, screen, shown); }, [&] { return shown; });
+    if (const std::string rejects = reject_words(logger->rejects()); !rejects.empty())
+        screen.say(port + ": " + rejects);
     if (!outcome && outcome.error().code == ErrorCode::interrupted) return Done{};
     return outcome;
 }

@@ -126,7 +126,7 @@ std::string reject_words(const RejectCounts& rejects) {
     if (rejects.damaged() > 0)
         words = fmt::format(
             "{} frames arrived damaged ({} checksum, {} length, {} stuffing, {} too long, "
-            "{} unknown) and were asked for again: look at the cable and its plugs.",
+            "{} unknown) and were not used: look at the cable and its plugs.",
             rejects.damaged(), rejects.bad_checksum, rejects.bad_length, rejects.bad_stuffing,
             rejects.too_long, rejects.unknown_type);
     if (rejects.unmatched > 0)
