@@ -1,7 +1,12 @@
 #include "cli/boat.h"
 
+#include "cli/files.h"
+#include "electrode/potential.h"
+#include "protection/standard_potential.h"
+
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <numbers>
 
 namespace quaycell {
 
@@ -15,6 +20,18 @@ void add_boat_options(CLI::App& command, BoatOptions& options) {
         ->type_name("SCALE");
     command.add_option("--rules", options.rule_set, "Rule set; small-craft where nobody says")
         ->type_name("SET");
+    command
+        .add_option("--criteria", options.criteria_file,
+                    "Your own criteria, a TOML file: rows that replace or add to those built in")
+        ->type_name("FILE");
+    command
+        .add_option("--oxygen", options.oxygen,
+                    "aerobic, where nobody says; anaerobic for a hull that lies in mud")
+        ->type_name("WHICH");
+    command
+        .add_option("--baseline", options.baseline,
+                    "Potential with the anodes disconnected, on the same scale: judges the shift")
+        ->type_name("V");
     command.add_flag("--cell-checked", options.cell_checked,
                      "The cell was compared with another on the day, within 5 mV");
     add_water_options(command, options.water);
@@ -36,10 +53,23 @@ WaterFacts measured_over(WaterFacts facts, const TraceFacts& trace) {
 
 } // namespace
 
+Result<std::vector<Criterion>> criteria_from(const std::string& own_file) {
+    if (own_file.empty()) return built_in_criteria();
+    const auto text = read_file(own_file);
+    if (!text) return text.error();
+    auto own = parse_criteria(*text, own_file);
+    if (!own) return own.error();
+    return with_own_criteria(built_in_criteria(), std::move(own).value(), own_file);
+}
+
 Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace) {
+    Boat boat;
+    auto criteria = criteria_from(options.criteria_file);
+    if (!criteria) return criteria.error();
+    boat.criteria = std::move(criteria).value();
     std::optional<Vessel> vessel;
     if (!options.vessel_file.empty()) {
-        auto loaded = load_vessel(options.vessel_file);
+        auto loaded = load_vessel(options.vessel_file, boat.criteria);
         if (!loaded) return loaded.error();
         vessel = *loaded;
     }
@@ -51,7 +81,6 @@ Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace) {
     const WaterFacts known = measured_over(vessel ? vessel->water : WaterFacts{}, trace);
     auto water = water_from(options.water, known);
     if (!water) return water.error();
-    Boat boat;
     boat.water = std::move(water).value();
     boat.cell_checked = options.cell_checked;
     boat.rule_set = options.rule_set;
@@ -63,6 +92,14 @@ Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace) {
         if (boat.rule_set.empty()) boat.rule_set = vessel->rule_set;
         for (const MetalFacts& metal : vessel->metals)
             boat.metals.push_back(metal.kind);
+        boat.oxygen = vessel->oxygen;
+        boat.baseline = vessel->baseline;
+        boat.anodes = vessel->anodes;
+    }
+    if (!options.oxygen.empty()) {
+        const auto oxygen = oxygen_named(options.oxygen);
+        if (!oxygen) return oxygen.error();
+        boat.oxygen = *oxygen;
     }
     if (!options.hull.empty()) {
         const auto hull = hull_named(options.hull);
@@ -83,6 +120,11 @@ Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace) {
         boat.cell_scale_assumed = true;
         boat.water.assumed.push_back("cell on agcl/open, a bare element in this water");
     }
+    if (!options.baseline.empty()) {
+        const auto baseline_mv = parse_potential_mv(options.baseline);
+        if (!baseline_mv) return baseline_mv.error();
+        boat.baseline = BaselineFacts{*baseline_mv, boat.cell_scale, ""};
+    }
     return boat;
 }
 
@@ -97,8 +139,36 @@ CellCheck cell_check_of(const Boat& boat, Instant first, Instant last) {
     return near ? CellCheck::same_day : CellCheck::unchecked;
 }
 
+namespace {
+
+/// The baseline on agcl/seawater, with how well its difference from a reading is known.
+Result<Baseline> baseline_of(const BaselineFacts& facts, const Boat& boat) {
+    const auto standard_mv = standard_potential_mv(facts.potential_mv, facts.scale, boat.water);
+    if (!standard_mv) return standard_mv.error();
+    const auto budget = reading_budget(boat.cell_scale, boat.water, CellCheck::unchecked);
+    if (!budget) return budget.error();
+    return Baseline{*standard_mv, facts.scale == boat.cell_scale
+                                      ? budget->change_expanded_mv()
+                                      : std::numbers::sqrt2 * budget->expanded_mv()};
+}
+
+} // namespace
+
+BoatInWater in_its_water(const Boat& boat) {
+    std::vector<std::string> alloys;
+    for (const AnodeFacts& anode : boat.anodes)
+        alloys.push_back(anode.alloy);
+    return {boat.hull, alloys, boat.water};
+}
+
 Result<Rules> rules_of(const Boat& boat) {
-    return prepare_rules(built_in_criteria(), boat.hull, boat.metals, boat.rule_set, boat.water);
+    Judged judged{boat.hull, boat.metals, boat.rule_set, boat.cell_scale, boat.oxygen, {}};
+    if (boat.baseline) {
+        const auto baseline = baseline_of(*boat.baseline, boat);
+        if (!baseline) return baseline.error();
+        judged.baseline = *baseline;
+    }
+    return prepare_rules(boat.criteria, judged, boat.water);
 }
 
 } // namespace quaycell

@@ -4,6 +4,7 @@
 #include "base/result.h"
 #include "base/time.h"
 #include "cli/options.h"
+#include "diagnosis/causes.h"
 #include "electrode/budget.h"
 #include "protection/rules.h"
 #include "vessel/vessel.h"
@@ -14,12 +15,16 @@
 
 namespace quaycell {
 
-/// --vessel, --hull, --scale, --rules, --cell-checked and the water options.
+/// --vessel, --hull, --scale, --rules, --criteria, --oxygen, --baseline, --cell-checked and the
+/// water options.
 struct BoatOptions {
     std::string vessel_file;
     std::string hull;
     std::string scale;
     std::string rule_set;
+    std::string criteria_file;
+    std::string oxygen;
+    std::string baseline;
     bool cell_checked = false;
     WaterOptions water;
 };
@@ -35,6 +40,10 @@ struct Boat {
     bool cell_scale_assumed = false;
     std::vector<std::string> metals; ///< kinds of the bonded metals
     std::string rule_set;
+    std::vector<Criterion> criteria; ///< the built-in table, with the user's rows
+    Oxygen oxygen = Oxygen::aerobic;
+    std::optional<BaselineFacts> baseline;
+    std::vector<AnodeFacts> anodes;
     Water water; ///< with all that was assumed
     bool cell_checked = false;
     std::string cell_last_check; ///< a date, or empty
@@ -47,12 +56,18 @@ struct TraceFacts {
     std::optional<Range> salinity_psu;
 };
 
+/// The built-in criteria, with the rows of a file where one is named.
+Result<std::vector<Criterion>> criteria_from(const std::string& own_file);
+
 Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace = {});
 
 /// Whether the cell was compared with another close enough to these readings: on the command line's
 /// word, or from a day before the first reading to a day after the last. Our judgement: a cell
 /// rarely drifts by more than the 5 mV of the budget in that time.
 CellCheck cell_check_of(const Boat& boat, Instant first, Instant last);
+
+/// What causes depend on.
+BoatInWater in_its_water(const Boat& boat);
 
 /// The rules that count for the boat.
 Result<Rules> rules_of(const Boat& boat);

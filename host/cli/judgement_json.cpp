@@ -1,9 +1,11 @@
 #include "cli/judgement_text.h"
 
 #include "cli/correction_text.h"
+#include "cli/criteria_text.h"
 #include "cli/json_text.h"
 #include "cli/water_json.h"
 #include "diagnosis/advice.h"
+#include "diagnosis/causes.h"
 
 #include <boost/json.hpp>
 
@@ -13,37 +15,28 @@ namespace json = boost::json;
 
 namespace {
 
-json::value optional_json(const std::optional<double>& value) {
-    return value ? rounded(*value, 1) : json::value(nullptr);
-}
-
 json::value texts_json(const std::vector<std::string>& texts) {
     return json::array(texts.begin(), texts.end());
 }
 
-/// Null where nobody said anything.
-json::value text_json(const std::string& text) {
-    return text.empty() ? json::value(nullptr) : json::value(text);
+json::value row_json(const RowJudgement& row) {
+    json::object object = criterion_json(row.criterion);
+    object["potential_mv"] = rounded(row.potential_mv, 1);
+    object["verdict"] = name_of(row.verdict);
+    object["probability"] = {{"under-protected", rounded(row.probability.under, 4)},
+                             {"protected", rounded(row.probability.protected_, 4)},
+                             {"over-protected", rounded(row.probability.over, 4)}};
+    return object;
 }
 
-json::value row_json(const RowJudgement& row) {
-    const Criterion& criterion = row.criterion;
-    return {{"id", criterion.id},
-            {"subject", criterion.subject},
-            {"potential_mv", rounded(row.potential_mv, 1)},
-            {"protected_from_mv", optional_json(criterion.protected_from_mv)},
-            {"over_at_mv", optional_json(criterion.over_at_mv)},
-            {"scale", criterion.scale ? json::value(name_of(*criterion.scale)) : nullptr},
-            {"source", criterion.source},
-            {"edition", criterion.edition.empty() ? "not known" : criterion.edition},
-            {"clause", text_json(criterion.clause)},
-            {"status", criterion.status},
-            {"note", text_json(criterion.note)},
-            {"verdict", name_of(row.verdict)},
-            {"probability",
-             {{"under-protected", rounded(row.probability.under, 4)},
-              {"protected", rounded(row.probability.protected_, 4)},
-              {"over-protected", rounded(row.probability.over, 4)}}}};
+json::array causes_json(const Judgement& judgement, const Boat& boat) {
+    json::array causes;
+    for (const Cause& cause : causes_of(judgement, in_its_water(boat)))
+        causes.push_back({{"cause", cause.id},
+                          {"why", cause.why},
+                          {"source", cause.source},
+                          {"status", cause.status}});
+    return causes;
 }
 
 } // namespace
@@ -62,6 +55,7 @@ json::object judgement_json(const Judgement& judgement, const Boat& boat,
             {"criteria", criteria},
             {"conflict", judgement.conflict ? json::value(*judgement.conflict) : nullptr},
             {"reasons", texts_json(all_reasons)},
+            {"causes", causes_json(judgement, boat)},
             {"advice", texts_json(advice_for(judgement, boat.hull, boat.metals, boat.water))},
             {"cautions", texts_json(cautions_for(judgement, boat.hull, boat.metals, boat.water))},
             {"water", to_json(boat.water)},

@@ -1,7 +1,9 @@
 #include "cli/judgement_text.h"
 
+#include "cli/criteria_text.h"
 #include "cli/water_json.h"
 #include "diagnosis/advice.h"
+#include "diagnosis/causes.h"
 
 #include <algorithm>
 #include <cmath>
@@ -10,25 +12,6 @@
 namespace quaycell {
 
 namespace {
-
-std::string band_text(const Criterion& criterion) {
-    const std::string scale = criterion.scale ? std::string(name_of(*criterion.scale)) : "";
-    if (criterion.protected_from_mv && criterion.over_at_mv)
-        return fmt::format("protected from {:g} to {:g} mV on {}", *criterion.protected_from_mv,
-                           *criterion.over_at_mv, scale);
-    if (criterion.protected_from_mv)
-        return fmt::format("protected from {:g} mV on {}", *criterion.protected_from_mv, scale);
-    if (criterion.over_at_mv)
-        return fmt::format("not beyond {:g} mV on {}", *criterion.over_at_mv, scale);
-    return "no limit";
-}
-
-std::string source_text(const Criterion& criterion) {
-    std::string text = criterion.source;
-    if (!criterion.edition.empty()) text += ", " + criterion.edition;
-    if (!criterion.clause.empty()) text += ", clause " + criterion.clause;
-    return text + "; " + criterion.status;
-}
 
 std::string lines(std::string_view label, const std::vector<std::string>& texts) {
     std::string result;
@@ -76,6 +59,8 @@ std::string criteria_text(const Judgement& judgement, const Boat& boat,
     if (judgement.conflict) text += "conflict: " + *judgement.conflict + '\n';
     text += lines("why", reasons);
     text += lines("why", judgement.reasons);
+    for (const Cause& cause : causes_of(judgement, in_its_water(boat)))
+        text += fmt::format("possible cause: {}\n", cause.why);
     text += lines("advice", advice_for(judgement, boat.hull, boat.metals, boat.water));
     return text;
 }

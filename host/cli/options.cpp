@@ -127,10 +127,10 @@ Result<Water> water_from(const WaterOptions& options, const WaterFacts& known) {
     return water;
 }
 
-Result<Vessel> load_vessel(const std::string& path) {
+Result<Vessel> load_vessel(const std::string& path, std::span<const Criterion> criteria) {
     const auto text = read_file(path);
     if (!text) return text.error();
-    return parse_vessel(*text, path);
+    return parse_vessel(*text, path, criteria);
 }
 
 } // namespace quaycell

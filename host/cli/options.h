@@ -35,7 +35,8 @@ bool names_water(const WaterOptions& options);
 Result<Water> water_from(const WaterOptions& options, const WaterFacts& known = {});
 
 /// Reads and checks a vessel file from disk.
-Result<Vessel> load_vessel(const std::string& path);
+Result<Vessel> load_vessel(const std::string& path,
+                           std::span<const Criterion> criteria = built_in_criteria());
 
 /// An error unless `value` is a finite number, for options that the library reads as numbers.
 std::optional<Error> not_finite(std::string_view option, std::optional<double> value);

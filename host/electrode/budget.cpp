@@ -28,6 +28,8 @@ constexpr double contact_mv = 1;
 constexpr double repeatability_mv = 3; // standard deviation, not a half width
 constexpr double ohmic_drop_mv = 4;    // in sea water of salinity 35 at 15 degC
 
+constexpr std::string_view voltage_drop = "voltage drop in the water";
+
 constexpr double hardly_known_mv = 100; // no band of a criterion is that much wider: our judgement
 
 /// Henderson potential left at a saturated KCl bridge, by salinity: computed; sign dropped because
@@ -131,6 +133,14 @@ double Budget::expanded_mv() const {
     return coverage_factor * std::sqrt(variance);
 }
 
+double Budget::change_expanded_mv() const {
+    double variance = 0;
+    for (const BudgetLine& line : lines)
+        if (!line.systematic || line.name == voltage_drop)
+            variance += (line.systematic ? 1 : 2) * line.standard_mv * line.standard_mv;
+    return coverage_factor * std::sqrt(variance);
+}
+
 std::string uncertainty_text(double expanded_mv) {
     return expanded_mv > hardly_known_mv
                ? fmt::format("hardly known, perhaps within {:.1g} V (k = 2)", expanded_mv / 1000)
@@ -154,7 +164,7 @@ Result<Budget> reading_budget(Scale reading_scale, const Water& water, CellCheck
          fmt::format("+-{} mV, uniform (our judgement)", electronics_mv), true},
         {"contact", uniform_mv(contact_mv),
          fmt::format("+-{} mV, uniform (our judgement)", contact_mv), false},
-        {"voltage drop in the water", uniform_mv(ohmic_drop_mv * resistivity_ratio),
+        {std::string(voltage_drop), uniform_mv(ohmic_drop_mv * resistivity_ratio),
          fmt::format(
              "+-{} mV in sea water of salinity 35 at 15 degC, in proportion to resistivity, "
              "uniform (our judgement)",

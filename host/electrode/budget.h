@@ -24,6 +24,9 @@ struct Budget {
 
     /// Expanded uncertainty, k = 2: twice the root of the sum of squares, [mV].
     double expanded_mv() const;
+    /// The same of the difference between two readings with one cell in one place, with and without
+    /// current: what is random counts twice, of the rest only the voltage drop in the water.
+    double change_expanded_mv() const;
 };
 
 /// "within 15.2 mV (k = 2)"; where that says nothing of use any more, that it is hardly known.

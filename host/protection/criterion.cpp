@@ -40,6 +40,9 @@ constexpr Names<CriterionKind, 4> kinds{
     {CriterionKind::absolute, CriterionKind::shift, CriterionKind::target, CriterionKind::limit},
     {"absolute", "shift", "target", "limit"}};
 
+constexpr Names<Oxygen, 3> oxygens{{Oxygen::aerobic, Oxygen::anaerobic, Oxygen::any},
+                                   {"aerobic", "anaerobic", "any"}};
+
 } // namespace
 
 std::string_view name_of(Hull hull) {
@@ -72,6 +75,28 @@ std::string_view name_of(CriterionKind kind) {
 
 Result<CriterionKind> criterion_kind_named(std::string_view name) {
     return kinds.find("kind of criterion", name);
+}
+
+std::optional<Metal> metal_of(Hull hull) {
+    switch (hull) {
+    case Hull::steel:
+        return Metal::mild_steel;
+    case Hull::aluminium:
+    case Hull::grp_aluminium_drive:
+        return Metal::aluminium_alloy;
+    case Hull::wood:
+    case Hull::grp:
+        break;
+    }
+    return std::nullopt;
+}
+
+std::string_view name_of(Oxygen oxygen) {
+    return oxygens.of(oxygen);
+}
+
+Result<Oxygen> oxygen_named(std::string_view name) {
+    return oxygens.find("oxygen", name);
 }
 
 } // namespace quaycell

@@ -38,10 +38,19 @@ std::span<const Metal> all_metals();
 /// The metal of that name, or an error (wrong_usage) that lists the valid names.
 Result<Metal> metal_named(std::string_view name);
 
+/// What the metal lies in. Mud without oxygen lets bacteria attack steel, which then needs more.
+enum class Oxygen { aerobic, anaerobic, any };
+
+std::string_view name_of(Oxygen oxygen); ///< "anaerobic"
+Result<Oxygen> oxygen_named(std::string_view name);
+
+/// The metal that a hull is made of, or that its drive is; none of wood and plastic.
+std::optional<Metal> metal_of(Hull hull);
+
 enum class CriterionKind {
     absolute, ///< a band of potentials
     shift,    ///< so much more negative than the free potential: needs a baseline
-    target,   ///< what an impressed-current system is set to: shown, not judged by
+    target,   ///< what an impressed-current system is set to
     limit,    ///< only the negative end
 };
 
@@ -58,14 +67,15 @@ struct Criterion {
     std::optional<Scale> scale;              ///< absent for a shift: a difference has no scale
     double salinity_min_psu = 0;
     double salinity_max_psu = 0;
-    std::string oxygen;      ///< "aerobic", "anaerobic", "any"
+    Oxygen oxygen = Oxygen::any;
     std::string over_reason; ///< what happens beyond over_at_mv; may be empty
     std::string source;
-    std::string edition;     ///< may be empty
-    std::string clause;      ///< may be empty
-    std::string status;      ///< in words: "read", "transcribed", "from memory"
-    std::string note;        ///< may be empty
-    std::string rule_set;    ///< "small-craft", "marine-metals"; empty for shifts and background
+    std::string edition; ///< may be empty
+    std::string clause;  ///< may be empty
+    std::string status;  ///< in words: "read", "transcribed", "from memory"
+    std::string note;    ///< may be empty
+    std::string
+        rule_set; ///< issuer and edition: "small-craft", "ships"; empty for shifts and background
     bool background = false; ///< weak authority, shown and never judged by
 };
 
@@ -75,5 +85,12 @@ Result<std::vector<Criterion>> parse_criteria(std::string_view toml, std::string
 
 /// The table that comes with the program.
 const std::vector<Criterion>& built_in_criteria();
+
+/// The table with a user's rows: those with a known id take the place of that row, others are
+/// added. Two rows that would judge the same subject at once contradict each other and are an error
+/// (wrong_input) that names both.
+Result<std::vector<Criterion>> with_own_criteria(std::vector<Criterion> criteria,
+                                                 std::vector<Criterion> own,
+                                                 std::string_view where);
 
 } // namespace quaycell

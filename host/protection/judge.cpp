@@ -20,7 +20,8 @@ class RuleReading {
     RuleReading(const Rule& rule, ByConstants standard_mv, double expanded_uncertainty_mv)
         : rule_(rule), band_{rule.criterion.protected_from_mv, rule.criterion.over_at_mv},
           potential_mv_(standard_mv - rule.offset_mv),
-          expanded_uncertainty_mv_(expanded_uncertainty_mv) {}
+          expanded_uncertainty_mv_(rule.expanded_uncertainty_mv.value_or(expanded_uncertainty_mv)) {
+    }
 
     /// The rule's own verdict, whether or not it counts.
     Verdict own() const {
@@ -60,6 +61,12 @@ class RuleReading {
                 probability_in(band_, potential_mv_, expanded_uncertainty_mv_)};
     }
 
+    /// What the rule is about, in words.
+    std::string_view subject() const {
+        if (rule_.criterion.kind == CriterionKind::shift) return "any bonded set of metals";
+        return rule_.criterion.subject;
+    }
+
     /// Why the rule says so.
     std::string reason(Verdict verdict) const {
         const Criterion& c = rule_.criterion;
@@ -69,7 +76,7 @@ class RuleReading {
         case Verdict::under_protected:
             return fmt::format("{:.1f} mV{} is less negative than {:.0f} mV, from which {} counts "
                                "as protected ({})",
-                               less_mv, on_scale(), *band_.protected_from_mv, c.subject,
+                               less_mv, on_scale(), *band_.protected_from_mv, subject(),
                                provenance());
         case Verdict::over_protected:
             return fmt::format("{:.1f} mV{} is more negative than {:.0f} mV, beyond which {} is "
@@ -83,7 +90,7 @@ class RuleReading {
             break;
         }
         return fmt::format("{:.1f} mV{} lies in the band of {} ({})", less_mv, on_scale(),
-                           c.subject, provenance());
+                           subject(), provenance());
     }
 
   private:
@@ -91,7 +98,7 @@ class RuleReading {
         if (verdict_in(band_, potential_mv_, expanded_uncertainty_mv_) == Verdict::protected_)
             return fmt::format("for {} no limit on the negative side is published; it is decided "
                                "case by case ({})",
-                               rule_.criterion.subject, provenance());
+                               subject(), provenance());
         const double less_mv = potential_mv_.less_negative_mv();
         const double more_mv = potential_mv_.more_negative_mv();
         const double under_mv = band_.protected_from_mv.value_or(INFINITY);
@@ -99,13 +106,14 @@ class RuleReading {
         const bool under_is_nearer = std::abs(less_mv - under_mv) < std::abs(more_mv - over_mv);
         return fmt::format("the {:.0f} mV of {} lies within {:.1f} mV, the uncertainty of the "
                            "reading of {:.1f} mV{} ({})",
-                           under_is_nearer ? under_mv : over_mv, rule_.criterion.subject,
+                           under_is_nearer ? under_mv : over_mv, subject(),
                            expanded_uncertainty_mv_, under_is_nearer ? less_mv : more_mv,
                            on_scale(), provenance());
     }
 
     /// Named only where it is not the one that everything else is on.
     std::string on_scale() const {
+        if (rule_.criterion.kind == CriterionKind::shift) return " of change from the baseline";
         const Scale scale = rule_.criterion.scale.value_or(Scale::agcl_seawater);
         return scale == Scale::agcl_seawater ? "" : fmt::format(" on {}", name_of(scale));
     }
@@ -178,6 +186,8 @@ Judgement judge(const Rules& rules, ByConstants standard_mv, double expanded_unc
         judgement.reasons.push_back(*reason);
         return judgement;
     }
+    if (rules.by_shift)
+        judgement.reasons.push_back("judged by the change from the baseline: " + *rules.by_shift);
     for (const Rule& rule : rules.rules) {
         const RuleReading reading(rule, standard_mv, expanded_uncertainty_mv);
         const RowJudgement row = reading.row();
@@ -185,9 +195,9 @@ Judgement judge(const Rules& rules, ByConstants standard_mv, double expanded_unc
         if (rule.decides || counting != Verdict::protected_)
             judgement.reasons.push_back(reading.reason(counting));
         else if (row.verdict == Verdict::under_protected || row.verdict == Verdict::over_protected)
-            judgement.reasons.push_back(fmt::format(
-                "{} by itself is {}, which does not decide for the hull: {}",
-                rule.criterion.subject, name_of(row.verdict), reading.reason(row.verdict)));
+            judgement.reasons.push_back(
+                fmt::format("{} by itself is {}, which does not decide for the hull: {}",
+                            reading.subject(), name_of(row.verdict), reading.reason(row.verdict)));
         judgement.rows.push_back(row);
     }
     return judgement;

@@ -2,17 +2,12 @@
 #include "protection/criterion.h"
 
 #include <algorithm>
-#include <array>
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
 namespace quaycell {
 namespace {
 
 constexpr std::string_view list_key = "criterion";
-
-constexpr std::array oxygen_names =
-    std::to_array<std::string_view>({"aerobic", "anaerobic", "any"});
 
 bool names_a_subject(std::string_view name, CriterionKind kind) {
     return hull_named(name) || metal_named(name) || (kind == CriterionKind::shift && name == "any");
@@ -32,7 +27,7 @@ void check_limits(TableReader& reader, const Criterion& c) {
 }
 
 Criterion read_row(TableReader& reader) {
-    for (const char* key : {"kind", "salinity_min_psu", "salinity_max_psu"})
+    for (const char* key : {"kind", "salinity_min_psu", "salinity_max_psu", "oxygen"})
         reader.require(key);
     Criterion c;
     c.id = reader.needed_text("id");
@@ -46,10 +41,7 @@ Criterion read_row(TableReader& reader) {
     c.scale = reader.named("scale", scale_named);
     c.salinity_min_psu = reader.number("salinity_min_psu").value_or(0);
     c.salinity_max_psu = reader.number("salinity_max_psu").value_or(0);
-    c.oxygen = reader.needed_text("oxygen");
-    if (!c.oxygen.empty() && std::ranges::find(oxygen_names, c.oxygen) == oxygen_names.end())
-        reader.complain("oxygen", fmt::format("\"{}\" is not known", c.oxygen),
-                        fmt::format("Use one of: {}", fmt::join(oxygen_names, ", ")));
+    c.oxygen = reader.named("oxygen", oxygen_named).value_or(c.oxygen);
     c.over_reason = reader.text("over_reason").value_or("");
     c.source = reader.needed_text("source");
     c.edition = reader.text("edition").value_or("");

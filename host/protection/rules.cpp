@@ -7,6 +7,7 @@
 #include <array>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <utility>
 
 namespace quaycell {
 namespace {
@@ -22,65 +23,59 @@ bool is_sensitive(std::string_view subject) {
            sensitive_subjects.end();
 }
 
-/// The metal that a hull is made of, for rule sets that go by metal.
-std::optional<Metal> metal_of(Hull hull) {
-    switch (hull) {
-    case Hull::steel:
-        return Metal::mild_steel;
-    case Hull::aluminium:
-    case Hull::grp_aluminium_drive:
-        return Metal::aluminium_alloy;
-    case Hull::wood:
-    case Hull::grp:
-        break;
-    }
-    return std::nullopt;
-}
-
 bool holds_in(const Criterion& criterion, Range salinity_psu) {
     return salinity_psu.low >= criterion.salinity_min_psu &&
            salinity_psu.high <= criterion.salinity_max_psu;
 }
 
-/// The row to judge a subject by, of this rule set or of any: the first that holds in this water,
-/// else the first. Anaerobic rows are for mud, which a hull afloat does not lie in.
-const Criterion* row_for(std::span<const Criterion> criteria, std::string_view subject,
-                         std::optional<std::string_view> rule_set, Range salinity_psu) {
-    const Criterion* first = nullptr;
-    for (const Criterion& c : criteria) {
-        if (c.subject != subject || c.kind != CriterionKind::absolute || c.background ||
-            c.oxygen == "anaerobic" || (rule_set && c.rule_set != *rule_set))
-            continue;
-        if (holds_in(c, salinity_psu)) return &c;
-        if (first == nullptr) first = &c;
-    }
-    return first;
+/// Where to look for a row.
+struct Wanted {
+    std::string_view subject;
+    std::optional<std::string_view> rule_set; ///< absent: any
+    Oxygen oxygen;
+};
+
+bool may_judge(const Criterion& c, const Wanted& wanted) {
+    const bool is_band = c.kind == CriterionKind::absolute || c.kind == CriterionKind::target;
+    return is_band && !c.background && c.subject == wanted.subject &&
+           (c.oxygen == Oxygen::any || c.oxygen == wanted.oxygen) &&
+           (wanted.rule_set ? c.rule_set == *wanted.rule_set : c.kind == CriterionKind::absolute);
 }
 
 /// Collects the rules of one boat, each criterion once.
 class Chooser {
   public:
-    Chooser(std::span<const Criterion> criteria, std::string_view rule_set, Range salinity_psu)
-        : criteria_(criteria), rule_set_(rule_set), salinity_psu_(salinity_psu) {}
+    Chooser(std::span<const Criterion> criteria, const Judged& judged, std::string_view rule_set,
+            Range salinity_psu)
+        : criteria_(criteria), rule_set_(rule_set), oxygen_(judged.oxygen),
+          scale_(judged.cell_scale == Scale::agcl_open ? Scale::agcl_seawater : judged.cell_scale),
+          salinity_psu_(salinity_psu) {}
 
     /// Adds the row of the rule set for a subject, to decide. False if there is none.
     bool decide_by(std::string_view subject) {
-        const Criterion* row = row_for(criteria_, subject, rule_set_, salinity_psu_);
+        const Criterion* row = row_for({subject, rule_set_, oxygen_});
         if (row != nullptr) add(*row, true);
         return row != nullptr;
     }
 
     /// Adds a row for a subject, wherever from, beside those that decide.
     void show(std::string_view subject) {
-        const Criterion* row = row_for(criteria_, subject, rule_set_, salinity_psu_);
-        if (row == nullptr) row = row_for(criteria_, subject, std::nullopt, salinity_psu_);
+        const Criterion* row = row_for({subject, rule_set_, oxygen_});
+        if (row == nullptr) row = row_for({subject, std::nullopt, oxygen_});
         if (row != nullptr) add(*row, false);
+    }
+
+    /// In mud without oxygen a metal needs what a row for that asks.
+    void decide_in_mud_by(std::string_view subject) {
+        const Criterion* row = row_for({subject, std::nullopt, oxygen_});
+        if (row != nullptr && row->oxygen == Oxygen::anaerobic) add(*row, true);
     }
 
     /// Adds what limits a subject's negative side alone.
     void add_limits(std::string_view subject) {
         for (const Criterion& c : criteria_)
-            if (c.kind == CriterionKind::limit && c.subject == subject && c.rule_set == rule_set_) {
+            if (c.kind == CriterionKind::limit && c.subject == subject && c.rule_set == rule_set_ &&
+                !c.background) {
                 add(c, false);
                 for (Rule& rule : rules_)
                     if (rule.criterion.subject == subject) rule.over_unknown = false;
@@ -90,8 +85,21 @@ class Chooser {
     std::vector<Rule> chosen() && { return std::move(rules_); }
 
   private:
+    /// The row to judge by: one that holds in this water before one that does not, then one on the
+    /// reading's scale, then the first.
+    const Criterion* row_for(const Wanted& wanted) const {
+        const auto rank = [this](const Criterion& c) {
+            return 2 * static_cast<int>(holds_in(c, salinity_psu_)) +
+                   static_cast<int>(c.scale == scale_);
+        };
+        const Criterion* best = nullptr;
+        for (const Criterion& c : criteria_)
+            if (may_judge(c, wanted) && (best == nullptr || rank(c) > rank(*best))) best = &c;
+        return best;
+    }
+
     void add(const Criterion& criterion, bool decides) {
-        for (const Rule& rule : rules_)
+        for (Rule& rule : rules_)
             if (rule.criterion.id == criterion.id) return;
         const bool sensitive = is_sensitive(criterion.subject);
         const bool is_limit = criterion.kind == CriterionKind::limit;
@@ -106,35 +114,61 @@ class Chooser {
 
     std::span<const Criterion> criteria_;
     std::string_view rule_set_;
+    Oxygen oxygen_;
+    Scale scale_;
     Range salinity_psu_;
     std::vector<Rule> rules_;
 };
 
-Result<std::vector<Rule>> choose(std::span<const Criterion> criteria, Hull hull,
-                                 const std::vector<std::string>& metals, std::string_view rule_set,
-                                 Range salinity_psu) {
-    Chooser chooser(criteria, rule_set, salinity_psu);
-    const std::optional<Metal> own_metal = metal_of(hull);
-    bool decided =
-        chooser.decide_by(name_of(hull)) || (own_metal && chooser.decide_by(name_of(*own_metal)));
+Result<std::vector<Rule>> choose(std::span<const Criterion> criteria, const Judged& judged,
+                                 std::string_view rule_set, Range salinity_psu) {
+    Chooser chooser(criteria, judged, rule_set, salinity_psu);
+    const std::string_view hull = name_of(judged.hull);
+    const std::optional<Metal> own_metal = metal_of(judged.hull);
+    bool decided = chooser.decide_by(hull) || (own_metal && chooser.decide_by(name_of(*own_metal)));
     if (!decided)
-        for (const std::string& metal : metals)
+        for (const std::string& metal : judged.metals)
             decided = chooser.decide_by(metal) || decided;
     if (!decided)
-        return Error{ErrorCode::wrong_usage,
-                     fmt::format("rule set \"{}\" has no criterion for hull \"{}\"", rule_set,
-                                 name_of(hull)),
-                     "",
-                     fmt::format("Use rule set {}, or list the bonded metals in the vessel file",
-                                 default_rule_set)};
-    for (const std::string& metal : metals)
+        return Error{
+            ErrorCode::wrong_usage,
+            fmt::format("rule set \"{}\" has no criterion for hull \"{}\"", rule_set, hull), "",
+            fmt::format("Use rule set {}, or list the bonded metals in the vessel file",
+                        default_rule_set)};
+    if (own_metal) chooser.decide_in_mud_by(name_of(*own_metal));
+    for (const std::string& metal : judged.metals)
         chooser.show(metal);
-    if (hull == Hull::wood) chooser.show(name_of(hull));
-    chooser.add_limits(name_of(hull));
+    if (judged.hull == Hull::wood) chooser.show(hull);
+    chooser.add_limits(hull);
     if (own_metal) chooser.add_limits(name_of(*own_metal));
-    for (const std::string& metal : metals)
+    for (const std::string& metal : judged.metals)
         chooser.add_limits(metal);
     return std::move(chooser).chosen();
+}
+
+/// The shift rules, the first to decide if `decides`. `sensitive`: over-protection destroys the
+/// hull or a bonded metal.
+std::vector<Rule> shift_rules_of(std::span<const Criterion> criteria, const Baseline& baseline,
+                                 bool decides, bool sensitive) {
+    std::vector<Rule> rules;
+    for (const Criterion& c : criteria) {
+        if (c.kind != CriterionKind::shift || c.background) continue;
+        const bool counts = decides && rules.empty();
+        rules.push_back({c,
+                         {*c.protected_from_mv + baseline.standard_mv.more_negative_mv(), {}},
+                         baseline.standard_mv,
+                         counts,
+                         counts,
+                         false,
+                         counts && sensitive,
+                         baseline.change_uncertainty_mv});
+    }
+    return rules;
+}
+
+bool has_sensitive(const Judged& judged) {
+    return is_sensitive(name_of(judged.hull)) ||
+           std::any_of(judged.metals.begin(), judged.metals.end(), is_sensitive);
 }
 
 Result<Done> place_on_seawater_scale(Rule& rule, const Water& water) {
@@ -200,29 +234,44 @@ std::optional<std::string> outside_water(std::span<const Rule> rules,
     return std::nullopt;
 }
 
+/// In water that they do not hold in the rows leave their place to the shift rules, if those can
+/// judge.
+void add_shift_rules(Rules& rules, std::span<const Criterion> criteria, const Judged& judged) {
+    if (!judged.baseline) return;
+    std::vector<Rule> shifts = shift_rules_of(criteria, *judged.baseline,
+                                              rules.no_verdict.has_value(), has_sensitive(judged));
+    if (shifts.empty()) return;
+    if (rules.no_verdict) {
+        rules.by_shift = std::exchange(rules.no_verdict, std::nullopt);
+        rules.conflict.reset();
+        rules.rules.clear();
+    }
+    rules.rules.insert(rules.rules.end(), shifts.begin(), shifts.end());
+}
+
 } // namespace
 
-Result<Rules> prepare_rules(const std::vector<Criterion>& criteria, Hull hull,
-                            const std::vector<std::string>& metals, std::string_view rule_set,
+Result<Rules> prepare_rules(const std::vector<Criterion>& criteria, const Judged& judged,
                             const Water& water) {
-    if (rule_set.empty()) rule_set = default_rule_set;
+    const std::string_view rule_set = judged.rule_set.empty() ? default_rule_set : judged.rule_set;
     const std::vector<std::string> known_sets = rule_sets_in(criteria);
     if (std::find(known_sets.begin(), known_sets.end(), rule_set) == known_sets.end())
         return Error{ErrorCode::wrong_usage, fmt::format("there is no rule set \"{}\"", rule_set),
                      "", fmt::format("Use one of: {}", fmt::join(known_sets, ", "))};
-    for (const std::string& metal : metals)
+    for (const std::string& metal : judged.metals)
         if (const Result<Metal> known = metal_named(metal); !known) return known.error();
     const Result<Range> salinity_psu = salinity_range_of(water);
     if (!salinity_psu) return salinity_psu.error();
 
-    Result<std::vector<Rule>> chosen = choose(criteria, hull, metals, rule_set, *salinity_psu);
+    Result<std::vector<Rule>> chosen = choose(criteria, judged, rule_set, *salinity_psu);
     if (!chosen) return chosen.error();
-    Rules rules{std::move(*chosen), std::nullopt, std::nullopt};
+    Rules rules{std::move(*chosen), std::nullopt, std::nullopt, std::nullopt};
     for (Rule& rule : rules.rules)
         if (const Result<Done> placed = place_on_seawater_scale(rule, water); !placed)
             return placed.error();
     rules.conflict = conflict_in(rules.rules);
     rules.no_verdict = outside_water(rules.rules, criteria, water, *salinity_psu);
+    add_shift_rules(rules, criteria, judged);
     return rules;
 }
 

@@ -48,13 +48,14 @@ CellFacts read_cell(TableReader& reader) {
     return facts;
 }
 
-std::string read_rule_set(TableReader& reader) {
-    const std::string set = reader.text("set").value_or("");
-    const std::vector<std::string> known = rule_sets_in(built_in_criteria());
+void read_rules(TableReader& reader, std::span<const Criterion> criteria, Vessel& vessel) {
+    vessel.oxygen = reader.named("oxygen", oxygen_named).value_or(vessel.oxygen);
+    vessel.rule_set = reader.text("set").value_or("");
+    const std::string& set = vessel.rule_set;
+    const std::vector<std::string> known = rule_sets_in(criteria);
     if (!set.empty() && std::ranges::find(known, set) == known.end())
         reader.complain("set", fmt::format("there is no rule set \"{}\"", set),
                         fmt::format("Use one of: {}", fmt::join(known, ", ")));
-    return set;
 }
 
 BaselineFacts read_baseline(TableReader& reader) {
@@ -135,7 +136,8 @@ std::optional<Error> in_list(TableReader& root, std::string_view key, const Toml
 
 } // namespace
 
-Result<Vessel> parse_vessel(std::string_view toml, std::string_view where) {
+Result<Vessel> parse_vessel(std::string_view toml, std::string_view where,
+                            std::span<const Criterion> criteria) {
     const TomlFile file{std::string(where), "`quaycell vessel new` writes a file that has it."};
     const Result<toml::table> root = parse_toml(toml, file);
     if (!root) return root.error();
@@ -150,8 +152,7 @@ Result<Vessel> parse_vessel(std::string_view toml, std::string_view where) {
     keep_first(in_table(reader, "vessel", file, [&](auto& r) { read_boat(r, vessel); }));
     keep_first(in_table(reader, "water", file, [&](auto& r) { vessel.water = read_water(r); }));
     keep_first(in_table(reader, "cell", file, [&](auto& r) { vessel.cell = read_cell(r); }));
-    keep_first(
-        in_table(reader, "rules", file, [&](auto& r) { vessel.rule_set = read_rule_set(r); }));
+    keep_first(in_table(reader, "rules", file, [&](auto& r) { read_rules(r, criteria, vessel); }));
     keep_first(
         in_table(reader, "baseline", file, [&](auto& r) { vessel.baseline = read_baseline(r); }));
     keep_first(in_list(reader, "metal", file, read_metal, vessel.metals));

@@ -7,6 +7,7 @@
 #include "protection/criterion.h"
 
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -67,6 +68,7 @@ struct Vessel {
     WaterFacts water;
     CellFacts cell;
     std::string rule_set; ///< empty: the default one
+    Oxygen oxygen = Oxygen::aerobic;
     std::optional<BaselineFacts> baseline;
     std::vector<MetalFacts> metals;
     std::vector<PointFacts> points;
@@ -74,8 +76,9 @@ struct Vessel {
 };
 
 /// Reads a vessel file. Unknown keys, wrong types and impossible values are errors whose place is
-/// "WHERE:line" and whose cause names the key.
-Result<Vessel> parse_vessel(std::string_view toml, std::string_view where);
+/// "WHERE:line" and whose cause names the key. The rule set has to be one of `criteria`.
+Result<Vessel> parse_vessel(std::string_view toml, std::string_view where,
+                            std::span<const Criterion> criteria = built_in_criteria());
 
 /// A vessel file to start from, with every table explained.
 std::string new_vessel_file(std::string_view name, Hull hull);

@@ -15,7 +15,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* bytes, std::size_t cou
     }
     for (const std::string& set : rule_sets_in(*criteria)) {
         for (const Hull hull : all_hulls())
-            (void)prepare_rules(*criteria, hull, {"copper-alloy"}, set, Water{});
+            (void)prepare_rules(*criteria, {hull, {"copper-alloy"}, set}, Water{});
     }
     return 0;
 }

@@ -69,7 +69,7 @@ TEST_CASE("what a metal without a published negative limit leaves open is not dr
 TEST_CASE("what the figure's bands say is what the verdict says") {
     for (const auto& metals : std::vector<std::vector<std::string>>{
              {}, {"stainless-duplex"}, {"high-strength-steel"}, {"copper-alloy"}}) {
-        const Rules rules = *prepare_rules(built_in_criteria(), Hull::steel, metals, "", Water{});
+        const Rules rules = *prepare_rules(built_in_criteria(), {Hull::steel, metals}, Water{});
         const auto bands = bands_of(rules);
         for (double potential_mv = -1400; potential_mv <= -300; potential_mv += 7) {
             CAPTURE(potential_mv);

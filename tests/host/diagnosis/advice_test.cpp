@@ -23,7 +23,7 @@ Water water_of(const Boat& boat) {
 }
 
 Judgement judged(const Boat& boat, double potential_mv) {
-    return judge(*prepare_rules(built_in_criteria(), boat.hull, boat.metals, "", water_of(boat)),
+    return judge(*prepare_rules(built_in_criteria(), {boat.hull, boat.metals}, water_of(boat)),
                  potential_mv, 12);
 }
 

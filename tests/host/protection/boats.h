@@ -15,8 +15,8 @@ inline Water water_between(double low_psu, double high_psu) {
 }
 
 inline Rules rules_of(Hull hull, const std::vector<std::string>& metals = {},
-                      std::string_view rule_set = "", const Water& water = Water{}) {
-    return *prepare_rules(built_in_criteria(), hull, metals, rule_set, water);
+                      const std::string& rule_set = "", const Water& water = Water{}) {
+    return *prepare_rules(built_in_criteria(), {hull, metals, rule_set}, water);
 }
 
 /// A row of a made-up table, "own": `subject`, `kind` and what else it needs.
@@ -34,7 +34,7 @@ inline std::string made_up_row(const std::string& id, const std::string& subject
 inline Rules made_up_rules(const std::string& rows, Hull hull,
                            const std::vector<std::string>& metals = {},
                            const Water& water = Water{}) {
-    return *prepare_rules(*parse_criteria(rows, "own.toml"), hull, metals, "own", water);
+    return *prepare_rules(*parse_criteria(rows, "own.toml"), {hull, metals, "own"}, water);
 }
 
 } // namespace quaycell

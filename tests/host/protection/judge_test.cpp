@@ -52,6 +52,37 @@ TEST_CASE("A plastic hull with bronze gear, -550 to -1100 mV, read within 12 mV"
     CHECK(verdict(rules, -1050, 12) == Verdict::protected_);
 }
 
+TEST_CASE("Readings within 11.5 mV, held against the printed rows") {
+    // Undecided exactly where a limit lies less than 11.5 mV away.
+    struct Reading {
+        Hull hull;
+        double potential_mv;
+        Verdict expected;
+    };
+    const Reading readings[] = {
+        {Hull::wood, -590, Verdict::undecided},        // 10 mV from -600
+        {Hull::wood, -605, Verdict::undecided},        // 5 mV beyond it
+        {Hull::wood, -640, Verdict::over_protected},   //
+        {Hull::aluminium, -940, Verdict::undecided},   // 10 mV from -950
+        {Hull::aluminium, -955, Verdict::undecided},   // 5 mV
+        {Hull::aluminium, -1000, Verdict::protected_}, //
+        {Hull::aluminium, -1095, Verdict::undecided},  // 5 mV from -1100
+        {Hull::aluminium, -1110, Verdict::undecided},  // 10 mV
+        {Hull::steel, -790, Verdict::under_protected}, //
+        {Hull::steel, -845, Verdict::undecided},       // 5 mV from -850
+        {Hull::steel, -870, Verdict::protected_},      // 20 mV
+        {Hull::steel, -1110, Verdict::undecided},      // 10 mV from -1100
+        {Hull::grp, -300, Verdict::under_protected},   //
+        {Hull::grp, -540, Verdict::undecided},         // 10 mV from -550
+        {Hull::grp, -560, Verdict::undecided},         // 10 mV
+        {Hull::grp, -1105, Verdict::undecided},        // 5 mV from -1100
+    };
+    for (const Reading& reading : readings) {
+        INFO(name_of(reading.hull), " at ", reading.potential_mv);
+        CHECK(verdict(rules_of(reading.hull), reading.potential_mv, 11.5) == reading.expected);
+    }
+}
+
 TEST_CASE("The rule sets disagree on aluminium by 150 mV") {
     CHECK(verdict(rules_of(Hull::aluminium), -870, 12) == Verdict::under_protected);
     CHECK(verdict(rules_of(Hull::aluminium, {}, "marine-metals"), -870, 12) == Verdict::protected_);

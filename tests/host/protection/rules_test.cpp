@@ -1,6 +1,7 @@
 #include "protection/rules.h"
 
 #include "boats.h"
+#include "protection/judge.h"
 
 #include <algorithm>
 #include <doctest/doctest.h>
@@ -56,7 +57,8 @@ TEST_CASE(
 }
 
 TEST_CASE("A rule set without a row for the boat is refused, with the way out") {
-    const auto rules = prepare_rules(built_in_criteria(), Hull::grp, {}, "marine-metals", Water{});
+    const auto rules =
+        prepare_rules(built_in_criteria(), {Hull::grp, {}, "marine-metals"}, Water{});
     REQUIRE_FALSE(rules);
     CHECK(rules.error().code == ErrorCode::wrong_usage);
     CHECK(rules.error().what == "rule set \"marine-metals\" has no criterion for hull \"grp\"");
@@ -65,10 +67,12 @@ TEST_CASE("A rule set without a row for the boat is refused, with the way out") 
 }
 
 TEST_CASE("Unknown rule sets and metals are refused with the known ones") {
-    const auto set = prepare_rules(built_in_criteria(), Hull::steel, {}, "navy", Water{}).error();
-    CHECK(set.what == "there is no rule set \"navy\"");
-    CHECK(set.remedy == "Use one of: small-craft, marine-metals");
-    CHECK_FALSE(prepare_rules(built_in_criteria(), Hull::steel, {"brass"}, "", Water{}));
+    const auto set = prepare_rules(built_in_criteria(), {Hull::steel, {}, "none"}, Water{}).error();
+    CHECK(set.what == "there is no rule set \"none\"");
+    CHECK(set.remedy ==
+          "Use one of: small-craft, marine-metals, ships, ships-iso, offshore, offshore-nace, "
+          "navy, fresh-water");
+    CHECK_FALSE(prepare_rules(built_in_criteria(), {Hull::steel, {"brass"}}, Water{}));
 }
 
 TEST_CASE("A wooden hull with an aluminium fitting is a conflict: the bands do not meet") {
@@ -124,7 +128,7 @@ TEST_CASE("Water given by its chloride is placed by the salinity it stands for")
 }
 
 TEST_CASE("Water out of range is an error") {
-    CHECK_FALSE(prepare_rules(built_in_criteria(), Hull::steel, {}, "", water_between(0, 1)));
+    CHECK_FALSE(prepare_rules(built_in_criteria(), {Hull::steel, {}}, water_between(0, 1)));
 }
 
 TEST_CASE("Of two rows for the same hull the one that holds in the water counts") {
@@ -138,4 +142,69 @@ TEST_CASE("Of two rows for the same hull the one that holds in the water counts"
           "river");
     CHECK_FALSE(made_up_rules(rows, Hull::steel, {}, water_between(0.2, 0.4)).no_verdict);
     CHECK(made_up_rules(rows, Hull::steel, {}, water_between(4, 6)).no_verdict);
+}
+
+TEST_CASE("A hull in mud without oxygen needs what the row for mud asks, too") {
+    const Rules rules = *prepare_rules(
+        built_in_criteria(),
+        {Hull::steel, {}, "", Scale::agcl_seawater, Oxygen::anaerobic, std::nullopt}, Water{});
+    REQUIRE(rules.rules.size() == 2);
+    CHECK(rules.rules[0].criterion.id == "abyc_steel");
+    CHECK(rules.rules[1].criterion.id == "en_cs_anaer");
+    CHECK(verdict_of(rules, -870, 10) == Verdict::under_protected);
+    CHECK(verdict_of(rules, -920, 10) == Verdict::protected_);
+}
+
+TEST_CASE("A row on the scale of the reading is preferred, and needs no conversion") {
+    const auto rules_on = [](Scale scale) {
+        return *prepare_rules(
+            built_in_criteria(),
+            {Hull::steel, {}, "offshore-nace", scale, Oxygen::aerobic, std::nullopt}, Water{});
+    };
+    CHECK(rules_on(Scale::cse).rules.front().criterion.id == "sp0176_cse");
+    CHECK(rules_on(Scale::agcl_open).rules.front().criterion.id == "sp0176_agcl");
+    CHECK(rules_on(Scale::sce).rules.front().criterion.id == "sp0176_agcl");
+}
+
+TEST_CASE("What an impressed-current system is set to is judged by when it is asked for") {
+    const Rules rules = rules_of(Hull::steel, {}, "navy");
+    CHECK(rules.rules.front().criterion.kind == CriterionKind::target);
+    CHECK(verdict_of(rules, -850, 10) == Verdict::protected_);
+    CHECK(verdict_of(rules, -780, 10) == Verdict::under_protected);
+    CHECK(rules_of(Hull::steel).rules.front().criterion.kind == CriterionKind::absolute);
+}
+
+TEST_CASE("In fresh water the shift from the baseline decides where one is known") {
+    const Judged steel{Hull::steel,      {}, "", Scale::agcl_seawater, Oxygen::aerobic,
+                       Baseline{-500, 9}};
+    const Rules rules = *prepare_rules(built_in_criteria(), steel, water_between(0.1, 0.3));
+    CHECK_FALSE(rules.no_verdict);
+    REQUIRE(rules.by_shift);
+    CHECK(rules.by_shift->find("no published criterion") != std::string::npos);
+    REQUIRE(rules.rules.size() == 2);
+    CHECK(rules.rules[0].criterion.id == "shift_200");
+    // 200 mV more negative than -500 is -700; the difference is known within 9 mV, whatever the
+    // uncertainty of the reading itself.
+    CHECK(verdict_of(rules, -710, 150) == Verdict::protected_);
+    CHECK(verdict_of(rules, -705, 150) == Verdict::undecided);
+    CHECK(verdict_of(rules, -690, 150) == Verdict::under_protected);
+}
+
+TEST_CASE("A shift passes nothing that over-protection destroys: nobody published its other end") {
+    const Judged wood{Hull::wood, {}, "", Scale::agcl_seawater, Oxygen::aerobic, Baseline{-300, 9}};
+    const Rules rules = *prepare_rules(built_in_criteria(), wood, water_between(0.1, 0.3));
+    CHECK(verdict_of(rules, -550, 20) == Verdict::undecided);
+    CHECK(verdict_of(rules, -400, 20) == Verdict::under_protected);
+}
+
+TEST_CASE("In sea water the shift is shown beside the rows, which decide") {
+    const Judged steel{Hull::steel,      {}, "", Scale::agcl_seawater, Oxygen::aerobic,
+                       Baseline{-650, 9}};
+    const Rules rules = *prepare_rules(built_in_criteria(), steel, Water{});
+    CHECK_FALSE(rules.by_shift);
+    REQUIRE(rules.rules.size() == 3);
+    CHECK(rules.rules[1].criterion.kind == CriterionKind::shift);
+    CHECK_FALSE(rules.rules[1].decides);
+    CHECK(verdict_of(rules, -870, 10) == Verdict::protected_);
+    CHECK(verdict_of(rules, -830, 10) == Verdict::under_protected);
 }

@@ -105,9 +105,12 @@ TEST_CASE("an unknown hull or scale names the valid ones") {
 }
 
 TEST_CASE("an unknown rule set or metal is refused with its line and the known ones") {
-    CHECK(complaint(boat + "[rules]\nset = \"navy\"\n") ==
-          "boat.toml:5: [rules] set: there is no rule set \"navy\". Use one of: small-craft, "
-          "marine-metals.");
+    CHECK(complaint(boat + "[rules]\nset = \"none\"\n") ==
+          "boat.toml:5: [rules] set: there is no rule set \"none\". Use one of: small-craft, "
+          "marine-metals, ships, ships-iso, offshore, offshore-nace, navy, fresh-water.");
+    CHECK(complaint(boat + "[rules]\noxygen = \"anaerobic\"\n") == "accepted");
+    CHECK(complaint(boat + "[rules]\noxygen = \"little\"\n")
+              .starts_with("boat.toml:5: [rules] oxygen: there is no oxygen \"little\""));
     CHECK(complaint(boat + "[rules]\nset = \"marine-metals\"\n") == "accepted");
     CHECK(complaint(boat + "[[metal]]\nname = \"propeller\"\nkind = \"brass\"\n")
               .starts_with("boat.toml:6: [[metal]] kind: there is no metal \"brass\""));
