@@ -170,10 +170,11 @@ constexpr std::array advice{
              "Compare the reading with one taken with the anodes disconnected, and measure the "
              "salinity of the water.",
              "shift rules", "transcribed"},
-    Sentence{[](const Situation& s) { return without_verdict(s) && in_fresh(s); },
-             "Hold the cell close to the metal: in fresh water the voltage drop between them is "
-             "hardly known.",
-             "uncertainty budget of this judgement", judged},
+    Sentence{
+        [](const Situation& s) { return (without_verdict(s) || is_undecided(s)) && in_fresh(s); },
+        "Hold the cell close to the metal: in fresh water the voltage drop between them is "
+        "hardly known.",
+        "uncertainty budget of this judgement", judged},
 };
 
 constexpr std::array cautions{
