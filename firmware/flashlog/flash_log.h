@@ -32,16 +32,30 @@ class FlashLog {
         device_id_ = device_id;
         capacity_ = static_cast<uint32_t>(flash_.sector_count()) << wire::slot_bits;
         wire::SectorHeader newest = {};
-        bool found = false;
-        for (uint32_t place = 0; place < capacity_; place += wire::slots_per_sector) {
+        wire::SectorHeader second = {};
+        uint8_t found = 0;
+        // Downwards the newest come early, so that few of the others have to be looked at closely.
+        for (uint32_t place = capacity_; place != 0;) {
+            place -= wire::slots_per_sector;
             wire::SectorHeader header;
             if (!read_header(place, header)) continue;
-            if (found && !wire::sequence_before(newest.head.sequence, header.head.sequence))
+            if (found == 0 || wire::sequence_before(newest.head.sequence, header.head.sequence)) {
+                second = newest;
+                newest = header;
+            } else if (found == 1 ||
+                       wire::sequence_before(second.head.sequence, header.head.sequence)) {
+                second = header;
+            } else {
                 continue;
-            newest = header;
-            found = true;
+            }
+            if (found < 2) ++found;
         }
-        if (found) resume(newest);
+        if (found == 0 || resume(newest)) return;
+        // A header that nothing was written behind may have been cut short at its very end, and
+        // read otherwise the next time. Its sector is begun once more, under the same number.
+        recording_ = {};
+        next_ = tail_ = newest.head.sequence;
+        if (found == 2) resume(second);
     }
 
     /// To be asked before append() and stop(), and now and then: carries a running erase forward
@@ -170,7 +184,8 @@ class FlashLog {
                wire::is_valid_record(bytes);
     }
 
-    void resume(const wire::SectorHeader& header) {
+    /// Goes on where this sector ends; false when nothing stands behind its header.
+    bool resume(const wire::SectorHeader& header) {
         tail_ = header.tail_sequence;
         erase_count_ = header.erase_count;
         recording_.on = (header.state & wire::state_recording) != 0;
@@ -189,6 +204,7 @@ class FlashLog {
         }
         // The Stop record that a full memory ends with may have been torn.
         if (full()) recording_.on = false;
+        return next_ != header.head.sequence + 1;
     }
 
     /// Arm and Stop records say what changed after the header was written.
@@ -226,6 +242,11 @@ class FlashLog {
 
     bool append_bytes(uint8_t* record, uint32_t unix_s) {
         if (absent() || full() || flash_.busy()) return false;
+        if (next_is_doubtful_ && !wire::is_sector_start(next_)) void_slot();
+        if (full()) {
+            recording_.on = false;
+            return false;
+        }
         for (uint8_t attempt = 0; attempt < attempts; ++attempt) {
             if (wire::is_sector_start(next_) && !begin_sector(record)) return false;
             if (!is_ring() && used() + 1 == capacity_) {
@@ -260,7 +281,10 @@ class FlashLog {
         header.layout = wire::record_layout;
         header.state = static_cast<uint8_t>((recording_.on ? wire::state_recording : 0) |
                                             (is_ring() ? wire::state_overwrite_oldest : 0));
-        if (write_slot(reinterpret_cast<uint8_t*>(&header))) return true;
+        if (write_slot(reinterpret_cast<uint8_t*>(&header))) {
+            next_is_doubtful_ = false;
+            return true;
+        }
         --next_; // the sector is erased once more before its header is tried again
         return false;
     }
@@ -274,6 +298,16 @@ class FlashLog {
         stop.reason = static_cast<uint8_t>(wire::StopReason::memory_full);
         write_slot(reinterpret_cast<uint8_t*>(&stop));
         recording_.on = false;
+    }
+
+    /// A program that the power cut at its very beginning leaves a slot that reads blank, with
+    /// cells between 0 and 1: a record there could read back today and not tomorrow. All of them
+    /// are made 0.
+    void void_slot() {
+        const uint8_t zeros[wire::record_size] = {};
+        flash_.program(place_of(next_) * wire::record_size, zeros, wire::record_size);
+        ++next_;
+        next_is_doubtful_ = false;
     }
 
     /// Programs the slot at next_ once, and says whether it reads back. The slot is spent either
@@ -296,8 +330,9 @@ class FlashLog {
     uint32_t tail_ = 0;
     uint32_t erase_count_ = 0;
     uint32_t ahead_erase_count_ = 0;
-    Recording recording_ = {false, wire::FullPolicy::stop_when_full, 0};
+    Recording recording_ = {};
     Ahead ahead_ = Ahead::unknown;
+    bool next_is_doubtful_ = true; ///< the power may have been cut while it was programmed
 };
 
 } // namespace flashlog

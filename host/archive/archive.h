@@ -27,13 +27,15 @@ enum class OpenMode {
 struct AddCounts {
     std::uint64_t added = 0;
     std::uint64_t already_held = 0;
-    std::uint64_t bad = 0; ///< wrong checksum or another record's number; not stored
+    std::uint64_t bad = 0; ///< wrong checksum or another record's number; not stored. Void slots
+                           ///< are passed over
 };
 
 /// Why there is no good record under a number.
 enum class BadHow {
     torn,        ///< the logger's memory holds no whole record there
     overwritten, ///< the ring was faster than the collection
+    spent,       ///< on purpose, on a slot without a record: nothing is lost
 };
 
 struct DeviceSummary {
@@ -193,10 +195,14 @@ class Archive {
     Result<Done> put_known_bad(std::uint32_t device, std::uint16_t boot, SequenceRange numbers,
                                BadHow how, Instant found_at);
 
-    /// What is known bad and not held after all, of the numbers from `tail` to before `next`, in
-    /// order.
+    /// What is lost: known bad, not spent on purpose and not held after all, of the numbers from
+    /// `tail` to before `next`, in order.
     Result<std::vector<SequenceRange>> known_bad(std::uint32_t device, std::uint32_t tail,
                                                  std::uint32_t next);
+
+    /// What the logger has spent on slots without a record, likewise.
+    Result<std::vector<SequenceRange>> spent(std::uint32_t device, std::uint32_t tail,
+                                             std::uint32_t next);
 
     /// What is neither held nor known bad of the numbers from `tail` to before `next`, in order:
     /// what to ask the logger for. Records of an earlier numbering, which a newer boot has passed,
@@ -230,8 +236,10 @@ class Archive {
 
     Result<std::optional<wire::Calibration>> calibration(std::uint32_t device, Instant at);
     Result<std::vector<Note>> notes_of(sqlite::Statement rows);
-    enum class Count { held, held_or_known_bad };
+    enum class Count { held, held_or_spent, held_or_known_bad };
     Result<std::vector<SequenceRange>> ranges(std::uint32_t device, Count count);
+    Result<std::vector<SequenceRange>> difference(std::uint32_t device, Count more, Count fewer,
+                                                  std::uint32_t tail, std::uint32_t next);
     static Result<Archive> open_damaged(const std::filesystem::path& path);
     Result<Done> tell_lost_records();
 

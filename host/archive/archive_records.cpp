@@ -47,6 +47,18 @@ std::vector<SequenceRange> not_covered(std::vector<SequenceRange> ranges, std::u
     return left;
 }
 
+constexpr std::string_view how_name(BadHow how) {
+    switch (how) {
+    case BadHow::torn:
+        return "torn";
+    case BadHow::overwritten:
+        return "overwritten";
+    case BadHow::spent:
+        return "spent";
+    }
+    return "";
+}
+
 } // namespace
 
 Result<AddCounts> Archive::add(std::uint32_t device, std::span<const SequencedRecord> records) {
@@ -56,7 +68,7 @@ Result<AddCounts> Archive::add(std::uint32_t device, std::span<const SequencedRe
     std::optional<HeldSector> sector;
     for (const SequencedRecord& record : records) {
         if (!is_good(record)) {
-            ++counts.bad;
+            if (!is_void(record)) ++counts.bad;
             continue;
         }
         const auto boot = wire::from_bytes<wire::RecordHead>(record.bytes.data()).boot;
@@ -179,12 +191,13 @@ Result<std::optional<Instant>> Archive::last_stated_time(std::uint32_t device) {
 /// numbers, so a block at or above any number of a newer boot is of an earlier numbering.
 Result<std::vector<SequenceRange>> Archive::ranges(std::uint32_t device, Count count) {
     auto rows = database_.prepare(
-        count == Count::held
-            ? "SELECT boot, first_sequence, count, 1 FROM block WHERE device = ? ORDER BY 1 DESC, 2"
-            : "SELECT boot, first_sequence, count, 1 FROM block WHERE device = ?1 UNION ALL SELECT "
-              "boot, first_sequence, count, 0 FROM known_bad WHERE device = ?1 ORDER BY 1 DESC, 2");
+        "SELECT boot, first_sequence, count, 1 FROM block WHERE device = ?1 UNION ALL SELECT boot, "
+        "first_sequence, count, 0 FROM known_bad WHERE device = ?1 AND (?2 OR (?3 AND how = "
+        "'spent')) ORDER BY 1 DESC, 2");
     if (!rows) return rows.error();
     rows->bind(std::int64_t{device});
+    rows->bind(std::int64_t{count == Count::held_or_known_bad});
+    rows->bind(std::int64_t{count == Count::held_or_spent});
     std::vector<SequenceRange> ranges;
     std::optional<std::uint32_t> lowest_of_newer;
     std::optional<std::uint32_t> lowest;
@@ -215,16 +228,29 @@ Result<std::vector<SequenceRange>> Archive::missing(std::uint32_t device, std::u
 
 Result<std::vector<SequenceRange>> Archive::known_bad(std::uint32_t device, std::uint32_t tail,
                                                       std::uint32_t next) {
-    auto held = ranges(device, Count::held);
-    if (!held) return held;
-    const auto unknown = missing(device, tail, next);
-    if (!unknown) return unknown;
-    std::vector<SequenceRange> bad;
-    for (const SequenceRange& gap : not_covered(std::move(*held), tail, next)) {
-        const auto known = not_covered(*unknown, gap.first, gap.first + gap.count);
-        bad.insert(bad.end(), known.begin(), known.end());
+    return difference(device, Count::held_or_known_bad, Count::held_or_spent, tail, next);
+}
+
+Result<std::vector<SequenceRange>> Archive::spent(std::uint32_t device, std::uint32_t tail,
+                                                  std::uint32_t next) {
+    return difference(device, Count::held_or_spent, Count::held, tail, next);
+}
+
+/// The numbers that `more` covers and `fewer` does not.
+Result<std::vector<SequenceRange>> Archive::difference(std::uint32_t device, Count more,
+                                                       Count fewer, std::uint32_t tail,
+                                                       std::uint32_t next) {
+    auto all = ranges(device, more);
+    if (!all) return all;
+    auto part = ranges(device, fewer);
+    if (!part) return part;
+    const auto outside = not_covered(std::move(*all), tail, next);
+    std::vector<SequenceRange> found;
+    for (const SequenceRange& gap : not_covered(std::move(*part), tail, next)) {
+        const auto inside = not_covered(outside, gap.first, gap.first + gap.count);
+        found.insert(found.end(), inside.begin(), inside.end());
     }
-    return bad;
+    return found;
 }
 
 Result<Done> Archive::put_known_bad(std::uint32_t device, std::uint16_t boot, SequenceRange numbers,
@@ -241,7 +267,7 @@ Result<Done> Archive::put_known_bad(std::uint32_t device, std::uint16_t boot, Se
         insert->bind(std::int64_t{device}).bind(std::int64_t{boot});
         insert->bind(std::int64_t{range.first}).bind(std::int64_t{range.count});
         insert->bind(std::int64_t{found_at.time_since_epoch().count()});
-        insert->bind(how == BadHow::torn ? "torn" : "overwritten");
+        insert->bind(how_name(how));
         if (const auto done = insert->run(); !done) return done;
     }
     return transaction->commit();

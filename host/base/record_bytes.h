@@ -3,6 +3,7 @@
 
 #include "wire/record.h"
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 
@@ -21,6 +22,13 @@ struct SequencedRecord {
 inline bool is_good(const SequencedRecord& slot) {
     return wire::is_valid_record(slot.bytes.data()) &&
            wire::from_bytes<wire::RecordHead>(slot.bytes.data()).sequence == slot.sequence;
+}
+
+/// Whether the logger spent this slot on purpose, all 00: after a restart it trusts the first slot
+/// that reads blank to no record. Nothing is lost there.
+inline bool is_void(const SequencedRecord& slot) {
+    return !wire::is_sector_start(slot.sequence) &&
+           std::ranges::all_of(slot.bytes, [](std::uint8_t byte) { return byte == 0; });
 }
 
 /// Sequence numbers first, first + 1, ... on their wrapping circle.

@@ -24,8 +24,12 @@ Result<Trace> recorded_trace(Archive& archive, const ArchiveEntry& entry) {
     if (!facts) return facts.error();
     const auto records = archive.records(*entry.device);
     if (!records) return records.error();
-    return decode(std::span(*records).subspan(entry.deployment.first, entry.deployment.count),
-                  {*entry.device, facts->circuit, facts->calibration});
+    const auto own = std::span(*records).subspan(entry.deployment.first, entry.deployment.count);
+    const auto spent =
+        archive.spent(*entry.device, entry.key.first_sequence,
+                      wire::from_bytes<wire::RecordHead>(own.back().data()).sequence);
+    if (!spent) return spent.error();
+    return decode(own, {*entry.device, facts->circuit, facts->calibration}, *spent);
 }
 
 Result<SourcedTrace> trace_of(Archive& archive, const std::string& archive_file,

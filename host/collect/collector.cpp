@@ -125,16 +125,21 @@ Result<Done> Collector::store_identity(Logger& logger) {
 Result<Done> Collector::bring(Logger& logger, const wire::StatusReply& status,
                               const std::vector<SequenceRange>& ranges) {
     if (total_ == 0) {
-        const auto known_bad =
+        const auto without_record =
             archive_
-                .ask([&](Archive& archive) {
-                    return archive.known_bad(report_.device, status.tail_sequence,
-                                             status.next_sequence);
+                .ask([&](Archive& archive) -> Result<std::uint64_t> {
+                    const auto bad = archive.known_bad(report_.device, status.tail_sequence,
+                                                       status.next_sequence);
+                    if (!bad) return bad.error();
+                    const auto spent =
+                        archive.spent(report_.device, status.tail_sequence, status.next_sequence);
+                    if (!spent) return spent.error();
+                    return slots_in(*bad) + slots_in(*spent);
                 })
                 .get();
-        if (!known_bad) return known_bad.error();
+        if (!without_record) return without_record.error();
         report_.already_held =
-            status.next_sequence - status.tail_sequence - slots_in(ranges) - slots_in(*known_bad);
+            status.next_sequence - status.tail_sequence - slots_in(ranges) - *without_record;
     }
     total_ = done_ + slots_in(ranges);
     const auto begun =
@@ -293,8 +298,8 @@ Result<Done> Collector::hand_over(std::vector<SequencedRecord> slots) {
                              slots = std::move(slots)](Archive& archive) -> Result<AddCounts> {
         const auto counts = archive.add(device, slots);
         if (!counts) return counts;
-        for (const SequenceRange& run : bad_runs(slots)) {
-            const auto noted = archive.put_known_bad(device, boot, run, BadHow::torn, now());
+        for (const BadRun& run : bad_runs(slots)) {
+            const auto noted = archive.put_known_bad(device, boot, run.numbers, run.how, now());
             if (!noted) return noted.error();
         }
         return counts;

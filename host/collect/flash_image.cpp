@@ -20,6 +20,10 @@ Error no_log(const std::string& name, const char* what) {
             "Read the whole flash of one logger, from address 0 on, as raw bytes."};
 }
 
+bool is_blank(const RecordBytes& bytes) {
+    return std::ranges::all_of(bytes, [](std::uint8_t byte) { return byte == 0xFF; });
+}
+
 class Image {
   public:
     explicit Image(std::span<const std::uint8_t> bytes)
@@ -49,13 +53,29 @@ class Image {
         return header;
     }
 
+    /// Whether anything stands behind the header of that number.
+    bool has_content(std::uint32_t header) const {
+        for (std::uint32_t s = header + 1; s != header + wire::slots_per_sector; ++s)
+            if (!is_blank(slot(s).bytes)) return true;
+        return false;
+    }
+
   private:
     std::span<const std::uint8_t> bytes_;
     std::uint32_t sectors_;
 };
 
-bool is_blank(const RecordBytes& bytes) {
-    return std::ranges::all_of(bytes, [](std::uint8_t byte) { return byte == 0xFF; });
+/// The newest that something stands behind: as the logger does, whose power may have been cut just
+/// as it wrote the header of a sector (firmware/flashlog/DESIGN.md).
+std::optional<wire::SectorHeader> newest_header(const Image& image) {
+    std::optional<wire::SectorHeader> newest;
+    for (std::uint32_t sector = 0; sector < image.sectors(); ++sector) {
+        const auto header = image.header(sector);
+        if (!header || !image.has_content(header->head.sequence)) continue;
+        if (!newest || wire::sequence_before(newest->head.sequence, header->head.sequence))
+            newest = header;
+    }
+    return newest;
 }
 
 Instant now() {
@@ -69,13 +89,7 @@ Result<FlashImage> read_flash_image(std::span<const std::uint8_t> bytes, const s
         !std::has_single_bit(bytes.size() / sector_bytes))
         return no_log(name, "this is no copy of a whole flash");
     const Image image(bytes);
-    std::optional<wire::SectorHeader> newest;
-    for (std::uint32_t sector = 0; sector < image.sectors(); ++sector) {
-        const auto header = image.header(sector);
-        if (!header) continue;
-        if (!newest || wire::sequence_before(newest->head.sequence, header->head.sequence))
-            newest = header;
-    }
+    const auto newest = newest_header(image);
     if (!newest) return no_log(name, "this copy of a flash holds no log");
     if (newest->device_id == no_number)
         return no_log(name, "the logger of this flash has no number of its own");
@@ -127,9 +141,9 @@ Result<FlashImport> import_flash(Archive& archive, const FlashImage& image) {
     }
     const auto counts = archive.add(image.device, image.slots);
     if (!counts) return counts.error();
-    for (const SequenceRange& run : bad_runs(image.slots)) {
+    for (const BadRun& run : bad_runs(image.slots)) {
         const auto noted =
-            archive.put_known_bad(image.device, image.boot, run, BadHow::torn, now());
+            archive.put_known_bad(image.device, image.boot, run.numbers, run.how, now());
         if (!noted) return noted.error();
     }
     const auto gaps = archive.known_bad(image.device, image.tail, next);

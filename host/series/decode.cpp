@@ -75,8 +75,8 @@ ConverterState first_state(std::span<const RecordBytes> records) {
 class Decoder {
   public:
     Decoder(std::vector<RecordBytes> records, std::vector<RecordTime> times,
-            const LoggerFacts& facts)
-        : records_(std::move(records)), times_(std::move(times)), conversion_(facts),
+            const LoggerFacts& facts, std::span<const SequenceRange> spent)
+        : records_(std::move(records)), times_(std::move(times)), spent_(spent), conversion_(facts),
           converter_(first_state(records_)) {
         trace_.name = fmt::format("logger {:08x}", facts.device_id);
     }
@@ -102,10 +102,20 @@ class Decoder {
         const std::uint32_t expected = sequence_of(records_[i - 1]) + 1;
         const std::uint32_t found = sequence_of(records_[i]);
         if (!wire::sequence_before(expected, found)) return;
-        const std::uint32_t count = found - expected;
+        const std::uint32_t count = found - expected - spent_between(expected, found);
+        if (count == 0) return;
         trace_.events.push_back(
             {times_[i - 1].time, EventKind::gap, missing_value,
              fmt::format("{} record{} torn or lost", count, count == 1 ? "" : "s")});
+    }
+
+    /// How many of the numbers from `first` to before `end` the logger gave to no record.
+    std::uint32_t spent_between(std::uint32_t first, std::uint32_t end) const {
+        std::uint32_t count = 0;
+        for (const SequenceRange& range : spent_)
+            for (std::uint32_t s = range.first; s != range.first + range.count; ++s)
+                if (s - first < end - first) ++count;
+        return count;
     }
 
     void take(std::size_t i) {
@@ -151,6 +161,7 @@ class Decoder {
 
     std::vector<RecordBytes> records_;
     std::vector<RecordTime> times_;
+    std::span<const SequenceRange> spent_;
     Conversion conversion_;
     ConverterState converter_;
     Trace trace_;
@@ -158,14 +169,15 @@ class Decoder {
 
 } // namespace
 
-Result<Trace> decode(std::span<const RecordBytes> records, const LoggerFacts& facts) {
+Result<Trace> decode(std::span<const RecordBytes> records, const LoggerFacts& facts,
+                     std::span<const SequenceRange> spent) {
     std::vector<RecordBytes> whole = whole_records(records);
     if (whole.empty())
         return Error{ErrorCode::wrong_input, "no whole record among those given", "",
                      "Collect the logger again; what it holds stays in it until it is armed."};
     Result<std::vector<RecordTime>> times = times_of(whole);
     if (!times) return times.error();
-    return Decoder(std::move(whole), std::move(*times), facts).run();
+    return Decoder(std::move(whole), std::move(*times), facts, spent).run();
 }
 
 } // namespace quaycell

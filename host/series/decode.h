@@ -43,6 +43,9 @@ std::vector<Deployment> deployments_of(std::span<const RecordBytes> records);
 ///   steps.
 /// What was moved by more than a second or has no time of its own is marked clock-doubtful. An
 /// error when no record knows the time at all.
-Result<Trace> decode(std::span<const RecordBytes> records, const LoggerFacts& facts);
+///
+/// `spent`: numbers that the logger gave to no record; they are not missing.
+Result<Trace> decode(std::span<const RecordBytes> records, const LoggerFacts& facts,
+                     std::span<const SequenceRange> spent = {});
 
 } // namespace quaycell

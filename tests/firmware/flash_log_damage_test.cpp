@@ -52,6 +52,73 @@ TEST_CASE("a torn slot is not used again") {
     CHECK(readings_in(log) == counting(1, 3));
 }
 
+TEST_CASE("the first slot that reads blank after a restart is made void: a cut may have begun it") {
+    MemoryFlash flash(4);
+    Log before = mounted(flash);
+    CHECK(arm(before, wire::FullPolicy::stop_when_full));
+    CHECK(append(before, 1));
+    Log log = mounted(flash);
+    CHECK(log.next_sequence() == 3);
+    CHECK(append(log, 2));
+    CHECK(std::all_of(flash.slot(3), flash.slot(4), [](uint8_t byte) { return byte == 0; }));
+    CHECK(wire::from_bytes<wire::RecordHead>(flash.slot(4)).sequence == 4);
+
+    SUBCASE("once in a life") {
+        CHECK(append(log, 3));
+        CHECK(log.next_sequence() == 6);
+    }
+    SUBCASE("and a cut in that is mended by the next restart") {
+        std::fill_n(flash.slot(3), 2 * wire::record_size, uint8_t{0xFF});
+        Log again = mounted(flash);
+        CHECK(append(again, 2));
+        CHECK(again.next_sequence() == 5);
+        CHECK(readings_in(again) == counting(1, 3));
+    }
+}
+
+TEST_CASE("the last slot of a full memory may be the void one; then nothing more fits") {
+    MemoryFlash flash(2);
+    Log before = mounted(flash);
+    CHECK(arm(before, wire::FullPolicy::stop_when_full));
+    for (uint32_t t = 0; t < 2 * 127 - 2; ++t)
+        CHECK(append(before, t));
+    Log log = mounted(flash);
+    CHECK(log.recording().on);
+    CHECK_FALSE(append(log, 1000));
+    CHECK(log.full());
+    CHECK_FALSE(log.recording().on);
+    CHECK(readings_in(log) == counting(0, 2 * 127 - 2));
+}
+
+TEST_CASE(
+    "a newest header that nothing stands behind is not believed, and its sector erased again") {
+    MemoryFlash flash(4);
+    Log before = mounted(flash);
+    CHECK(arm(before, wire::FullPolicy::stop_when_full));
+    for (uint32_t t = 0; t < 126; ++t)
+        CHECK(append(before, t));
+    SUBCASE("when it only goes on") {
+        plant_header(flash, 128, 0);
+        Log log = mounted(flash);
+        CHECK(log.next_sequence() == 128);
+        CHECK(log.tail_sequence() == 0);
+        CHECK(log.recording().on);
+        const uint32_t erases = flash.erases;
+        wait_ready(log);
+        CHECK(flash.erases == erases + 1);
+        CHECK(append(log, 126));
+        CHECK(readings_in(log) == counting(0, 127));
+    }
+    SUBCASE("when it is the only one, and its number stays in force") {
+        flash = MemoryFlash(4);
+        plant_header(flash, 0x4000);
+        Log log = mounted(flash);
+        CHECK(log.next_sequence() == 0x4000);
+        CHECK(log.tail_sequence() == 0x4000);
+        CHECK_FALSE(log.recording().on);
+    }
+}
+
 TEST_CASE("blank slots in the middle are a gap, not the end") {
     MemoryFlash flash(4);
     Log log = mounted(flash);
@@ -106,9 +173,9 @@ TEST_CASE("a header that belongs to another sector, or is no header, is not beli
 
 TEST_CASE("sequence numbers run through the end of their 32 bits") {
     MemoryFlash flash(4);
-    plant_header(flash, 0xFFFFFF80U, wire::state_recording | wire::state_overwrite_oldest);
+    plant_sector(flash, 0xFFFFFF80U, wire::state_recording | wire::state_overwrite_oldest);
     Log log = mounted(flash);
-    CHECK(log.next_sequence() == 0xFFFFFF81U);
+    CHECK(log.next_sequence() == 0xFFFFFF82U);
     for (uint32_t t = 0; t < 300; ++t)
         CHECK(append(log, t));
     CHECK(log.tail_sequence() == 0xFFFFFF80U);
@@ -127,7 +194,7 @@ TEST_CASE("a power cut anywhere loses at most the record in flight") {
         for (uint32_t cut = 1;; ++cut) {
             CAPTURE(cut);
             MemoryFlash flash(4);
-            plant_header(flash, 0xFFFFFE00U, 0);
+            plant_sector(flash, 0xFFFFFE00U, 0);
             uint32_t acknowledged = 0;
             bool through = true;
             Log log = mounted(flash);

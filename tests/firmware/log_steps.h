@@ -90,7 +90,7 @@ inline std::vector<uint32_t> counting(uint32_t from, uint32_t to) {
     return numbers;
 }
 
-/// A flash whose only whole sector has this number.
+/// Heads a sector of this number.
 inline void plant_header(MemoryFlash& flash, uint32_t sequence,
                          uint8_t state = wire::state_recording) {
     wire::SectorHeader header = {};
@@ -104,6 +104,17 @@ inline void plant_header(MemoryFlash& flash, uint32_t sequence,
     wire::seal(header);
     flash.program(sequence % (flash.sector_count() * 128U) * 32,
                   reinterpret_cast<uint8_t*>(&header), sizeof header);
+}
+
+/// The same, and a record behind the header.
+inline void plant_sector(MemoryFlash& flash, uint32_t sequence, uint8_t state) {
+    plant_header(flash, sequence, state);
+    wire::Boot boot = {};
+    boot.head.kind = static_cast<uint8_t>(wire::RecordKind::boot);
+    boot.head.sequence = sequence + 1;
+    wire::seal(boot);
+    flash.program((sequence + 1) % (flash.sector_count() * 128U) * 32,
+                  reinterpret_cast<uint8_t*>(&boot), sizeof boot);
 }
 
 } // namespace quaycell::test

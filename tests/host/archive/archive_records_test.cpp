@@ -173,6 +173,18 @@ TEST_CASE_FIXTURE(Fixture, "numbers known bad are not missing, but told as gaps"
     CHECK(archive.known_bad(device + 1, 0, 300)->empty());
 }
 
+TEST_CASE_FIXTURE(Fixture,
+                  "a number that the logger has spent on purpose is not missing, and not lost") {
+    add(run_of(1, 0, 100));
+    REQUIRE(archive.put_known_bad(device, 2, {100, 1}, BadHow::torn, {}));
+    REQUIRE(archive.put_known_bad(device, 2, {101, 1}, BadHow::spent, {}));
+    add(run_of(2, 102, 10));
+    CHECK(missing(0, 112).empty());
+    CHECK(*archive.known_bad(device, 0, 112) == Ranges{{100, 1}});
+    CHECK(*archive.spent(device, 0, 112) == Ranges{{101, 1}});
+    CHECK(archive.spent(device, 102, 112)->empty());
+}
+
 TEST_CASE_FIXTURE(Fixture, "a number known bad twice, or held, is remembered once or not at all") {
     add(run_of(1, 0, 100));
     for (int i = 0; i < 2; ++i)

@@ -110,6 +110,29 @@ TEST_CASE_FIXTURE(Fixture, "a torn slot becomes a gap and the rest arrives") {
     CHECK(again.gaps == report.gaps);
 }
 
+TEST_CASE_FIXTURE(Fixture, "a slot that the logger has spent on purpose is no gap") {
+    fake.slots = readings(3, 0, 300);
+    fake.slots[100][20] ^= 0x10;
+    fake.slots[101].fill(0);
+    fake.slots[128].fill(0); // no logger spends a header's slot
+    const CollectReport report = collected();
+    CHECK(report.added == 297);
+    CHECK(report.bad == 2);
+    CHECK(report.gaps == Ranges{{100, 1}, {128, 1}});
+
+    const CollectReport again = collected();
+    CHECK(again.received == 0);
+    CHECK(again.already_held == 297);
+    CHECK(again.gaps == report.gaps);
+}
+
+TEST_CASE_FIXTURE(Fixture, "a memory whose last slot holds no record is not sent a second time") {
+    fake.slots = readings(3, 0, 300);
+    fake.slots[299].fill(0);
+    CHECK(collected().added == 299);
+    CHECK(collected().received == 0);
+}
+
 TEST_CASE_FIXTURE(Fixture,
                   "a line that breaks leaves a correct beginning, and the next time completes it") {
     fake.slots = readings(3, 0, 3000);

@@ -98,6 +98,27 @@ TEST_CASE("torn records and a lost header are gaps, and the rest is imported onc
     CHECK(archive->records(device)->size() == 298);
 }
 
+TEST_CASE("a slot that the logger has spent on purpose is no gap") {
+    Flash flash;
+    flash.write_log(0, 300);
+    std::fill_n(flash.slot(50), wire::record_size, std::uint8_t{0});
+    const TemporaryFolder folder;
+    auto archive = Archive::open(folder / "a.quaycell", OpenMode::write_create);
+    REQUIRE(archive);
+    const auto imported = import_flash(*archive, flash.read());
+    CHECK(imported->counts.bad == 0);
+    CHECK(imported->gaps.empty());
+    CHECK(*archive->spent(device, 0, 300) == Ranges{{50, 1}});
+}
+
+TEST_CASE("a header that nothing was written behind is not believed, as the logger does not") {
+    Flash flash;
+    flash.write_log(0, 200);
+    flash.write_header(256, 256);
+    CHECK(flash.read().tail == 0);
+    CHECK(flash.read().slots.size() == 200);
+}
+
 TEST_CASE("a copy brings back what a collection knew to be bad") {
     Flash flash;
     flash.write_log(0, 300);
@@ -125,15 +146,17 @@ TEST_CASE("what is no copy of one logger's whole flash is refused") {
         CHECK(flash.refused() == "this is no copy of a whole flash");
     }
     SUBCASE("a logger without number") {
+        flash.write_log(0, 2);
         flash.write_header(0, 0, UINT32_MAX);
         CHECK(flash.refused() == "the logger of this flash has no number of its own");
     }
     SUBCASE("two loggers") {
+        flash.write_log(0, 130);
         flash.write_header(0, 0, device + 1);
-        flash.write_header(128, 0);
         CHECK(flash.refused() == "this flash holds the records of two loggers");
     }
     SUBCASE("a tail that cannot be") {
+        flash.write_log(128, 130);
         flash.write_header(128, 256);
         CHECK(flash.refused() == "the newest sector tells of more records than the flash can hold");
     }

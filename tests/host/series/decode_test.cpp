@@ -64,6 +64,16 @@ TEST_CASE("missing sequence numbers are a gap that counts what is lost") {
     CHECK(trace.events[1].why == "6 records torn or lost");
 }
 
+TEST_CASE("a number that the logger gave to no record is no gap") {
+    const std::vector records{bytes_of(arm(0, 0, noon)), bytes_of(reading(1, 10, 0)),
+                              bytes_of(reading(3, 30, 0)), bytes_of(reading(6, 60, 0))};
+    const std::vector<SequenceRange> spent{{2, 1}, {5, 1}};
+    const Trace trace = decode(records, facts, spent).value();
+    REQUIRE(trace.events.size() == 1);
+    CHECK(to_text(trace.events[0].time) == "2026-05-04T12:00:30Z");
+    CHECK(trace.events[0].why == "1 record torn or lost");
+}
+
 TEST_CASE("sector headers hold a number too, so passing one is no gap") {
     const Trace trace = decoded({bytes_of(arm(126, 0, noon)), bytes_of(reading(127, 10, 0)),
                                  bytes_of(sector_header(128, 20)), bytes_of(reading(129, 20, 0))});
