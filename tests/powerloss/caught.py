@@ -7,12 +7,12 @@ import sys
 
 from seed_fault import faults
 
-ONE_OF = "50"
+SAMPLE = ["--one-of=50"]
 PREFIX = "failed: "
 
 
-def telling_case(faulty, sound):
-    with subprocess.Popen([faulty, "--one-of", ONE_OF, "--most-failures", "100000"], stdout=subprocess.PIPE, text=True) as runner:
+def telling_case(faulty, sound, sample):
+    with subprocess.Popen([faulty, *sample, "--most-failures=100000"], stdout=subprocess.PIPE, text=True) as runner:
         for line in runner.stdout:
             if not line.startswith(PREFIX):
                 continue
@@ -27,7 +27,7 @@ def telling_case(faulty, sound):
 
 table, name, faulty, sound = sys.argv[1:]
 fault = faults(table)[name]
-found = telling_case(faulty, sound)
+found = telling_case(faulty, sound, fault.get("sample", SAMPLE))
 print(f"{name}: {fault['why']}")
 if found:
     print("found by", *found, sep="\n  ")
