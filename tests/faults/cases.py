@@ -5,7 +5,7 @@ import random
 from dataclasses import dataclass
 
 # The whole log once over the line, roughly; single events happen somewhere within it. [bytes]
-LINE_BYTES = 90_000
+LINE_BYTES = 22_000
 LOWEST_RATE, HIGHEST_RATE = 1e-5, 1e-3
 
 

@@ -81,8 +81,13 @@ def main():
                       f"{outcome.held} records held", flush=True)
             return outcome
 
+        outcomes = []
         with ThreadPoolExecutor(given.jobs) as pool:
-            outcomes = list(pool.map(run, given.cases))
+            for outcome in pool.map(run, given.cases):
+                outcomes.append(outcome)
+                if len(outcomes) % 500 == 0:
+                    print(f"{len(outcomes)} of {len(given.cases)} cases after "
+                          f"{time.monotonic() - start:.0f} s", flush=True)
     print_table(outcomes, time.monotonic() - start)
     return 1 if any(outcome.faults for outcome in outcomes) else 0
 
