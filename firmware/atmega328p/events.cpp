@@ -5,21 +5,10 @@
 
 namespace quaycell {
 namespace atmega328p {
-namespace {
-
-volatile uint8_t events = 0;
-
-} // namespace
-
-// Runs with interrupts off, and so does everything below that touches `events`.
-void raise_event(uint8_t bits) {
-    events = static_cast<uint8_t>(events | bits);
-}
-
 uint8_t take_events() {
     cli();
-    const uint8_t taken = events;
-    events = 0;
+    const uint8_t taken = GPIOR0;
+    GPIOR0 = 0;
     sei();
     return taken;
 }
@@ -27,7 +16,7 @@ uint8_t take_events() {
 void idle_until_event() {
     SMCR = SLEEP_MODE_IDLE;
     cli();
-    while (events == 0) {
+    while (GPIOR0 == 0) {
         sleep_enable();
         // The instruction after SEI runs before any interrupt: none can slip in between.
         sei();
@@ -41,7 +30,7 @@ void idle_until_event() {
 void power_down_until_event() {
     SMCR = SLEEP_MODE_PWR_DOWN;
     cli();
-    while (events == 0) {
+    while (GPIOR0 == 0) {
         sleep_enable();
         sleep_bod_disable(); // it draws 20 uA; back on at wake-up by itself
         sei();

@@ -1,6 +1,7 @@
 // What interrupts leave behind for the main loop, and sleeping until one of them comes.
 #pragma once
 
+#include <avr/io.h>
 #include <stdint.h>
 
 namespace quaycell {
@@ -14,8 +15,11 @@ constexpr uint8_t event_lamp = 0x08;
 constexpr uint8_t event_received = 0x10;
 constexpr uint8_t event_sent = 0x20;
 
-/// Called by interrupts.
-void raise_event(uint8_t bits);
+/// Called by interrupts. One instruction with one of the bits, which leaves all registers alone:
+/// the general purpose register is there for that.
+__attribute__((always_inline)) inline void raise_event(uint8_t bit) {
+    GPIOR0 = static_cast<uint8_t>(GPIOR0 | bit);
+}
 
 /// What came since the last call. Whatever comes later keeps sleep_until_event() from sleeping.
 uint8_t take_events();

@@ -22,9 +22,27 @@ class Spi {
 
     static uint8_t exchange(uint8_t byte) {
         SPDR = byte;
+        wait();
+        return SPDR;
+    }
+
+    /// As many times exchange(0), while the next byte is on its way: 22 cycles a byte, not 32.
+    static void receive(uint8_t* bytes, uint16_t count) {
+        SPDR = 0;
+        for (; --count != 0; ++bytes) {
+            wait();
+            const uint8_t byte = SPDR;
+            SPDR = 0;
+            *bytes = byte;
+        }
+        wait();
+        *bytes = SPDR;
+    }
+
+  private:
+    __attribute__((always_inline)) static void wait() {
         while ((SPSR & (1U << SPIF)) == 0) { // the master's own clock: cannot hang
         }
-        return SPDR;
     }
 };
 

@@ -113,7 +113,7 @@ void Board::write_eeprom() {
 void Board::reset() {
     gpio_.drive(board::conversion_ready, true);
     schedule_chips();
-    if (!to_logger_.empty()) from_host_.start(Uart::byte_cycles());
+    if (!to_logger_.empty()) from_host_.start(uart_.host_byte_cycles());
 }
 
 void Board::schedule_chips() {
@@ -158,7 +158,7 @@ void Board::next_byte_from_host() {
     if (to_logger_.empty()) return;
     uart_.receive(to_logger_.front());
     to_logger_.pop_front();
-    from_host_.start(Uart::byte_cycles());
+    from_host_.start(uart_.host_byte_cycles());
 }
 
 std::vector<std::uint8_t> Board::take_output() {

@@ -8,6 +8,7 @@
 #include "bench/mcu/adc.h"
 #include "bench/mcu/eeprom.h"
 #include "bench/mcu/gpio.h"
+#include "bench/mcu/interrupt_watch.h"
 #include "bench/mcu/spi.h"
 #include "bench/mcu/twi.h"
 #include "bench/mcu/uart.h"
@@ -39,7 +40,9 @@ class Board : private Peripheral {
     /// A computer feeds the isolator, or no longer does.
     void set_host_present(bool present);
     bool host_present() const { return host_present_; }
-    /// Queues bytes from the host; they arrive one after the other at the wire's speed.
+    /// At which the host sends and listens.
+    void set_host_baud(std::uint32_t baud) { uart_.set_host_baud(baud); }
+    /// Queues bytes from the host; they arrive one after the other at that speed.
     void send(std::span<const std::uint8_t> bytes);
     bool line_idle() const {
         return to_logger_.empty() && !from_host_.running() && !uart_.sending();
@@ -58,6 +61,7 @@ class Board : private Peripheral {
     const Findings& findings() const { return findings_; }
     RamUse ram_use() const;
     const CycleCount& cycles() const { return core_.cycles(); }
+    const LongestInterrupt& longest_interrupt() const { return interrupts_.longest(); }
 
     const Nor& flash() const { return flash_; }
     /// Another content of the flash, of the same size; to be put in before running.
@@ -83,6 +87,7 @@ class Board : private Peripheral {
     std::uint16_t ram_end_;
     Findings findings_;
     Core core_;
+    InterruptWatch interrupts_{core_};
     Gpio gpio_;
     Ads1115 converter_;
     Ds3231 clock_;

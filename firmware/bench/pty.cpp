@@ -4,6 +4,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
 #include <cerrno>
 #include <cstdlib>
 #include <cstring>
@@ -26,6 +28,7 @@ void set_raw(const std::filesystem::path& slave) {
     if (descriptor < 0 || tcgetattr(descriptor, &settings) != 0)
         throw std::runtime_error("cannot open the pseudo-terminal's own slave");
     cfmakeraw(&settings);
+    cfsetspeed(&settings, B115200); // where a conversation begins, for a host that sets nothing
     tcsetattr(descriptor, TCSANOW, &settings);
     close(descriptor);
 }
@@ -61,6 +64,27 @@ Pty::~Pty() {
 bool Pty::attached() const {
     pollfd state{master_, 0, 0};
     return poll(&state, 1, 0) >= 0 && (state.revents & POLLHUP) == 0;
+}
+
+std::uint32_t Pty::baud() const {
+    struct Speed {
+        speed_t code;
+        std::uint32_t baud;
+    };
+    constexpr std::array<Speed, 8> known{{{B9600, 9600},
+                                          {B19200, 19200},
+                                          {B38400, 38400},
+                                          {B57600, 57600},
+                                          {B115200, 115200},
+                                          {B230400, 230400},
+                                          {B460800, 460800},
+                                          {B921600, 921600}}};
+    termios settings{};
+    tcgetattr(master_, &settings); // on this side, too, they are the slave's
+    const speed_t code = cfgetospeed(&settings);
+    const auto* const set = std::ranges::find(known, code, &Speed::code);
+    // What is not known is no speed of the logger's either: as good as any other wrong one.
+    return set == known.end() ? known.front().baud : set->baud;
 }
 
 std::vector<std::uint8_t> Pty::receive() {

@@ -20,6 +20,8 @@ class Pty {
 
     /// Whether somebody has the slave side open.
     bool attached() const;
+    /// The speed that the host has set.
+    std::uint32_t baud() const;
     /// What has arrived; nothing when there is nothing.
     std::vector<std::uint8_t> receive();
     /// Sends as much as the other side has room for; returns how much.

@@ -57,6 +57,8 @@ std::chrono::milliseconds Session::serve() {
     deliver();
     if (stalled()) return 1ms;
     const std::vector<std::uint8_t> bytes = pty_.receive();
+    // A host changes its speed only when nothing of its own is on the way.
+    board_.set_host_baud(pty_.baud());
     if (!bytes.empty()) {
         board_.send(bytes);
         last_from_host_ = board_.now();

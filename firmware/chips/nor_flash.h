@@ -2,6 +2,7 @@
 // memory. In deep power-down whenever it is not used; while busy it ignores its release, too.
 //
 // Spi:   void select(), void release(), uint8_t exchange(uint8_t)
+//        void receive(uint8_t*, uint16_t count)   count times exchange(0), at least once
 // Delay: static void microseconds(uint8_t)
 #pragma once
 
@@ -42,8 +43,7 @@ class NorFlash {
         wake();
         Selected selected(spi_);
         command(read_data, address);
-        for (uint16_t i = 0; i < count; ++i)
-            bytes[i] = spi_.exchange(0);
+        spi_.receive(bytes, count);
     }
 
     /// Not across a page of 256 bytes. Waits for the end, for a limited time.

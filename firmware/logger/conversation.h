@@ -2,8 +2,9 @@
 // time, never waiting.
 //
 // Line:    bool take(uint8_t& byte)      the next byte received
-//          bool idle()                   nothing is being sent, so frame() is free
-//          uint8_t* frame(), void send(uint16_t count)
+//          bool ready()                  frame() is free, for the next one to send
+//          uint8_t* frame(), void send() up to the zero that ends it
+//          void set_speed(uint8_t speed) of wire::SetSpeed, once all that was given it is sent
 // Station: the logger behind it, see Logger.
 #pragma once
 
@@ -22,7 +23,18 @@ class Conversation {
         requested_ = false;
         streaming_ = false;
         live_pending_ = false;
+        speed_ = 0;
         station_.watch(false);
+    }
+
+    /// The line runs faster than at the beginning; then second() is to come about every second.
+    bool fast() const { return speed_ != 0; }
+
+    /// Ends a raised speed when it was not used since the last time: the host has gone, has fallen
+    /// back, or does not get through.
+    void second() {
+        if (!used_) change_speed(0);
+        used_ = false;
     }
 
     /// A reading for a host that watches.
@@ -33,10 +45,11 @@ class Conversation {
         live_pending_ = true;
     }
 
-    /// Goes on as far as possible; true when it is the flash that keeps it waiting.
+    /// Goes on as far as possible; true when it can go on at once, or when it is the flash that
+    /// keeps it waiting.
     bool step() {
         collect();
-        if (!line_.idle()) return false;
+        if (!line_.ready()) return false;
         if (live_pending_) {
             live_pending_ = false;
             send(wire::MessageType::live_reading, live_sequence_, live_);
@@ -48,6 +61,7 @@ class Conversation {
 
   private:
     static constexpr uint8_t longest_request = 32; ///< room for requests of later versions
+    static constexpr uint8_t most_bad_frames = 8;  ///< in a row, at a raised speed; our judgement
 
     void collect() {
         uint8_t byte;
@@ -57,6 +71,10 @@ class Conversation {
                          event == wire::FrameEvent::unknown_type ||
                          event == wire::FrameEvent::bad_length;
             understood_ = event != wire::FrameEvent::bad_length;
+            if (event == wire::FrameEvent::none) continue;
+            if (requested_) used_ = true;
+            bad_frames_ = requested_ ? uint8_t{0} : static_cast<uint8_t>(bad_frames_ + 1);
+            if (bad_frames_ >= most_bad_frames) change_speed(0);
         }
         if (requested_) streaming_ = false;
     }
@@ -83,6 +101,8 @@ class Conversation {
             return forget();
         case wire::MessageType::live:
             return watch();
+        case wire::MessageType::set_speed:
+            return set_speed();
         case wire::MessageType::read:
             return begin_stream();
         default:
@@ -128,6 +148,22 @@ class Conversation {
         return reply_status();
     }
 
+    bool set_speed() {
+        const uint8_t speed = request<wire::SetSpeed>().speed;
+        if (speed > wire::fastest_speed) return refuse(wire::RefusalReason::bad_argument);
+        reply(wire::MessageType::speed_reply, wire::SpeedReply{speed, 0});
+        change_speed(speed);
+        used_ = false; // a first request at the new speed has to confirm it
+        return false;
+    }
+
+    void change_speed(uint8_t speed) {
+        bad_frames_ = 0;
+        if (speed == speed_) return;
+        speed_ = speed;
+        line_.set_speed(speed);
+    }
+
     bool begin_stream() {
         const wire::Read read = request<wire::Read>();
         const uint32_t from_tail = read.first_sequence - station_.log().tail_sequence();
@@ -158,11 +194,13 @@ class Conversation {
         payload += sizeof stream_next_;
         for (uint8_t i = 0; i < slots; ++i, payload += wire::record_size)
             station_.log().read(stream_next_++, payload);
-        line_.send(wire::finish_frame(
+        wire::finish_frame(
             line_.frame(), block ? wire::MessageType::slot_block : wire::MessageType::slot,
             stream_sequence_,
-            static_cast<uint8_t>(block ? sizeof(wire::SlotBlock) : sizeof(wire::Slot))));
-        return false;
+            static_cast<uint8_t>(block ? sizeof(wire::SlotBlock) : sizeof(wire::Slot)));
+        line_.send();
+        used_ = true;
+        return line_.ready();
     }
 
     template <typename Request>
@@ -186,7 +224,8 @@ class Conversation {
 
     template <typename Message>
     void send(wire::MessageType type, uint8_t sequence, const Message& message) {
-        line_.send(wire::write_frame(line_.frame(), type, sequence, message));
+        wire::write_frame(line_.frame(), type, sequence, message);
+        line_.send();
     }
 
     Line& line_;
@@ -197,6 +236,9 @@ class Conversation {
     uint32_t stream_end_ = 0;
     uint8_t stream_sequence_ = 0;
     uint8_t live_sequence_ = 0;
+    uint8_t speed_ = 0; ///< of wire::SetSpeed
+    uint8_t bad_frames_ = 0;
+    bool used_ = false; ///< the raised speed, since the last second()
     bool requested_ = false;
     bool understood_ = false;
     bool streaming_ = false;

@@ -1,6 +1,7 @@
 // The whole logger: one step after every wake-up, and how deep it may sleep until the next.
 //
-// Board beyond what Recorder asks: member line (type Line: Conversation's, and void enable(bool)),
+// Board beyond what Recorder asks: member line (type Line: Conversation's, void enable(bool), and
+// bool idle() when all is sent),
 // member led (void blink(uint16_t ms), bool lit()), bool clock_alarm() (the pin is low),
 // void watchdog_every(uint8_t seconds).
 #pragma once
@@ -35,6 +36,7 @@ class Logger {
     Sleep step(const Wake& wake) {
         if (wake.watchdog_s != 0 || board_.clock_alarm()) recorder_.time().update(wake.watchdog_s);
         attend_host();
+        if (wake.watchdog_s != 0) conversation_.second();
         recorder_.measure(wake.converter_moved);
         bool waiting = recorder_.write([this](const wire::Reading& reading, bool recorded) {
             conversation_.offer(reading, recorded);
@@ -44,7 +46,7 @@ class Logger {
         recorder_.log().ready(); // carries an erase in the background forward
         show(wake.watchdog_s);
         const bool early = !plan();
-        board_.watchdog_every(recorder_.time().answers() ? 8 : 1);
+        board_.watchdog_every(recorder_.time().answers() && !conversation_.fast() ? 8 : 1);
         if (waiting || early) return Sleep::none;
         if (host_ || !board_.line.idle() || board_.led.lit()) return Sleep::idle;
         board_.flash.rest();

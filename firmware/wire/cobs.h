@@ -14,13 +14,12 @@ constexpr uint8_t max_block = 254; ///< beyond it, the code byte would not reach
 inline void stuff(uint8_t* block, uint8_t length) {
     // Each zero is replaced by the distance to the next one; the code byte points at the first.
     uint8_t distance = 1;
-    for (uint8_t i = length; i > 0; --i) {
-        if (block[i] == 0) {
-            block[i] = distance;
-            distance = 1;
-        } else {
-            ++distance;
+    for (uint8_t* byte = block + length; byte != block; --byte) {
+        if (*byte == 0) {
+            *byte = distance;
+            distance = 0;
         }
+        ++distance;
     }
     block[0] = distance;
 }

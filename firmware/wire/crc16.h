@@ -10,15 +10,15 @@ namespace wire {
 
 constexpr uint16_t crc16_start = 0xFFFF;
 
-/// The checksum after one more byte. Without a table: eight shifts folded into three exclusive-ors,
-/// which costs the logger no flash and about twenty cycles a byte.
+/// The checksum after one more byte. Without a table: eight steps of one bit folded into a few
+/// exclusive-ors of bytes, which costs the logger no flash and under thirty cycles a byte.
 inline uint16_t crc16_next(uint16_t crc, uint8_t byte) {
-    crc = static_cast<uint16_t>((crc >> 8) | (crc << 8));
-    crc = static_cast<uint16_t>(crc ^ byte);
-    crc = static_cast<uint16_t>(crc ^ ((crc & 0xFF) >> 4));
-    crc = static_cast<uint16_t>(crc ^ (crc << 12));
-    crc = static_cast<uint16_t>(crc ^ ((crc & 0xFF) << 5));
-    return crc;
+    uint8_t in = static_cast<uint8_t>((crc >> 8) ^ byte);
+    in = static_cast<uint8_t>(in ^ static_cast<uint8_t>(in >> 4));
+    const uint8_t high = static_cast<uint8_t>(
+        static_cast<uint8_t>(crc) ^ static_cast<uint8_t>(in << 4) ^ static_cast<uint8_t>(in >> 3));
+    const uint8_t low = static_cast<uint8_t>(in ^ static_cast<uint8_t>(in << 5));
+    return static_cast<uint16_t>(high << 8 | low);
 }
 
 inline uint16_t crc16(const uint8_t* bytes, size_t count) {

@@ -8,8 +8,14 @@
 namespace quaycell {
 namespace wire {
 
-constexpr uint8_t protocol_version = 1; ///< raised when any message but Hello changes
-constexpr uint32_t baud_rate = 115200;
+constexpr uint8_t protocol_version = 2; ///< raised when any message but Hello changes
+constexpr uint32_t baud_rate = 115200;  ///< where every conversation begins
+
+/// A speed of the line is how often its baud rate is double that: 0 to 3, 115200 to 921600 Bd.
+constexpr uint8_t fastest_speed = 3;
+constexpr uint32_t baud_of(uint8_t speed) {
+    return baud_rate << speed;
+}
 
 enum class MessageType : uint8_t {
     hello = 0x01,
@@ -22,10 +28,12 @@ enum class MessageType : uint8_t {
     circuit = 0x08,
     calibration = 0x09,
     forget = 0x0A,
+    set_speed = 0x0B,
     hello_reply = 0x81,
     status_reply = 0x82, ///< answers status, set_clock, arm, stop, live and forget
     circuit_reply = 0x88,
     calibration_reply = 0x89,
+    speed_reply = 0x8B,
     slot = 0x90,
     slot_block = 0x91,
     read_end = 0x92,
@@ -123,6 +131,18 @@ struct CircuitRequest {
 
 struct CalibrationRequest {
     uint16_t reserved;
+};
+
+/// Another speed for the download that follows. The reply comes at the speed of before; from then
+/// on both sides keep to the new one.
+struct SetSpeed {
+    uint8_t speed; ///< 0 to fastest_speed
+    uint8_t reserved;
+};
+
+struct SpeedReply {
+    uint8_t speed; ///< that holds from the end of this reply
+    uint8_t reserved;
 };
 
 /// How to read the raw codes of this logger's records.
@@ -223,6 +243,8 @@ inline uint8_t payload_length(uint8_t type) {
         return sizeof(CalibrationRequest);
     case MessageType::forget:
         return sizeof(ForgetRequest);
+    case MessageType::set_speed:
+        return sizeof(SetSpeed);
     case MessageType::hello_reply:
         return sizeof(HelloReply);
     case MessageType::status_reply:
@@ -231,6 +253,8 @@ inline uint8_t payload_length(uint8_t type) {
         return sizeof(Circuit);
     case MessageType::calibration_reply:
         return sizeof(Calibration);
+    case MessageType::speed_reply:
+        return sizeof(SpeedReply);
     case MessageType::slot:
         return sizeof(Slot);
     case MessageType::slot_block:

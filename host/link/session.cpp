@@ -19,6 +19,8 @@ MessageType answer_to(MessageType request) {
         return MessageType::calibration_reply;
     case MessageType::read:
         return MessageType::read_end;
+    case MessageType::set_speed:
+        return MessageType::speed_reply;
     default:
         return MessageType::status_reply;
     }

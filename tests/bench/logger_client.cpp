@@ -50,6 +50,13 @@ wire::StatusReply LoggerClient::arm(std::uint16_t interval_s) {
         .as<wire::StatusReply>();
 }
 
+void LoggerClient::set_speed(std::uint8_t speed) {
+    const Frame reply = ask(wire::MessageType::set_speed, wire::SetSpeed{speed, 0});
+    REQUIRE(reply.type == wire::MessageType::speed_reply);
+    CHECK(reply.as<wire::SpeedReply>().speed == speed);
+    board_.set_host_baud(wire::baud_of(speed));
+}
+
 std::vector<DownloadedSlot> LoggerClient::download(std::uint32_t first, std::uint32_t end) {
     std::vector<DownloadedSlot> slots;
     const auto take = [&](std::uint32_t sequence, const std::uint8_t* bytes, std::size_t count) {

@@ -66,6 +66,9 @@ class LoggerClient {
     wire::StatusReply status();
     wire::StatusReply arm(std::uint16_t interval_s);
 
+    /// Agrees on a speed of wire::SetSpeed with the logger, and both keep to it.
+    void set_speed(std::uint8_t speed);
+
     /// All slots from `first` to just before `end`, as the logger sends them.
     std::vector<DownloadedSlot> download(std::uint32_t first, std::uint32_t end);
 

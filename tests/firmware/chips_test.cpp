@@ -52,6 +52,10 @@ struct Spi {
         if (c[0] == 0x9F) return id.at(c.size() - 2);
         return c[0] == 0x05 ? status : 0xFF;
     }
+    void receive(uint8_t* bytes, uint16_t count) {
+        for (uint16_t i = 0; i < count; ++i)
+            bytes[i] = exchange(0);
+    }
 };
 struct Delay {
     static void microseconds(uint8_t) {}

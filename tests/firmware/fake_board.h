@@ -119,28 +119,35 @@ class FakeLine {
     void enable(bool on) {
         enabled = on;
         received.clear();
+        speed = 0;
     }
+    void set_speed(uint8_t s) { speed = s; }
     bool take(uint8_t& byte) {
         if (!enabled || received.empty()) return false;
         byte = received.front();
         received.pop_front();
         return true;
     }
-    bool idle() const { return pending == 0; }
+    bool idle() const { return sent.empty(); }
+    bool ready() const { return waiting < 2; } ///< one going out, one behind it
     uint8_t* frame() { return frame_bytes; }
-    void send(uint16_t count) { pending = count; }
+    void send() {
+        ++waiting;
+        sent.insert(sent.end(), frame_bytes, std::find(frame_bytes, std::end(frame_bytes), 0) + 1);
+    }
 
     /// The line carries away what was sent.
     std::vector<uint8_t> carry() {
-        std::vector<uint8_t> out(frame_bytes, frame_bytes + pending);
-        pending = 0;
-        return out;
+        waiting = 0;
+        return std::exchange(sent, {});
     }
 
     bool enabled = false;
     std::deque<uint8_t> received{};
     uint8_t frame_bytes[wire::max_frame] = {};
-    uint16_t pending = 0;
+    std::vector<uint8_t> sent{};
+    int waiting = 0;   ///< frames in `sent`
+    uint8_t speed = 0; ///< of wire::SetSpeed
 };
 
 struct FakeLamp {

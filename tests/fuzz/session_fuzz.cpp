@@ -11,16 +11,17 @@ using namespace quaycell;
 
 namespace {
 
-constexpr std::array requests{
-    wire::MessageType::hello, wire::MessageType::status,  wire::MessageType::read,
-    wire::MessageType::live,  wire::MessageType::circuit, wire::MessageType::calibration,
-    wire::MessageType::stop,  wire::MessageType::arm,     wire::MessageType::set_clock};
+constexpr std::array requests{wire::MessageType::hello,     wire::MessageType::status,
+                              wire::MessageType::read,      wire::MessageType::live,
+                              wire::MessageType::circuit,   wire::MessageType::calibration,
+                              wire::MessageType::stop,      wire::MessageType::arm,
+                              wire::MessageType::set_clock, wire::MessageType::set_speed};
 
 constexpr std::array replies{wire::MessageType::hello_reply,   wire::MessageType::status_reply,
                              wire::MessageType::circuit_reply, wire::MessageType::calibration_reply,
                              wire::MessageType::slot,          wire::MessageType::slot_block,
                              wire::MessageType::read_end,      wire::MessageType::live_reading,
-                             wire::MessageType::refusal};
+                             wire::MessageType::speed_reply,   wire::MessageType::refusal};
 
 class Conversation {
   public:

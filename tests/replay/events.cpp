@@ -31,6 +31,8 @@ std::string name_of(MessageType type) {
         return "circuit";
     case MessageType::calibration:
         return "calibration";
+    case MessageType::set_speed:
+        return "set-speed";
     default:
         return fmt::format("type {:02x}", static_cast<unsigned>(type));
     }
@@ -59,6 +61,10 @@ std::string words(const wire::Calibration& calibration) {
     return (calibration.flags & wire::calibration_valid) != 0 ? "calibrated" : "not calibrated";
 }
 
+std::string words(const wire::SpeedReply& reply) {
+    return fmt::format("speed {}", reply.speed);
+}
+
 std::string words(const wire::ReadEnd& end) {
     return fmt::format("next {}", end.next_sequence);
 }
@@ -83,6 +89,8 @@ std::string content(const Message& message) {
         return words(message.as<wire::Circuit>());
     case MessageType::calibration_reply:
         return words(message.as<wire::Calibration>());
+    case MessageType::speed_reply:
+        return words(message.as<wire::SpeedReply>());
     case MessageType::read_end:
         return words(message.as<wire::ReadEnd>());
     case MessageType::live_reading:
@@ -163,6 +171,7 @@ class Player {
             const auto read = wire::from_bytes<wire::Read>(payload.data());
             return fmt::format(": {} slots from {}", read.count, read.first_sequence);
         }
+        if (type == MessageType::set_speed) return fmt::format(": speed {}", payload[0]);
         if (type == MessageType::live) return payload[0] != 0 ? ": on" : ": off";
         return "";
     }

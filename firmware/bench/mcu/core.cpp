@@ -36,6 +36,8 @@ constexpr std::uint64_t ns_per_s = 1'000'000'000;
 // power-down and power-save. From the microcontroller's data sheet (from memory), as the fuses
 // choose.
 constexpr std::uint64_t crystal_start_cycles = 16384;
+// From the data sheet: saving the program counter and going to the vector.
+constexpr std::uint64_t interrupt_entry_cycles = 4;
 // Standby keeps the crystal running.
 constexpr std::uint64_t standby_start_cycles = 6;
 
@@ -235,7 +237,16 @@ void Core::step(std::uint64_t target) {
         return;
     }
     wake_if_called();
-    if (avr_->interrupt_state != 0) avr_service_interrupts(avr_);
+    if (avr_->interrupt_state != 0) serve_interrupts();
+}
+
+// The way into a handler takes cycles that the simulator does not count.
+void Core::serve_interrupts() {
+    const bool enabled = avr_->sreg[S_I] != 0;
+    avr_service_interrupts(avr_);
+    if (!enabled || avr_->sreg[S_I] != 0) return;
+    avr_->cycle += interrupt_entry_cycles;
+    cycles_.active += interrupt_entry_cycles;
 }
 
 void Core::fall_asleep() {

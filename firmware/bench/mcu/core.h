@@ -114,6 +114,7 @@ class Core {
     void step(std::uint64_t target);
     void fall_asleep();
     void wake_if_called();
+    void serve_interrupts();
     void pass(std::uint64_t until, std::uint64_t& account);
     void process_timers();
     void hold_foreign_timers();

@@ -3,6 +3,8 @@
 #include "board/circuit.h"
 #include "wire/messages.h"
 
+#include <cmath>
+
 namespace quaycell::bench {
 
 namespace {
@@ -13,6 +15,22 @@ constexpr std::size_t buffered_bytes = 3;
 // the data sheet's recommended limits).
 constexpr double largest_rate_error = 0.02;
 
+constexpr std::uint64_t bit_cycles_at(std::uint32_t baud) {
+    return board::cpu_hz / baud;
+}
+
+// What a receiver hears that looks at the line in the middle of its own bits, counted from the
+// start's edge. After the byte the line rests high.
+std::uint8_t heard(std::uint8_t byte, std::uint64_t bit_sent, std::uint64_t bit_expected) {
+    const unsigned levels = 0x200U | (static_cast<unsigned>(byte) << 1); // low, eight bits, high
+    unsigned result = 0;
+    for (unsigned bit = 0; bit < 8; ++bit) {
+        const std::uint64_t place = (2 * bit + 3) * bit_expected / (2 * bit_sent);
+        if (place > 9 || ((levels >> place) & 1U) != 0) result |= 1U << bit;
+    }
+    return static_cast<std::uint8_t>(result);
+}
+
 } // namespace
 
 Uart::Uart(Core& core, std::function<void(std::uint8_t)> sent, std::function<void(bool)> line)
@@ -20,7 +38,8 @@ Uart::Uart(Core& core, std::function<void(std::uint8_t)> sent, std::function<voi
       received_interrupt_(core, vector::uart_received, bits::RXCIE0),
       empty_interrupt_(core, vector::uart_data_empty, bits::UDRIE0),
       sent_interrupt_(core, vector::uart_sent, bits::TXCIE0, bits::TXC0),
-      transmit_(core, [this] { byte_sent(); }), arrive_(core, [this] { byte_received(); }) {
+      transmit_(core, [this] { byte_sent(); }), arrive_(core, [this] { byte_received(); }),
+      host_bit_cycles_(bit_cycles_at(wire::baud_rate)) {
     core.on_write(reg::UDR0, [this](std::uint8_t value) { write_data(value); });
     core.on_read(reg::UDR0, [this] { return read_data(); });
     core.on_write(reg::UCSR0A, [this](std::uint8_t value) {
@@ -59,8 +78,12 @@ void Uart::sleeping(SleepMode mode) {
     core_.set(bits::UDRE0);
 }
 
-std::uint64_t Uart::byte_cycles() {
-    return frame_bits * (board::cpu_hz / wire::baud_rate);
+void Uart::set_host_baud(std::uint32_t baud) {
+    host_bit_cycles_ = bit_cycles_at(baud);
+}
+
+std::uint64_t Uart::host_byte_cycles() const {
+    return frame_bits * host_bit_cycles_;
 }
 
 std::uint64_t Uart::bit_cycles() const {
@@ -85,15 +108,19 @@ void Uart::write_data(std::uint8_t byte) {
 
 void Uart::shift_out(std::uint8_t byte) {
     shifting_ = byte;
-    const double rate = static_cast<double>(board::cpu_hz) / static_cast<double>(bit_cycles());
-    const double error = rate / wire::baud_rate - 1;
-    if (error > largest_rate_error || error < -largest_rate_error)
-        core_.finding("UART sends at another baud rate than the host listens");
+    check_speed();
     transmit_.start(frame_bits * bit_cycles());
 }
 
+void Uart::check_speed() const {
+    const double rate = static_cast<double>(board::cpu_hz) / static_cast<double>(bit_cycles());
+    for (std::uint8_t speed = 0; speed <= wire::fastest_speed; ++speed)
+        if (std::abs(rate / wire::baud_of(speed) - 1) <= largest_rate_error) return;
+    core_.finding("UART sends at a baud rate that no host listens at");
+}
+
 void Uart::byte_sent() {
-    sent_(shifting_);
+    sent_(heard(shifting_, bit_cycles(), host_bit_cycles_));
     if (core_.is_set(bits::UDRE0)) {
         core_.set(bits::TXC0);
     } else {
@@ -107,7 +134,7 @@ void Uart::receive(std::uint8_t byte) {
     arriving_ = byte;
     heard_start_ = core_.peripherals_clocked();
     line_(false);
-    arrive_.start(byte_cycles());
+    arrive_.start(host_byte_cycles());
 }
 
 void Uart::byte_received() {
@@ -118,7 +145,7 @@ void Uart::byte_received() {
         core_.set(bits::DOR0);
         return;
     }
-    received_.push_back(arriving_);
+    received_.push_back(heard(arriving_, host_bit_cycles_, bit_cycles()));
     core_.set(bits::RXC0);
     refresh();
 }

@@ -48,7 +48,7 @@ TEST_CASE("two versions that do not understand each other say which side is olde
         CHECK(logger.error().code == ErrorCode::wrong_version);
         CHECK(
             to_text(logger.error()) ==
-            "test line: the logger has protocol version 2, this program 1: this program is older. "
+            "test line: the logger has protocol version 3, this program 2: this program is older. "
             "Install the newest program on this computer.");
     }
     SUBCASE("the logger") {
@@ -56,7 +56,7 @@ TEST_CASE("two versions that do not understand each other say which side is olde
         const auto logger = Logger::connect(line_to(fake), quick);
         REQUIRE_FALSE(logger);
         CHECK(logger.error().what ==
-              "the logger has protocol version 0, this program 1: the logger is older");
+              "the logger has protocol version 1, this program 2: the logger is older");
     }
     SUBCASE("its records") {
         fake.hello.layout = wire::record_layout + 1;
