@@ -39,7 +39,8 @@ class Logger {
         if (wake.watchdog_s != 0) conversation_.second();
         recorder_.measure(wake.converter_moved);
         bool waiting = recorder_.write([this](const wire::Reading& reading, bool recorded) {
-            conversation_.offer(reading, recorded);
+            // One that was begun for a host who has gone since is nobody's: the line is off.
+            if (host_) conversation_.offer(reading, recorded);
         });
         recorder_.measure(false); // what waited for a finished reading to be written
         if (conversation_.step()) waiting = true;
