@@ -62,6 +62,7 @@ Board::Board(const Firmware& firmware, const Scenario& scenario)
                                     output_.push_back(byte); // else the isolator is dead
                             },
                             [this](bool high) { gpio_.drive(uart_receive, high); }),
+      energy_({core_, gpio_, converter_, flash_, twi_, adc_, watchdog_}), interrupts_(core_),
       conversion_(core_, [this] { conversion_done(); }),
       ready_pulse_(core_, [this] { gpio_.drive(board::conversion_ready, true); }),
       alarm_(core_, [this] { clock_alarm(); }),
@@ -79,7 +80,6 @@ Board::Board(const Firmware& firmware, const Scenario& scenario)
         if (spi_.busy()) core_.finding("flash select moved while SPI is shifting");
         flash_.select(!high, core_.now());
     });
-    gpio_.on_change(board::led, [this](bool high) { led_blinks_ += high ? 1 : 0; });
     gpio_.on_change(board::bus_clock, [this](bool high) {
         if (high && clocks_to_release_ != 0) hold_bus(clocks_to_release_ - 1);
     });
@@ -172,8 +172,8 @@ void Board::cut_power() {
     };
     flash_.cut(core_.now(), chance(flash_tear));
     eeprom_.cut(chance(eeprom_tear));
-    flash_.power_on();
-    converter_.power_on();
+    flash_.power_on(core_.now());
+    converter_.power_on(core_.now());
     core_.power_cycle(chance(sram));
 }
 

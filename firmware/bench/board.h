@@ -2,17 +2,12 @@
 // and the sea they measure.
 #pragma once
 
-#include "bench/chips/ads1115.h"
 #include "bench/chips/ds3231.h"
-#include "bench/chips/nor.h"
-#include "bench/mcu/adc.h"
+#include "bench/energy.h"
 #include "bench/mcu/eeprom.h"
-#include "bench/mcu/gpio.h"
-#include "bench/mcu/interrupt_watch.h"
+#include "bench/mcu/interrupt_lengths.h"
 #include "bench/mcu/spi.h"
-#include "bench/mcu/twi.h"
 #include "bench/mcu/uart.h"
-#include "bench/mcu/watchdog.h"
 #include "bench/sea/scenario.h"
 
 #include <deque>
@@ -60,8 +55,9 @@ class Board : private Peripheral {
     /// What the hardware would not have forgiven.
     const Findings& findings() const { return findings_; }
     RamUse ram_use() const;
-    const CycleCount& cycles() const { return core_.cycles(); }
-    const LongestInterrupt& longest_interrupt() const { return interrupts_.longest(); }
+    CycleCount cycles() const { return core_.cycles(); }
+    const EnergyMeter& energy() const { return energy_; }
+    const InterruptLengths& interrupts() const { return interrupts_; }
 
     const Nor& flash() const { return flash_; }
     /// Another content of the flash, of the same size; to be put in before running.
@@ -69,7 +65,7 @@ class Board : private Peripheral {
     Eeprom& eeprom() { return eeprom_; }
     const Ads1115& converter() const { return converter_; }
     /// How often the lamp has been lit.
-    std::uint64_t led_blinks() const { return led_blinks_; }
+    std::uint64_t led_blinks() const { return energy_.lamp_blinks(); }
 
   private:
     // The chips are on their own timers, which a reset of the core forgets.
@@ -87,7 +83,6 @@ class Board : private Peripheral {
     std::uint16_t ram_end_;
     Findings findings_;
     Core core_;
-    InterruptWatch interrupts_{core_};
     Gpio gpio_;
     Ads1115 converter_;
     Ds3231 clock_;
@@ -99,11 +94,12 @@ class Board : private Peripheral {
     Watchdog watchdog_;
     std::vector<std::uint8_t> output_;
     Uart uart_;
+    EnergyMeter energy_;
+    InterruptLengths interrupts_;
     CycleTimer conversion_, ready_pulse_, alarm_, from_host_;
     std::deque<std::uint8_t> to_logger_;
     bool host_present_ = false;
     std::uint64_t power_cycles_ = 0;
-    std::uint64_t led_blinks_ = 0;
     unsigned clocks_to_release_ = 0; ///< of SDA
 };
 

@@ -2,6 +2,7 @@
 
 #include "bench/duration.h"
 #include "bench/truth.h"
+#include "board/circuit.h"
 
 #include <fmt/format.h>
 
@@ -17,7 +18,8 @@ const char* const control_help =
   time         what the time is in the simulated world
   cut          cut the power and let it come back
   stack        use of the SRAM so far
-  energy       clock cycles by state
+  energy       what drew current, for how long, in JSON, since "energy reset" or the start
+  interrupts   the longest run of every interrupt service routine, in JSON
   findings     how often the hardware would not have forgiven (each on standard error)
   save FILE    write the content of the flash
   quit         end; without it the bench serves until it is killed)";
@@ -29,10 +31,11 @@ std::string Control::execute(std::string_view line) {
     if (!more.empty()) return "error: too many words";
     if (command == "advance") return advance(argument);
     if (command == "save") return save(argument);
+    if (command == "energy") return energy(argument);
     if (!argument.empty()) return fmt::format("error: {} takes nothing after it", command);
     if (command == "time") return "time " + world_time(scenario_, board_.now());
     if (command == "stack") return stack();
-    if (command == "energy") return energy();
+    if (command == "interrupts") return "interrupts " + to_json(board_.interrupts().routines());
     if (command == "findings") return findings();
     if (command == "cut") {
         board_.cut_power();
@@ -42,10 +45,9 @@ std::string Control::execute(std::string_view line) {
         quit_ = true;
         return "quit";
     }
-    return fmt::format(
-        "error: unknown command \"{}\". Known: advance, time, cut, stack, energy, findings, "
-        "save, quit",
-        command);
+    return fmt::format("error: unknown command \"{}\". Known: advance, time, cut, stack, energy, "
+                       "interrupts, findings, save, quit",
+                       command);
 }
 
 std::string Control::advance(const std::string& length) {
@@ -84,19 +86,23 @@ std::string Control::findings() const {
     return fmt::format("findings {}", findings.count());
 }
 
-std::string Control::energy() const {
-    const CycleCount& cycles = board_.cycles();
-    const auto asleep = [&](SleepMode mode) {
-        return cycles.asleep[static_cast<std::size_t>(mode)];
-    };
-    return fmt::format("energy active {} starting {} idle {} adc-noise-reduction {} power-down {} "
-                       "power-save {} standby {} cycles, {} conversions, {} programs, {} erases",
-                       cycles.active, cycles.starting, asleep(SleepMode::idle),
-                       asleep(SleepMode::adc_noise_reduction), asleep(SleepMode::power_down),
-                       asleep(SleepMode::power_save),
-                       asleep(SleepMode::standby) + asleep(SleepMode::extended_standby),
-                       board_.converter().conversions(), board_.flash().programs(),
-                       board_.flash().erases());
+Control::Energy Control::energy_so_far() const {
+    const EnergyMeter& meter = board_.energy();
+    return {meter.use(), meter.ac_burst(), meter.stimulus()};
+}
+
+std::string Control::energy(const std::string& argument) {
+    const Energy now = energy_so_far();
+    if (argument == "reset") {
+        energy_reset_at_ = now;
+        return "energy reset";
+    }
+    if (!argument.empty()) return "error: energy takes nothing after it but \"reset\"";
+    const Energy& from = energy_reset_at_;
+    return fmt::format("energy {{\"cpu_hz\":{},\"whole\":{},\"ac_burst\":{},\"stimulus\":{}}}",
+                       board::cpu_hz, to_json(now.whole - from.whole),
+                       to_json(now.ac_burst - from.ac_burst),
+                       to_json(now.stimulus - from.stimulus));
 }
 
 std::string Control::save(const std::string& file) const {

@@ -23,13 +23,19 @@ class Control {
     std::string advance(const std::string& length);
     std::string stack() const;
     std::string findings() const;
-    std::string energy() const;
+    std::string energy(const std::string& argument);
     std::string save(const std::string& file) const;
 
     Board& board_;
     Session& session_;
     const Scenario& scenario_;
     std::function<bool()> go_on_;
+    struct Energy {
+        EnergyUse whole, ac_burst, stimulus;
+    };
+    Energy energy_so_far() const;
+
+    Energy energy_reset_at_;
     bool quit_ = false;
 };
 

@@ -173,7 +173,7 @@ TEST_CASE("commands are answered by a line each") {
     CHECK(bench.control.execute("cut") == "cut 2026-05-05T08:00:00Z");
     CHECK(bench.control.execute("findings") == "findings 0");
     CHECK(bench.control.execute("stack").starts_with("stack "));
-    CHECK(bench.control.execute("energy").starts_with("energy active "));
+    CHECK(bench.control.execute("energy").starts_with("energy {\"cpu_hz\":7372800,"));
     CHECK(
         bench.control.execute("advance soon").starts_with("error: advance needs a length of time"));
     CHECK(bench.control.execute("dance").starts_with("error: unknown command \"dance\". Known: "));

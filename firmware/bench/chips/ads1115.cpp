@@ -33,10 +33,10 @@ constexpr double wake_s = 25e-6;
 Ads1115::Ads1115(std::function<double(unsigned, Time)> input_v, ConverterErrors errors,
                  Findings& findings)
     : input_v_(std::move(input_v)), errors_(errors), findings_(findings) {
-    power_on();
+    power_on(Time{0});
 }
 
-void Ads1115::power_on() {
+void Ads1115::power_on(Time now) {
     pointer_ = result_pointer;
     result_ = 0;
     config_ = config_at_power_on;
@@ -44,6 +44,7 @@ void Ads1115::power_on() {
     high_threshold_ = high_threshold_at_power_on;
     started_.reset();
     done_at_.reset();
+    converting_.set(false, now);
 }
 
 void Ads1115::begin(bool read, Time now) {
@@ -108,6 +109,7 @@ void Ads1115::configure(std::uint16_t config, Time now) {
     if (!start) return;
     const double seconds = wake_s + 1 / (rate_hz[(config >> 5) & 7U] * (1 + errors_.rate_error));
     started_ = now;
+    converting_.set(true, now);
     done_at_ = now + Time{static_cast<std::int64_t>(std::llround(seconds * 1e9))};
 }
 
@@ -115,6 +117,7 @@ bool Ads1115::advance(Time now) {
     if (!done_at_ || now < *done_at_) return false;
     // The converter averages over the conversion; the sea moves little in that time.
     result_ = convert(*started_ + (*done_at_ - *started_) / 2);
+    converting_.set(false, *done_at_);
     done_at_.reset();
     const bool ready_mode = (high_threshold_ & 0x8000U) != 0 && (low_threshold_ & 0x8000U) == 0;
     return ready_mode && (config_ & 3U) != 3;

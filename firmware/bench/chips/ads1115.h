@@ -3,6 +3,7 @@
 #pragma once
 
 #include "bench/chips/i2c_slave.h"
+#include "bench/on_time.h"
 
 #include <functional>
 #include <optional>
@@ -37,8 +38,10 @@ class Ads1115 : public I2cSlave {
     static constexpr Time ready_pulse{8000};
 
     /// As after its supply came back.
-    void power_on();
+    void power_on(Time now);
     std::uint64_t conversions() const { return conversions_; }
+    /// How long it has been converting so far; the rest of the time it is in power-down.
+    Time converting(Time now) const { return converting_.total(now); }
 
   private:
     void configure(std::uint16_t config, Time now);
@@ -52,6 +55,7 @@ class Ads1115 : public I2cSlave {
     std::int16_t result_ = 0;
     std::uint16_t config_ = 0, low_threshold_ = 0, high_threshold_ = 0;
     std::optional<Time> started_, done_at_;
+    OnTime converting_;
     std::uint64_t conversions_ = 0;
     unsigned byte_ = 0; ///< of the transfer, the pointer included when writing
     std::uint16_t shift_ = 0;

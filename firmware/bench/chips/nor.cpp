@@ -36,7 +36,8 @@ Nor::Nor(unsigned megabytes, Findings& findings)
       capacity_code_(static_cast<std::uint8_t>(std::bit_width(megabytes * megabyte) - 1)),
       image_(megabytes * megabyte, 0xFF) {}
 
-void Nor::power_on() {
+void Nor::power_on(Time now) {
+    pass(now);
     operation_.reset();
     awake_from_.reset();
     selected_ = write_enabled_ = deep_power_down_ = rejected_ = false;
@@ -44,6 +45,7 @@ void Nor::power_on() {
 
 void Nor::select(bool low, Time now) {
     if (low == selected_) return;
+    pass(now);
     settle(now);
     selected_ = low;
     if (low)
@@ -171,14 +173,30 @@ void Nor::begin_erase(Time now) {
     ++erases_;
 }
 
+NorTime Nor::time(Time now) const {
+    NorTime time = time_;
+    Time from = timed_until_;
+    if (operation_) {
+        const Time busy = std::clamp(operation_->until - from, Time{0}, now - from);
+        (operation_->erase ? time.erasing : time.programming) += busy;
+        from += busy;
+    }
+    (selected_          ? time.selected
+     : deep_power_down_ ? time.deep_power_down
+                        : time.standby) += now - from;
+    return time;
+}
+
 void Nor::settle(Time now) {
     if (!operation_ || now < operation_->until) return;
+    pass(now);
     std::ranges::copy(operation_->target, image_.begin() + operation_->address);
     operation_.reset();
     write_enabled_ = false;
 }
 
 void Nor::cut(Time now, std::uint64_t seed) {
+    pass(now);
     settle(now);
     if (!operation_) return;
     // Each bit that was to change has done so or not, the likelier the longer it took. An erase

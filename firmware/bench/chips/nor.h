@@ -10,6 +10,14 @@
 
 namespace quaycell::bench {
 
+/// How long it has been in each state that draws a current of its own.
+struct NorTime {
+    Time programming{}, erasing{};
+    Time selected{}; ///< a command is being shifted in or out
+    Time standby{};
+    Time deep_power_down{};
+};
+
 class Nor {
   public:
     static constexpr std::uint32_t page_size = 256, sector_size = 4096;
@@ -25,10 +33,12 @@ class Nor {
     /// The supply goes: a program or erase under way stops in the middle.
     void cut(Time now, std::uint64_t seed);
     /// As after its supply came back.
-    void power_on();
+    void power_on(Time now);
 
     std::span<const std::uint8_t> image() const { return image_; }
     std::span<std::uint8_t> image() { return image_; }
+    /// Until `now`, which is not before any command.
+    NorTime time(Time now) const;
     std::uint64_t programs() const { return programs_; }
     std::uint64_t erases() const { return erases_; }
 
@@ -45,6 +55,11 @@ class Nor {
     void commit(Time now);
     void begin_program(Time now);
     void begin_erase(Time now);
+    /// Accounts for the time until `now`; to be called before the state changes.
+    void pass(Time now) {
+        time_ = time(now);
+        timed_until_ = now;
+    }
     /// Puts the result of an operation that is done by `now` into the image.
     void settle(Time now);
 
@@ -62,6 +77,8 @@ class Nor {
     std::uint32_t address_ = 0;
     std::vector<std::uint8_t> page_; ///< data of a page program, as sent
     std::uint64_t programs_ = 0, erases_ = 0;
+    NorTime time_;
+    Time timed_until_{0}; ///< what time_ covers
 };
 
 } // namespace quaycell::bench

@@ -26,6 +26,7 @@ Adc::Adc(Core& core, std::function<double(std::uint8_t)> input_mv)
 
 void Adc::reset() {
     timer_.stop();
+    enabled_.set(false, core_.now());
     first_ = true;
 }
 
@@ -48,6 +49,7 @@ void Adc::control(std::uint8_t value) {
     const auto flag = static_cast<std::uint8_t>(clear_flag ? 0 : control & bits::ADIF.mask());
     constexpr std::uint8_t own_bits = bits::ADIF.mask() | bits::ADSC.mask();
     control = static_cast<std::uint8_t>((value & ~own_bits) | flag);
+    enabled_.set(core_.is_set(bits::ADEN), core_.now());
     if (core_.is_set(bits::ADATE)) core_.finding("ADC auto trigger: not played by the bench");
     if (!core_.is_set(bits::ADEN)) {
         timer_.stop();
@@ -82,6 +84,7 @@ double Adc::selected_mv() const {
 
 void Adc::start() {
     core_.set(bits::ADSC);
+    if (started_) started_(core_.data(reg::ADMUX) & 0x0FU);
     const double code = std::floor(selected_mv() * full_scale / reference_mv());
     converting_ = static_cast<std::uint16_t>(std::clamp(code, 0.0, full_scale - 1));
     const unsigned divider = 1U << std::max(1U, core_.data(reg::ADCSRA) & 7U);

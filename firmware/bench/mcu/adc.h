@@ -3,6 +3,7 @@
 
 #include "bench/mcu/cycle_timer.h"
 #include "bench/mcu/interrupt.h"
+#include "bench/on_time.h"
 
 namespace quaycell::bench {
 
@@ -10,6 +11,11 @@ class Adc : public Peripheral {
   public:
     /// `input_mv` gives the voltage of a channel (0 to 7) at this moment.
     Adc(Core& core, std::function<double(std::uint8_t channel)> input_mv);
+
+    /// Called with the channel as each conversion starts.
+    void on_start(std::function<void(std::uint8_t)> started) { started_ = std::move(started); }
+    /// How long it has been switched on.
+    Time enabled(Time now) const { return enabled_.total(now); }
 
     void reset() override;
     void refresh() override;
@@ -24,8 +30,10 @@ class Adc : public Peripheral {
 
     Core& core_;
     std::function<double(std::uint8_t)> input_mv_;
+    std::function<void(std::uint8_t)> started_;
     Interrupt interrupt_;
     CycleTimer timer_;
+    OnTime enabled_;
     std::uint16_t converting_ = 0;
     bool first_ = true;
 };

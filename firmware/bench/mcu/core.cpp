@@ -4,6 +4,7 @@
 #include "bench/mcu/malloced.h"
 #include "bench/random.h"
 #include "board/circuit.h"
+#include "board/fuses.h"
 
 #include <avr_timer.h>
 #include <fmt/format.h>
@@ -32,14 +33,14 @@ namespace {
 constexpr std::uint64_t hz = board::cpu_hz;
 constexpr std::uint64_t ns_per_s = 1'000'000'000;
 
-// A crystal with slowly rising power: 16K clock cycles before the first instruction after
-// power-down and power-save. From the microcontroller's data sheet (from memory), as the fuses
-// choose.
-constexpr std::uint64_t crystal_start_cycles = 16384;
+constexpr std::uint64_t crystal_start_cycles = board::start_up_cycles(board::low_fuse);
 // From the data sheet: saving the program counter and going to the vector.
 constexpr std::uint64_t interrupt_entry_cycles = 4;
 // Standby keeps the crystal running.
 constexpr std::uint64_t standby_start_cycles = 6;
+
+// BODS must follow BODSE within so many cycles, and SLEEP must follow BODS within as many more.
+constexpr std::uint64_t brown_out_window_cycles = 4, brown_out_off_cycles = 3;
 
 // Between looks at the peripherals' interrupts, where no timer asks for one earlier; longer gains
 // nothing.
@@ -103,6 +104,11 @@ Core::Core(const Firmware& firmware, Findings& findings) : findings_(findings) {
     on_write(reg::EIMSK, [this](std::uint8_t value) {
         data(reg::EIMSK) = value;
         if (value != 0) finding("INT0 or INT1 enabled: no edge of theirs wakes from power-down");
+    });
+    on_write(reg::MCUCR, [this](std::uint8_t value) { switch_brown_out(value); });
+    on_write(reg::PRR, [this](std::uint8_t value) {
+        data(reg::PRR) = value;
+        switch_parts(value);
     });
     // The flags of the reset causes can only be cleared.
     on_write(reg::MCUSR, [this](std::uint8_t value) { data(reg::MCUSR) &= value; });
@@ -168,14 +174,46 @@ std::uint64_t Core::cycle() const {
     return avr_->cycle;
 }
 
-Time Core::now() const {
-    const std::uint64_t at = avr_->cycle;
-    return Time{static_cast<std::int64_t>(at / hz * ns_per_s + at % hz * ns_per_s / hz)};
+Time Core::time_of(std::uint64_t cycles) {
+    return Time{static_cast<std::int64_t>(cycles / hz * ns_per_s + cycles % hz * ns_per_s / hz)};
 }
 
 std::uint64_t Core::cycle_at(Time when) {
     const auto ns = static_cast<std::uint64_t>(when.count());
     return ns / ns_per_s * hz + (ns % ns_per_s * hz + ns_per_s - 1) / ns_per_s;
+}
+
+CycleCount Core::cycles() const {
+    CycleCount count = cycles_;
+    if (run_began_) count.active += avr_->cycle - *run_began_;
+    const std::uint64_t since = clocked() - parts_since_;
+    for (unsigned part = 0; part < count.part_clocked.size(); ++part)
+        if (((parts_off_ >> part) & 1U) == 0) count.part_clocked[part] += since;
+    return count;
+}
+
+// While the peripherals have their clock.
+std::uint64_t Core::clocked() const {
+    return cycles_.active + (run_began_ ? avr_->cycle - *run_began_ : 0) +
+           cycles_.asleep[static_cast<std::size_t>(SleepMode::idle)];
+}
+
+void Core::switch_parts(std::uint8_t off) {
+    cycles_.part_clocked = cycles().part_clocked;
+    parts_off_ = off;
+    parts_since_ = clocked();
+}
+
+// BODS and BODSE together open a window in which BODS alone counts; the sleep must follow at once.
+void Core::switch_brown_out(std::uint8_t value) {
+    const bool off = (value & bits::BODS.mask()) != 0;
+    const bool opening = off && (value & bits::BODSE.mask()) != 0;
+    if (opening)
+        brown_out_window_ = avr_->cycle + brown_out_window_cycles;
+    else if (off && avr_->cycle <= brown_out_window_)
+        brown_out_off_until_ = avr_->cycle + 1 + brown_out_off_cycles;
+    // It clears itself again; nobody reads it meanwhile.
+    data(reg::MCUCR) = static_cast<std::uint8_t>(value & ~bits::BODS.mask() & ~bits::BODSE.mask());
 }
 
 void Core::need_power(Bit gate, const char* part) const {
@@ -187,6 +225,7 @@ void Core::reset(Bit cause) {
     held_.clear();
     asleep_ = false;
     peripherals_clocked_ = true;
+    switch_parts(0);
     swap_access_signals();
     avr_reset(avr_);
     swap_access_signals();
@@ -220,7 +259,9 @@ void Core::step(std::uint64_t target) {
     const std::uint64_t before = avr_->cycle;
     if (avr_->state == cpu_Running) {
         avr_->run_cycle_count = std::min<std::uint64_t>(avr_->run_cycle_count, target - before);
+        run_began_ = before;
         const avr_flashaddr_t next = avr_run_one(avr_);
+        run_began_.reset();
         cycles_.active += avr_->cycle - before;
         if (avr_->state == cpu_Crashed || avr_->state == cpu_Done)
             crash("invalid instruction or address");
@@ -230,7 +271,9 @@ void Core::step(std::uint64_t target) {
     }
     if (!reset_cause_ && avr_->state == cpu_Sleeping) {
         if (!asleep_) fall_asleep();
+        const std::uint64_t slept_from = avr_->cycle;
         pass(target, cycles_.asleep[(data(reg::SMCR) >> 1) & 7U]);
+        if (brown_out_off_) cycles_.without_brown_out += avr_->cycle - slept_from;
     }
     if (reset_cause_) {
         reset(*std::exchange(reset_cause_, std::nullopt));
@@ -257,6 +300,7 @@ void Core::fall_asleep() {
     for (Peripheral* peripheral : peripherals_)
         peripheral->sleeping(mode);
     peripherals_clocked_ = clocks_peripherals(mode);
+    brown_out_off_ = !peripherals_clocked_ && avr_->cycle <= brown_out_off_until_;
     if (!peripherals_clocked_) hold_foreign_timers();
 }
 
@@ -265,6 +309,7 @@ void Core::wake_if_called() {
     asleep_ = false;
     const auto mode = static_cast<SleepMode>((data(reg::SMCR) >> 1) & 7U);
     const std::uint64_t start_end = avr_->cycle + start_cycles(mode);
+    if (start_cycles(mode) == crystal_start_cycles) ++cycles_.starts;
     while (avr_->cycle < start_end)
         pass(start_end, cycles_.starting);
     if (!peripherals_clocked_) release_foreign_timers();

@@ -43,6 +43,11 @@ struct CycleCount {
     std::uint64_t active = 0;
     std::uint64_t starting = 0;            ///< waiting for the crystal after a wake-up
     std::array<std::uint64_t, 8> asleep{}; ///< by SleepMode
+    /// With the brown-out detector switched off for the sleep.
+    std::uint64_t without_brown_out = 0;
+    /// By PRR's bits: how long a part had its clock because PRR did not switch it off.
+    std::array<std::uint64_t, 8> part_clocked{};
+    std::uint64_t starts = 0; ///< of the crystal, after wake-ups
 };
 
 class Peripheral {
@@ -87,7 +92,8 @@ class Core {
     avr_t* simulator() const { return avr_; }
     std::uint64_t cycle() const;
     /// Of the world; restarts do not set it back.
-    Time now() const;
+    Time now() const { return time_of(cycle()); }
+    static Time time_of(std::uint64_t cycles);
     /// The first cycle at or after `when`.
     static std::uint64_t cycle_at(Time when);
     /// False in every sleep but idle, and while the crystal starts: no clock for the peripherals.
@@ -103,7 +109,7 @@ class Core {
     /// Supply gone and back: SRAM holds noise.
     void power_cycle(std::uint64_t seed);
 
-    const CycleCount& cycles() const { return cycles_; }
+    CycleCount cycles() const;
     void finding(std::string what) const { findings_.add(now(), std::move(what)); }
     /// A finding when `gate` of the power reduction register is set.
     void need_power(Bit gate, const char* part) const;
@@ -116,6 +122,9 @@ class Core {
     void wake_if_called();
     void serve_interrupts();
     void pass(std::uint64_t until, std::uint64_t& account);
+    void switch_brown_out(std::uint8_t value);
+    void switch_parts(std::uint8_t off);
+    std::uint64_t clocked() const;
     void process_timers();
     void hold_foreign_timers();
     void release_foreign_timers();
@@ -142,6 +151,11 @@ class Core {
     std::vector<HeldTimer> held_;
     std::uint64_t held_since_ = 0;
     CycleCount cycles_;
+    std::optional<std::uint64_t> run_began_; ///< of instructions that cycles_ does not count yet
+    std::uint8_t parts_off_ = 0;             ///< PRR
+    std::uint64_t parts_since_ = 0;          ///< clocked() when they were switched
+    std::uint64_t brown_out_window_ = 0, brown_out_off_until_ = 0;
+    bool brown_out_off_ = false;
     std::optional<Bit> reset_cause_;
     bool asleep_ = false;
     bool peripherals_clocked_ = true;

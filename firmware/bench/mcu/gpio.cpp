@@ -56,7 +56,7 @@ void Gpio::drive(board::Pin pin, bool high) {
 }
 
 void Gpio::on_change(board::Pin pin, std::function<void(bool)> changed) {
-    ports_[index_of(pin)].changed[pin.bit] = std::move(changed);
+    ports_[index_of(pin)].changed[pin.bit].push_back(std::move(changed));
 }
 
 bool Gpio::level(board::Pin pin) const {
@@ -82,8 +82,9 @@ void Gpio::update(std::size_t index) {
         refresh();
     }
     for (unsigned bit = 0; bit < 8; ++bit)
-        if (((changed >> bit) & 1U) != 0 && port.changed[bit])
-            port.changed[bit](((level >> bit) & 1U) != 0);
+        if (((changed >> bit) & 1U) != 0)
+            for (const auto& tell : port.changed[bit])
+                tell(((level >> bit) & 1U) != 0);
 }
 
 void Gpio::reset() {

@@ -12,7 +12,7 @@ class Gpio : public Peripheral {
 
     /// The level that the board gives a pin while the firmware does not drive it.
     void drive(board::Pin pin, bool high);
-    /// Called with the new level of a pin, whoever changes it.
+    /// Called with the new level of a pin, whoever changes it; a pin may have several listeners.
     void on_change(board::Pin pin, std::function<void(bool)> changed);
     bool level(board::Pin pin) const;
 
@@ -25,7 +25,7 @@ class Gpio : public Peripheral {
         std::uint8_t driven = 0;       ///< bits with a level from outside
         std::uint8_t driven_level = 0; ///< and which
         std::uint8_t level = 0;
-        std::array<std::function<void(bool)>, 8> changed;
+        std::array<std::vector<std::function<void(bool)>>, 8> changed;
     };
 
     static std::size_t index_of(board::Pin pin) { return static_cast<std::size_t>(pin.port - 'B'); }

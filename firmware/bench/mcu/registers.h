@@ -11,7 +11,7 @@ constexpr std::uint16_t PINB = 0x23, PINC = 0x26, PIND = 0x29; // then DDRx, POR
 constexpr std::uint16_t PCIFR = 0x3B, EIMSK = 0x3D;
 constexpr std::uint16_t EECR = 0x3F, EEDR = 0x40, EEARL = 0x41, EEARH = 0x42;
 constexpr std::uint16_t SPCR = 0x4C, SPSR = 0x4D, SPDR = 0x4E;
-constexpr std::uint16_t SMCR = 0x53, MCUSR = 0x54;
+constexpr std::uint16_t SMCR = 0x53, MCUSR = 0x54, MCUCR = 0x55;
 constexpr std::uint16_t WDTCSR = 0x60, CLKPR = 0x61, PRR = 0x64;
 constexpr std::uint16_t PCICR = 0x68, PCMSK0 = 0x6B;
 constexpr std::uint16_t ADCL = 0x78, ADCH = 0x79, ADCSRA = 0x7A, ADCSRB = 0x7B, ADMUX = 0x7C;
@@ -35,6 +35,7 @@ constexpr Bit EEMPE{reg::EECR, 2}, EEPE{reg::EECR, 1}, EERE{reg::EECR, 0}, EERIE
 constexpr Bit SPIE{reg::SPCR, 7}, SPE{reg::SPCR, 6}, MSTR{reg::SPCR, 4};
 constexpr Bit SPIF{reg::SPSR, 7}, WCOL{reg::SPSR, 6}, SPI2X{reg::SPSR, 0};
 constexpr Bit SE{reg::SMCR, 0};
+constexpr Bit BODS{reg::MCUCR, 6}, BODSE{reg::MCUCR, 5};
 constexpr Bit WDIF{reg::WDTCSR, 7}, WDIE{reg::WDTCSR, 6}, WDCE{reg::WDTCSR, 4}, WDE{reg::WDTCSR, 3};
 constexpr Bit PORF{reg::MCUSR, 0}, EXTRF{reg::MCUSR, 1}, WDRF{reg::MCUSR, 3};
 constexpr Bit PRTWI{reg::PRR, 7}, PRSPI{reg::PRR, 2}, PRUSART0{reg::PRR, 1}, PRADC{reg::PRR, 0};

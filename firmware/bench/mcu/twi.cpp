@@ -95,6 +95,7 @@ void Twi::act(std::uint8_t value) {
 void Twi::take(Action action, unsigned bit_times) {
     action_ = action;
     timer_.start(bit_times * bit_cycles());
+    busy_cycles_ += bit_times * bit_cycles();
 }
 
 void Twi::done() {

@@ -20,6 +20,9 @@ class Twi : public Peripheral {
     /// Something holds SDA low, or lets it go: meanwhile no start comes through.
     void hold(bool held) { held_ = held; }
 
+    /// How long bits have been moving on the bus, [clock cycles].
+    std::uint64_t busy_cycles() const { return busy_cycles_; }
+
     void reset() override;
     void refresh() override;
     void sleeping(SleepMode mode) override;
@@ -43,6 +46,7 @@ class Twi : public Peripheral {
     std::map<std::uint8_t, I2cSlave*> slaves_;
     I2cSlave* slave_ = nullptr; ///< addressed now, and answering
     Action action_ = Action::start;
+    std::uint64_t busy_cycles_ = 0;
     bool bus_held_ = false; ///< between start and stop
     bool held_ = false;
     bool reading_ = false;

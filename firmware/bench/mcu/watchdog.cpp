@@ -91,7 +91,9 @@ void Watchdog::control(std::uint8_t value) {
 void Watchdog::restart() {
     const std::uint8_t control = core_.data(reg::WDTCSR);
     timer_.stop();
-    if ((control & (bits::WDE.mask() | bits::WDIE.mask())) == 0) return;
+    const bool runs = (control & (bits::WDE.mask() | bits::WDIE.mask())) != 0;
+    running_.set(runs, core_.now());
+    if (!runs) return;
     const unsigned prescaler =
         std::min<unsigned>((control & 7U) | ((control & 0x20U) >> 2), longest_prescaler);
     timer_.start((shortest_clocks << prescaler) * board::cpu_hz / oscillator_hz);

@@ -3,6 +3,7 @@
 
 #include "bench/mcu/cycle_timer.h"
 #include "bench/mcu/interrupt.h"
+#include "bench/on_time.h"
 
 #include <sim_io.h>
 
@@ -12,6 +13,9 @@ class Watchdog : public Peripheral {
   public:
     explicit Watchdog(Core& core);
     ~Watchdog() override;
+
+    /// How long its oscillator has run.
+    Time running(Time now) const { return running_.total(now); }
 
     void reset() override;
     void refresh() override;
@@ -33,6 +37,7 @@ class Watchdog : public Peripheral {
     Interrupt interrupt_;
     CycleTimer timer_, window_;
     Hook hook_{};
+    OnTime running_;
     bool warning_ = false; ///< the flag stands, its handler has not run yet
 };
 

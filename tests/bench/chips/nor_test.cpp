@@ -196,6 +196,25 @@ TEST_CASE("a cut after the operation's time finds it done") {
     chip.program(0, {0});
     chip.erase(0);
     chip.nor.cut(chip.now + 45ms, 3);
-    chip.nor.power_on();
+    chip.nor.power_on(chip.now + 45ms);
     CHECK(chip.at(0) == 0xFF);
+}
+
+TEST_CASE("the time is told by what the chip did in it") {
+    Chip chip;
+    const auto total = [](const NorTime& time) {
+        return time.programming + time.erasing + time.selected + time.standby +
+               time.deep_power_down;
+    };
+    chip.program(0, {1, 2, 3});
+    chip.now += 10ms;
+    chip.erase(4096);
+    const Time end = chip.now + 1s;
+    const NorTime time = chip.nor.time(end);
+    CHECK(time.programming == 700us);
+    CHECK(time.erasing == 45ms);
+    CHECK(total(time) == end);
+    chip.nor.cut(end, 1);
+    chip.nor.power_on(end);
+    CHECK(total(chip.nor.time(end + 1s)) == end + 1s);
 }
