@@ -74,9 +74,9 @@ Result<std::uint32_t> unix_time_from(const std::string& clock) {
 }
 
 Result<Armed> arm(Logger& logger, const Arming& arming) {
-    const auto unix_s = unix_time_from(arming.clock); // only now: collecting may have taken minutes
-    if (!unix_s) return unix_s.error();
-    if (const auto set = logger.set_clock(*unix_s); !set) return set.error();
+    if (const auto good = unix_time_from(arming.clock); !good) return good.error();
+    const auto unix_s = [&] { return *unix_time_from(arming.clock); };
+    if (const auto set = logger.set_clock(unix_s); !set) return set.error();
     const auto armed = logger.arm(arming.interval_s, arming.policy);
     if (!armed) return armed.error();
     const auto shown = holds(logger, armed->tail_sequence + 1, wire::RecordKind::arm);

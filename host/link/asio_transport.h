@@ -2,6 +2,7 @@
 // files that open them include this; Asio costs half a minute to compile.
 #pragma once
 
+#include "link/port_speed.h"
 #include "link/transport.h"
 
 #include <boost/asio/buffer.hpp>
@@ -49,6 +50,10 @@ class AsioTransport final : public Transport {
         boost::asio::write(stream_, boost::asio::buffer(bytes.data(), bytes.size()), outcome);
         if (outcome) return why_broken_(name_, outcome.value());
         return Done{};
+    }
+
+    bool set_baud(std::uint32_t baud) override {
+        return set_port_speed(stream_.native_handle(), baud);
     }
 
     const std::string& name() const override { return name_; }

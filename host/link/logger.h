@@ -30,7 +30,19 @@ class Logger {
     /// Nothing when the logger has no valid calibration.
     Result<std::optional<wire::Calibration>> calibration();
 
-    Result<wire::StatusReply> set_clock(std::uint32_t unix_s);
+    /// `unix_s` is asked for the time before every attempt: one that has grown old while an answer
+    /// was waited for would set the clock back.
+    Result<wire::StatusReply> set_clock(const std::function<std::uint32_t()>& unix_s);
+
+    /// For a long read: the fastest speed that holds, of those up to the limit. What does not hold
+    /// lowers the limit. Errors: as of every call; the line that stays slow is none.
+    Result<Done> raise_speed();
+    /// Back to the speed of everything else.
+    Result<Done> lower_speed();
+    /// Of wire::SetSpeed.
+    void limit_speed(std::uint8_t fastest) { speed_limit_ = fastest; }
+    std::uint8_t speed_limit() const { return speed_limit_; }
+    std::uint8_t speed() const { return speed_; }
 
     /// Starts a deployment. What the logger holds no longer counts after that: collect it before.
     /// interval_s: 1 to 3600.
@@ -61,6 +73,11 @@ class Logger {
 
     template <typename Answer, typename Request>
     Result<Answer> ask(wire::MessageType type, const Request& request);
+    template <typename Request>
+    Result<std::optional<SessionEvent>> ask_once(wire::MessageType type, const Request& request,
+                                                 Milliseconds wait);
+    Result<bool> try_speed(std::uint8_t speed);
+    Result<Done> fall_back();
     Result<std::optional<SessionEvent>> wait_for_event(std::optional<TimePoint> until = {});
     Result<Done> read_window(class SlotWindow& window, const SlotSink& sink,
                              const std::function<void()>& on_slot);
@@ -72,6 +89,8 @@ class Logger {
     Timing timing_;
     Session session_;
     wire::HelloReply hello_{};
+    std::uint8_t speed_ = 0; ///< of wire::SetSpeed, now
+    std::uint8_t speed_limit_ = wire::fastest_speed;
 };
 
 } // namespace quaycell

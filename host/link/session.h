@@ -23,6 +23,8 @@ struct Timing {
     int attempts = 4;          ///< until the logger counts as silent
     Milliseconds again{600};   ///< for slots, when a first request for them was met with silence
     Milliseconds live_reading{1900}; ///< between two live readings, which come about every second
+    Milliseconds confirm{300};       ///< for the first answer at another speed of the line
+    Milliseconds lapse{1300}; ///< until the logger has given up a speed that was not confirmed
 };
 
 /// Frames that were not used, by the reason.

@@ -68,6 +68,7 @@ Result<Done> SteadyLogger::keep_at(const std::function<Result<Done>(Logger&)>& w
 /// Tries until `until`, and gives `loss` as the reason when it was in vain.
 Result<Done> SteadyLogger::find_again(const Error& loss, TimePoint until) {
     earlier_rejects_ += logger_->rejects();
+    speed_limit_ = logger_->speed_limit();
     logger_.reset(); // closes the port, so that it can be opened again
     for (TimePoint next_try{}; now() < until; std::this_thread::sleep_for(look_interval)) {
         if (patience_.stop())
@@ -98,6 +99,7 @@ Result<bool> SteadyLogger::try_once() {
                                  found->hello().device_id, hello_.device_id),
                      port_, "Run the command again for the new one; what has arrived is kept."};
     logger_ = std::move(*found);
+    logger_->limit_speed(speed_limit_);
     return true;
 }
 

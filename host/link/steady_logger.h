@@ -32,6 +32,10 @@ class SteadyLogger {
 
     const wire::HelloReply& hello() const { return hello_; }
 
+    /// The fastest speed that the line is to run at, of wire::SetSpeed; what did not hold lowers
+    /// it, also for the time after a loss.
+    void limit_speed(std::uint8_t fastest) { logger_->limit_speed(fastest); }
+
     /// Of the line, since the first time.
     RejectCounts rejects() const;
 
@@ -57,6 +61,7 @@ class SteadyLogger {
     wire::HelloReply hello_;
     std::optional<Logger> logger_; ///< nothing while it is lost
     RejectCounts earlier_rejects_; ///< before it was last lost
+    std::uint8_t speed_limit_ = 0; ///< while it is lost
 };
 
 } // namespace quaycell

@@ -27,6 +27,10 @@ class Transport {
     /// Error: unplugged.
     virtual Result<Done> write_all(std::span<const std::uint8_t> bytes) = 0;
 
+    /// Sets the speed of this end, [Bd]. False when it stays as it was: a port that does not run at
+    /// that speed, or a bridge, whose port is not in reach.
+    virtual bool set_baud(std::uint32_t) { return false; }
+
     /// What the user called it, for error messages.
     virtual const std::string& name() const = 0;
 };

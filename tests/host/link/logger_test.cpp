@@ -85,13 +85,35 @@ TEST_CASE("a logger that is told something answers with its status") {
     fake.slots = readings(3, 0, 5);
     Logger logger = connected(fake);
     CHECK(logger.status()->next_sequence == 5);
-    CHECK(logger.set_clock(1'777'777'777)->unix_s == 1'777'777'777);
+    CHECK(logger.set_clock([] { return 1'777'777'777U; })->unix_s == 1'777'777'777);
     const auto armed = logger.arm(10, wire::FullPolicy::stop_when_full);
     REQUIRE(armed);
     CHECK(armed->interval_s == 10);
     CHECK(armed->state == static_cast<std::uint8_t>(wire::LoggerState::armed));
     CHECK(logger.stop()->state == static_cast<std::uint8_t>(wire::LoggerState::idle));
     CHECK(logger.circuit()->converter_lsb_nv == 62500);
+}
+
+TEST_CASE("a clock whose answer is lost is set again to the time of then") {
+    FakeLogger fake;
+    int answers = 0;
+    // Hello passes; the answer to the first order does not.
+    Logger logger = connected(fake, [&](Bytes& said) {
+        if (++answers == 2) said.clear();
+    });
+    std::uint32_t time = 1'777'777'777;
+    const auto set = logger.set_clock([&] { return ++time; });
+    REQUIRE(set);
+    CHECK(set->unix_s == 1'777'777'779);
+}
+
+TEST_CASE("a line that cannot change its speed stays as it is") {
+    FakeLogger fake;
+    fake.slots = readings(3, 0, 5);
+    Logger logger = connected(fake);
+    CHECK(logger.raise_speed());
+    CHECK(logger.speed_limit() == 0);
+    CHECK(read_all(logger, 0, 5) == fake.slots);
 }
 
 TEST_CASE("a logger forgets what all has been seen of, and nothing else") {
