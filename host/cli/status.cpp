@@ -10,6 +10,7 @@
 #include "cli/note_text.h"
 #include "series/conversion.h"
 
+#include <algorithm>
 #include <array>
 #include <boost/json.hpp>
 #include <CLI/CLI.hpp>
@@ -39,8 +40,8 @@ struct Told {
     wire::HelloReply hello;
     wire::StatusReply status;
     double battery_mv;
-    std::optional<Instant> armed_at; ///< by the Arm record
-    std::optional<Instant> full_at;  ///< by the Stop record
+    std::optional<Instant> armed_at;   ///< by the Arm record
+    std::optional<Instant> stopped_at; ///< by the Stop record, when it records no more
 };
 
 /// The record under that number, if it is whole and of that kind.
@@ -57,6 +58,26 @@ Result<std::optional<Record>> record_at(Logger& logger, std::uint32_t sequence,
     return found;
 }
 
+/// How far back a Stop record is looked for: a restart or a set clock writes a record after it.
+constexpr std::uint32_t slots_looked_back = 64;
+
+/// The newest Stop record among the last slots.
+Result<std::optional<wire::Stop>> newest_stop(Logger& logger, const wire::StatusReply& status) {
+    const std::uint32_t count =
+        std::min(slots_looked_back, status.next_sequence - status.tail_sequence);
+    std::optional<wire::Stop> found;
+    const auto look = [&found](std::uint32_t number, const RecordBytes& bytes) -> Outcome {
+        if (is_good({number, bytes}) &&
+            bytes[0] == static_cast<std::uint8_t>(wire::RecordKind::stop))
+            found = wire::from_bytes<wire::Stop>(bytes.data());
+        return Done{};
+    };
+    if (count == 0) return found;
+    if (const auto read = logger.read(status.next_sequence - count, count, look); !read)
+        return read.error();
+    return found;
+}
+
 std::optional<Instant> time_from(std::uint32_t unix_s) {
     if (unix_s == 0) return std::nullopt;
     return from_unix_s(unix_s);
@@ -68,15 +89,14 @@ Result<Told> ask(Logger& logger) {
     const auto circuit = logger.circuit();
     if (!circuit) return circuit.error();
     Told told{logger.hello(), *status, battery_mv(status->battery, *circuit), {}, {}};
-    if (status->state == static_cast<std::uint8_t>(wire::LoggerState::idle)) return told;
+    if (status->interval_s == 0) return told; // never armed
     const auto arm = record_at<wire::Arm>(logger, status->tail_sequence + 1, wire::RecordKind::arm);
     if (!arm) return arm.error();
     if (*arm) told.armed_at = time_from((*arm)->unix_s);
-    if (status->state != static_cast<std::uint8_t>(wire::LoggerState::full)) return told;
-    const auto stop =
-        record_at<wire::Stop>(logger, status->next_sequence - 1, wire::RecordKind::stop);
+    if (status->state == static_cast<std::uint8_t>(wire::LoggerState::armed)) return told;
+    const auto stop = newest_stop(logger, *status);
     if (!stop) return stop.error();
-    if (*stop) told.full_at = time_from((*stop)->unix_s);
+    if (*stop) told.stopped_at = time_from((*stop)->unix_s);
     return told;
 }
 
@@ -102,7 +122,7 @@ void print_json(const Told& told) {
          {"firmware_build", fmt::format("{:08x}", told.hello.firmware_build)},
          {"state", state_name(status.state)},
          {"armed_at", time_json(told.armed_at)},
-         {"full_at", time_json(told.full_at)},
+         {"stopped_at", time_json(told.stopped_at)},
          {"interval_s", status.interval_s},
          {"clock", time_json(time_from(status.unix_s))},
          {"up_s", status.ticks_s},
@@ -128,10 +148,10 @@ std::string state_words(const Told& told) {
         return words + ", one reading each " + to_text(std::chrono::seconds{status.interval_s}) +
                since(told.armed_at);
     case wire::LoggerState::full:
-        return words + since(told.full_at) +
+        return words + since(told.stopped_at) +
                ": nothing is recorded any more. Collect it, then deploy it again";
     case wire::LoggerState::idle:
-        break;
+        return words + (status.interval_s == 0 ? ", never armed" : since(told.stopped_at));
     }
     return words;
 }

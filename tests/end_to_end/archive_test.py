@@ -52,7 +52,7 @@ class Deploying(Aboard):
         self.bench.tell("advance 5h")
         status = self.document("status", "--port", self.port)
         self.assertEqual(status["armed_at"][:17], CLOCK[:17])
-        self.assertIsNone(status["full_at"])
+        self.assertIsNone(status["stopped_at"])
         self.assertAlmostEqual(status["memory_used"], 5 * 360 / 65536, delta=0.003)
         self.assertEqual(status["battery_share_estimated"], 1)
         words = self.done("status", "--port", self.port)
@@ -66,6 +66,19 @@ class Deploying(Aboard):
         words = self.done("status", "--port", self.port)
         self.assertIn("memory full, since 2026-05-0", words)
         self.assertIn("Collect it", words)
+
+
+    def test_status_says_since_when_a_logger_is_idle(self):
+        self.assertIn("idle, never armed", self.done("status", "--port", self.port))
+        self.deploy()
+        self.bench.tell("advance 1h")
+        self.done("erase", "--port", self.port, "--archive", self.archive)
+        self.bench.tell("advance 2h")
+        self.bench.tell("cut")  # a restart writes a record behind the one that tells of the end
+        status = self.document("status", "--port", self.port)
+        self.assertEqual(status["state"], "idle")
+        self.assertEqual(status["stopped_at"][:12], "2026-05-04T0")
+        self.assertIn("idle, since 2026-05-04T0", self.done("status", "--port", self.port))
 
 
 class ErasingAndArmingAgain(Aboard):

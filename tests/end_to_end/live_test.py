@@ -2,9 +2,14 @@
 """Live readings: by what they are judged, and how they end."""
 import json
 import signal
+import sys
 import unittest
-from programs import EndToEnd, quaycell
+from programs import ROOT, Bench, EndToEnd, quaycell
 from running import Running
+
+sys.path.insert(0, str(ROOT / "tests" / "faults"))
+from cases import ByRate, Case  # noqa: E402
+from line import Line  # noqa: E402
 
 
 class LiveReadings(EndToEnd):
@@ -33,6 +38,44 @@ class LiveReadings(EndToEnd):
         self.assertEqual(live.wait(20), 0, live.said)
         for line in live.stdout.splitlines():
             json.loads(line)
+
+
+class LiveReadingsOfSeveral(EndToEnd):
+    def test_on_a_noisy_line_it_tells_how_many_frames_arrived_damaged(self):
+        bench = self.start_bench("quiet-berth.toml")
+        line = Line(bench.port, self.folder / "noisy",
+                    damage={"to_host": ByRate(Case("flip", 3, 4e-4), "to_host")})
+        live = Running("live", "--port", self.folder / "noisy", "--hull", "steel", "--count", 25)
+        self.assertTrue(line.carry(live, 120))
+        self.assertEqual(live.poll(), 0, live.said)
+        told = live.lines_with("were not used")
+        self.assertEqual(len(told), 1, live.said)
+        self.assertRegex(told[0][1], r"[1-9]\d* ")
+
+    def test_of_two_loggers_one_is_unplugged_for_a_while_and_the_other_goes_on(self):
+        (self.folder / "other").mkdir()
+        benches = [self.start_bench("quiet-berth.toml"),
+                   Bench(self.folder / "other", "tidal-marina.toml")]
+        self.addCleanup(benches[1].end)
+        cable = Line(benches[0].port, self.folder / "cable",
+                     events=[(500, lambda line: line.unplug(1.0))])
+        live = Running("live", "--port", self.folder / "cable", "--port", benches[1].port, "--hull",
+                       "steel", "--count", 20, "--json")
+        self.assertTrue(cable.carry(live, 120))
+        self.assertEqual(live.poll(), 0, live.said)
+        self.assertEqual(len(live.lines_with("unplugged")), 1, live.said)
+        self.assertEqual(len(live.lines_with("is back")), 1, live.said)
+        of_device = [json.loads(line)["device"] for line in live.stdout.splitlines()]
+        self.assertEqual(sorted(of_device.count(device) for device in set(of_device)), [20, 20])
+
+    def test_of_two_ports_one_has_no_logger_and_the_other_is_shown(self):
+        bench = self.start_bench("quiet-berth.toml")
+        live = quaycell("live", "--port", bench.port, "--port", self.folder / "nothing", "--hull",
+                        "steel", "--count", 3, "--json")
+        self.assertEqual(live.returncode, 1)
+        self.assertEqual(len(live.stdout.splitlines()), 3)
+        self.assertIn("there is no such port", live.stderr)
+        self.assertIn("1 of 2 loggers failed", live.stderr)
 
 
 if __name__ == "__main__":
