@@ -32,6 +32,8 @@ Result<FileKind> check_archive_file(const std::filesystem::path& path) {
                      "Create it or name another file."};
     }
     if (fs::is_directory(status)) return foreign(path, "this is a folder, not an archive");
+    if (fs::exists(status) && !fs::is_regular_file(status))
+        return foreign(path, "this is a pipe or a device, not an archive");
     std::ifstream file(path, std::ios::binary);
     if (!file)
         return Error{ErrorCode::no_permission, "the archive cannot be read", path.string(),

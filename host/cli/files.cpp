@@ -3,6 +3,7 @@
 #include <cerrno>
 #include <cstring>
 #include <fstream>
+#include <iostream>
 #include <sstream>
 #include <unistd.h>
 
@@ -19,11 +20,20 @@ Error cannot(const char* what, const std::filesystem::path& path, int reason) {
 } // namespace
 
 Result<std::string> read_file(const std::filesystem::path& path) {
+    std::ostringstream bytes;
+    if (path == "-") {
+        bytes << std::cin.rdbuf();
+        return std::move(bytes).str();
+    }
     std::error_code failure;
-    if (std::filesystem::is_directory(path, failure)) return cannot("read", path, EISDIR);
+    const auto status = std::filesystem::status(path, failure);
+    if (std::filesystem::is_directory(status)) return cannot("read", path, EISDIR);
+    if (std::filesystem::exists(status) && !std::filesystem::is_regular_file(status))
+        return Error{ErrorCode::wrong_input, "this is a pipe or a device, not a file",
+                     path.string(),
+                     "Name a file, or give - for it and send the bytes to standard input."};
     std::ifstream file(path, std::ios::binary);
     if (!file) return cannot("read", path, errno);
-    std::ostringstream bytes;
     bytes << file.rdbuf();
     if (file.bad()) return cannot("read", path, errno);
     return std::move(bytes).str();

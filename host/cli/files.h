@@ -11,7 +11,8 @@
 
 namespace quaycell {
 
-/// The file's bytes. Missing, unreadable and a directory are told apart.
+/// The file's bytes; those of standard input where the path is "-". Missing, unreadable, a
+/// directory and what is no file at all (a pipe might never end) are told apart.
 Result<std::string> read_file(const std::filesystem::path& path);
 
 /// An error (refused) when writing `output` would destroy one of the `inputs`, or any archive.

@@ -48,7 +48,12 @@ Outcome run(bool as_json) {
         std::cout << '\n';
         if (port.trouble) std::cerr << to_text(*port.trouble) << '\n';
     }
-    if (ports->empty())
+    std::error_code failure;
+    if (!std::filesystem::exists(system_port_list, failure))
+        std::cerr << "This system does not tell which serial ports it has: there is no "
+                  << system_port_list
+                  << ".\nName the port yourself, for instance --port /dev/ttyUSB0.\n";
+    else if (ports->empty())
         std::cerr
             << "This computer has no serial port now. Plug the logger's cable in; a simulated\n"
                "logger is not listed, give its path to --port.\n";

@@ -22,7 +22,11 @@ Outcome write_new(const NewOptions& options) {
     if (std::filesystem::exists(options.file))
         return Error{ErrorCode::refused, "this file exists and is left as it is", options.file,
                      "Choose another name, or edit the file by hand."};
-    const auto written = write_file(options.file, new_vessel_file(options.name, *hull));
+    const std::string text = new_vessel_file(options.name, *hull);
+    if (!parse_vessel(text, options.file))
+        return Error{ErrorCode::wrong_usage, "this name is not text in UTF-8", "--name",
+                     "Write it in a terminal that is set to UTF-8, or in plain letters."};
+    const auto written = write_file(options.file, text);
     if (!written) return written;
     std::cerr << "Wrote " << options.file << ". Open it, fill in what you know, then run:\n"
               << "  quaycell vessel check " << options.file << '\n';

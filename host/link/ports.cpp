@@ -26,11 +26,13 @@ std::map<std::string, std::string> links_by_port(const std::filesystem::path& by
 
 } // namespace
 
-Result<std::vector<PortInfo>> list_ports() {
+Result<std::vector<PortInfo>> list_ports(const std::filesystem::path& system_list) {
+    std::error_code failure;
+    if (!std::filesystem::exists(system_list, failure)) return std::vector<PortInfo>{};
     sp_port** found = nullptr;
     if (sp_list_ports(&found) != SP_OK)
         return Error{ErrorCode::failed, "the system does not tell which serial ports it has",
-                     "/sys/class/tty", "Name the port yourself, for instance /dev/ttyUSB0."};
+                     system_list.string(), "Name the port yourself, for instance /dev/ttyUSB0."};
     const auto links = links_by_port("/dev/serial/by-id");
     std::vector<PortInfo> ports;
     for (sp_port** port = found; *port != nullptr; ++port) {

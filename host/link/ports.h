@@ -23,9 +23,14 @@ struct PortInfo {
     std::optional<Error> trouble;        ///< why the port cannot be opened or its logger not used
 };
 
-/// Every port the operating system knows, by path. Pseudo-terminals (a simulated logger) are not
-/// among them: they are named by their path.
-Result<std::vector<PortInfo>> list_ports();
+/// Where the operating system lists its serial ports; it may be absent, for instance in a
+/// container.
+inline constexpr const char* system_port_list = "/sys/class/tty";
+
+/// Every port the operating system knows, by path; none where it keeps no list. Pseudo-terminals (a
+/// simulated logger) are not among them: they are named by their path.
+Result<std::vector<PortInfo>>
+list_ports(const std::filesystem::path& system_list = system_port_list);
 
 /// A name under which the port is found again after it was unplugged: its by-id link where it has
 /// one, else the path itself.

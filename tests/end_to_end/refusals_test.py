@@ -61,6 +61,25 @@ class WrongFiles(EndToEnd):
         self.refused(1, "judge", "--trace", self.folder / "none.csv", "--hull", "steel",
                      says=["none.csv", "No such file"])
 
+    def test_a_pipe_is_refused_as_input_and_read_as_standard_input(self):
+        pipe = self.folder / "pipe"
+        os.mkfifo(pipe)
+        for command in (("judge", "--trace", pipe, "--hull", "steel"),
+                        ("judge", "--archive", pipe, "--hull", "steel"),
+                        ("vessel", "check", pipe),
+                        ("import", pipe, "--archive", self.folder / "a.quaycell")):
+            with self.subTest(command=command[0]):
+                self.refused(2, *command, says=["pipe", "not a"])
+        told = subprocess.run([BUILD / "bin" / "quaycell", "vessel", "check", "-"], input=BOAT,
+                              capture_output=True, text=True, timeout=60)
+        self.assertEqual(told.returncode, 0, told.stderr)
+
+    def test_a_name_that_is_no_utf_8_makes_no_vessel_file(self):
+        vessel = self.folder / "tern.toml"
+        self.refused(2, "vessel", "new", vessel, "--name", "Ter\udcff", "--hull", "wood",
+                     says=["--name", "UTF-8"])
+        self.assertFalse(vessel.exists())
+
     def test_a_broken_line_of_a_trace_is_named_with_line_and_column(self):
         trace = self.write("week.csv", TRACE + "2026-05-04T06:00:20Z,minus nine\r\n")
         self.refused(2, "judge", "--trace", trace, "--hull", "steel", says=["week.csv:4:22"])

@@ -105,6 +105,14 @@ TEST_CASE("a folder is no archive") {
         CHECK(error_of_opening(folder / "", mode).what == "this is a folder, not an archive");
 }
 
+TEST_CASE("a pipe is no archive, and nobody waits for what it might bring") {
+    const TemporaryFolder folder;
+    const fs::path pipe = folder / "pipe";
+    REQUIRE(::mkfifo(pipe.c_str(), 0600) == 0);
+    for (const OpenMode mode : {OpenMode::read, OpenMode::write_create})
+        CHECK(Archive::open(pipe, mode).error().code == ErrorCode::wrong_input);
+}
+
 TEST_CASE("an empty file, left by a program that was killed at once, can be collected into") {
     const TemporaryFolder folder;
     const fs::path path = folder / "empty";

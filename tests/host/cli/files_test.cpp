@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 #include <filesystem>
+#include <sys/stat.h>
 #include <unistd.h>
 
 using namespace quaycell;
@@ -32,6 +33,19 @@ TEST_CASE("a missing file, a folder and a missing folder are told apart") {
     CHECK(read_file(folder.path).error().code == ErrorCode::failed);
     CHECK(write_file(folder.path, "x").error().code == ErrorCode::failed);
     CHECK(write_file(folder.path / "none" / "a", "x").error().code == ErrorCode::not_found);
+}
+
+TEST_CASE("a pipe that nobody writes to is refused as input, not waited for") {
+    const Folder folder;
+    const fs::path pipe = folder.path / "pipe";
+    REQUIRE(::mkfifo(pipe.c_str(), 0600) == 0);
+    for (const fs::path& input : {pipe, fs::path("/dev/null")}) {
+        const auto refused = read_file(input);
+        REQUIRE_FALSE(refused);
+        CHECK(refused.error().code == ErrorCode::wrong_input);
+        CHECK(refused.error().where == input.string());
+        CHECK_FALSE(refused.error().remedy.empty());
+    }
 }
 
 TEST_CASE("a link is followed, a pipe stays a pipe, a file keeps who may read it") {

@@ -19,6 +19,13 @@ TEST_CASE("the ports of this computer are listed by path, each once, none opened
     }
 }
 
+TEST_CASE("a system without a list of its ports has none that can be listed") {
+    const test::TemporaryFolder folder;
+    const auto ports = list_ports(folder / "no-such-list");
+    REQUIRE(ports);
+    CHECK(ports->empty());
+}
+
 TEST_CASE("a port is found again by its link, which stays when its path changes") {
     const test::TemporaryFolder folder;
     const std::string port = (folder / "ttyUSB0").string();
