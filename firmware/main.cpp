@@ -43,7 +43,9 @@ struct Board {
 
     static constexpr logger::Profile profile() { return board::profile(QUAYCELL_BUILD_ID); }
 
+    /// With interrupts on: what waits here is watched already.
     void begin() {
+        watchdog_every(8);
         atmega328p::make_output(board::led);
         atmega328p::make_output(board::stimulus);
         atmega328p::make_output(board::sensor_supply);
@@ -57,7 +59,6 @@ struct Board {
         PCMSK2 = (1U << board::conversion_ready.bit) | (1U << board::host_present.bit);
         PCICR = (1U << PCIE0) | (1U << PCIE2);
         flash.begin();
-        watchdog_every(8);
     }
 
     static bool host_present() { return atmega328p::is_high(board::host_present); }
@@ -99,8 +100,8 @@ int main() {
                        0};
     static logger::Logger<Board> logger(board);
 
+    sei(); // before anything that waits: the watchdog bites only once its interrupt has been served
     board.begin();
-    sei();
     logger.begin(Watchdog::reset_cause());
     for (;;) {
         const uint8_t events = atmega328p::take_events();

@@ -33,19 +33,33 @@ bool start(uint8_t address_and_direction, uint8_t expected) {
     return act(0) == expected;
 }
 
+void wait_half_bit() {
+    constexpr uint8_t half_bit_us = 2;
+    Delay::microseconds(half_bit_us);
+}
+
 // A chip that was left in the middle of a byte holds SDA low and waits for clocks: nine at most
-// bring it to where it lets go. Not one more, because they would be data to a chip that is being
-// written to: the start of the next transfer ends whatever the chip believes it is doing.
+// bring it to where it lets go. Then a stop ends whatever it believes it is doing. A free bus is
+// left alone.
 void free_bus() {
     constexpr uint8_t byte_bits = 9; // eight and the acknowledge
-    constexpr uint8_t half_bit_us = 2;
+    if (is_high(board::bus_data)) return;
     set_low(board::bus_clock); // low by driving, high by letting the pull-up have it
+    set_low(board::bus_data);
     for (uint8_t bit = 0; bit < byte_bits && !is_high(board::bus_data); ++bit) {
         make_output(board::bus_clock);
-        Delay::microseconds(half_bit_us);
+        wait_half_bit();
         make_input(board::bus_clock);
-        Delay::microseconds(half_bit_us);
+        wait_half_bit();
     }
+    make_output(board::bus_clock);
+    wait_half_bit();
+    make_output(board::bus_data);
+    wait_half_bit();
+    make_input(board::bus_clock);
+    wait_half_bit();
+    make_input(board::bus_data); // rises while the clock is high: a stop
+    wait_half_bit();
 }
 
 /// Hands `done` on.

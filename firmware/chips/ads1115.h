@@ -14,18 +14,26 @@ class Ads1115 {
   public:
     explicit constexpr Ads1115(Bus& bus) : bus_(bus) {}
 
-    /// Makes ALERT/RDY mean "conversion ready": threshold high below threshold low.
-    bool begin() { return write(low_threshold, 0x0000) && write(high_threshold, 0x8000); }
-
-    bool start(logger::Input input) {
-        return write(config, start_or_idle | static_cast<uint16_t>(multiplexer(input) << 12) |
-                                 range_2048_mv | single | samples_8);
+    /// Makes ALERT/RDY mean "conversion ready": threshold high below threshold low. False, too,
+    /// when the chip does not keep what it is told. Does not disturb a conversion.
+    bool begin() {
+        uint16_t kept = 0;
+        return write(low_threshold, 0x0000) && write(high_threshold, ready_high) &&
+               read(high_threshold, kept) && kept == ready_high;
     }
 
-    /// code is good when done.
+    bool start(logger::Input input) {
+        setting_ = static_cast<uint16_t>(static_cast<uint16_t>(multiplexer(input) << 12) |
+                                         range_2048_mv | single | samples_8);
+        return write(config, start_or_idle | setting_);
+    }
+
+    /// code is good when done. Failed, too, when the chip has another setting than it was given: it
+    /// has been reset, or it does not know what it says.
     logger::Conversion result(int16_t& code) {
         uint16_t value;
-        if (!read(config, value)) return logger::Conversion::failed;
+        if (!read(config, value) || (value & ~start_or_idle) != setting_)
+            return logger::Conversion::failed;
         if ((value & start_or_idle) == 0) return logger::Conversion::running;
         if (!read(conversion, value)) return logger::Conversion::failed;
         code = static_cast<int16_t>(value);
@@ -37,6 +45,7 @@ class Ads1115 {
     static constexpr uint8_t config = 1;
     static constexpr uint8_t low_threshold = 2;
     static constexpr uint8_t high_threshold = 3;
+    static constexpr uint16_t ready_high = 0x8000;
     static constexpr uint16_t start_or_idle = 0x8000; // OS
     static constexpr uint16_t range_2048_mv = 0x0400;
     static constexpr uint16_t single = 0x0100;
@@ -68,6 +77,7 @@ class Ads1115 {
     }
 
     Bus& bus_;
+    uint16_t setting_ = 0;
 };
 
 } // namespace chips

@@ -16,8 +16,9 @@ class NorFlash {
   public:
     explicit constexpr NorFlash(Spi& spi) : spi_(spi) {}
 
-    /// Reads the id; false, and no sectors, when no flash of a known size answers. A reset of the
-    /// controller does not end an erase, and a busy chip does not tell its id: waits for the end.
+    /// Reads the id; false, and no sectors, when no flash of a known size answers. May be called
+    /// again at any time, to see whether it is still there. A reset of the controller does not end
+    /// an erase, and a busy chip does not tell its id: waits for the end.
     bool begin() {
         wake();
         wait(erase_polls);
@@ -27,7 +28,7 @@ class NorFlash {
             for (uint8_t i = 0; i < sizeof jedec_id_; ++i)
                 jedec_id_[i] = spi_.exchange(0);
         }
-        const bool answers = jedec_id_[0] != 0x00 && jedec_id_[0] != 0xFF;
+        const bool answers = jedec_id_[0] != 0x00 && jedec_id_[0] != nobody;
         const bool known = jedec_id_[2] >= smallest && jedec_id_[2] <= largest;
         sector_count_ =
             static_cast<uint16_t>(answers && known ? 1U << (jedec_id_[2] - sector_power) : 0U);
@@ -37,7 +38,12 @@ class NorFlash {
     const uint8_t* jedec_id() const { return jedec_id_; }
     uint16_t sector_count() const { return sector_count_; }
 
-    bool busy() { return awake_ && (status() & write_in_progress) != 0; }
+    /// A bus on which nobody answers is not busy.
+    bool busy() {
+        if (!awake_) return false;
+        const uint8_t now = status();
+        return now != nobody && (now & write_in_progress) != 0;
+    }
 
     void read(uint32_t address, uint8_t* bytes, uint16_t count) {
         wake();
@@ -82,6 +88,7 @@ class NorFlash {
     static constexpr uint8_t release_power_down = 0xAB;
     static constexpr uint8_t deep_power_down = 0xB9;
     static constexpr uint8_t write_in_progress = 0x01;
+    static constexpr uint8_t nobody = 0xFF;     // what the pull-up of a bus without a chip says
     static constexpr uint8_t sector_power = 12; // 4096 bytes
     static constexpr uint8_t smallest = 21;     // 2 MB, as a power of two
     static constexpr uint8_t largest = 24;      // 16 MB

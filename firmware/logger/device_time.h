@@ -1,6 +1,6 @@
 // Seconds since the restart, which setting the clock never moves, and the time of day beside them.
-// Ticks add up the differences between readings of the clock chip; while it does not answer, they
-// come from the watchdog and are flagged.
+// Ticks add up the differences between readings of the clock chip; while it does not answer or
+// stands still, they come from the watchdog and are flagged.
 //
 // Clock: bool begin() (after it was away), bool read_time(uint32_t& unix_s), bool read_health(bool&
 // lost_power, int16_t& board),
@@ -12,6 +12,13 @@
 
 namespace quaycell {
 namespace logger {
+
+/// The clock's time became another without anybody setting it.
+struct ClockChange {
+    wire::ClockSetBy by;
+    uint32_t before_unix_s; ///< 0 when it had none
+    uint32_t after_unix_s;
+};
 
 template <typename Clock>
 class DeviceTime {
@@ -27,36 +34,43 @@ class DeviceTime {
     /// Brings ticks up to date. watchdog_s: seconds that the watchdog counted since the last call.
     void update(uint8_t watchdog_s) {
         uint32_t now_unix_s = 0;
+        uint32_t seen_unix_s = 0;
         bool read = false;
-        // Twice, so that one bit lost on the bus costs nothing.
+        // Twice, so that one bit lost on the bus costs nothing, and rubbish is no time.
         for (uint8_t attempt = 0; attempt < 2; ++attempt) {
+            seen_unix_s = now_unix_s;
             read = clock_.read_time(now_unix_s);
             const uint32_t passed_s = now_unix_s - shown_unix_s_;
-            if (read && answers_ && passed_s <= longest_step_s) {
-                ticks_s_ += passed_s;
-                shown_unix_s_ = now_unix_s;
-                return;
-            }
+            if (!read || !answers_ || passed_s > longest_step_s) continue;
+            if (passed_s != 0) still_s_ = 0;
+            ticks_s_ += passed_s;
+            shown_unix_s_ = now_unix_s;
+            if (passed_s != 0 || !stands_still(watchdog_s)) return;
+            answers_ = false;
         }
         ticks_s_ += watchdog_s;
-        if (read) {
-            // It was away, or it jumped: the records need a new fixed point.
-            clock_.begin();
-            shown_unix_s_ = now_unix_s;
-            anchor_due_ = true;
-            alarm_tick_ = no_alarm;
+        if (!read || now_unix_s - seen_unix_s > 1) {
+            answers_ = false;
+            return;
         }
-        answers_ = read;
+        const uint32_t passed_s = now_unix_s - shown_unix_s_;
+        if (answers_) {
+            jump_to(now_unix_s);
+        } else if (passed_s != 0 && passed_s <= longest_step_s) {
+            return_at(now_unix_s); // only a clock that is seen to run is one again
+        }
+        shown_unix_s_ = now_unix_s;
     }
 
     uint32_t ticks_s() const { return ticks_s_; }
 
-    /// 0 when there is none.
-    uint32_t unix_s() const { return answers_ && !lost_power_ ? shown_unix_s_ : 0; }
+    /// 0 when there is none that can be trusted.
+    uint32_t unix_s() const { return answers_ && !lost_power_ && !jumped_ ? shown_unix_s_ : 0; }
 
     uint8_t flags() const {
         return static_cast<uint8_t>((answers_ ? 0 : wire::ticks_from_watchdog) |
-                                    (lost_power_ ? wire::clock_lost_power : 0));
+                                    (lost_power_ ? wire::clock_lost_power : 0) |
+                                    (jumped_ ? wire::clock_jumped : 0));
     }
 
     bool answers() const { return answers_; }
@@ -64,10 +78,15 @@ class DeviceTime {
     /// Call update() first. Ticks go on as if nothing had happened.
     bool set(uint32_t unix_s) {
         alarm_tick_ = no_alarm;
-        if (!clock_.set_time(unix_s)) return false;
+        uint32_t shown_unix_s = 0;
+        if (!clock_.set_time(unix_s) || !clock_.read_time(shown_unix_s) ||
+            shown_unix_s - unix_s > 1)
+            return false;
         shown_unix_s_ = unix_s;
         answers_ = true;
+        still_s_ = 0;
         lost_power_ = false;
+        jumped_ = false;
         return true;
     }
 
@@ -88,25 +107,59 @@ class DeviceTime {
         return false;
     }
 
-    /// True once after the clock's time jumped or came back.
-    bool take_anchor() {
-        const bool due = anchor_due_;
-        anchor_due_ = false;
-        return due;
+    /// The records have to be told that the clock's time jumped or came back; take_change() says
+    /// how.
+    bool changed() const { return changed_; }
+    const ClockChange& take_change() {
+        changed_ = false;
+        return change_;
     }
 
   private:
     /// The watchdog looks at the clock every 8 s; a bigger step is not time passing.
     static constexpr uint32_t longest_step_s = 30;
+    /// The watchdog's longest period: that long it may count at once although the clock was looked
+    /// at just before.
+    static constexpr uint8_t longest_still_s = 8;
     static constexpr uint32_t no_alarm = UINT32_MAX;
+
+    /// The clock has not moved while the watchdog counted.
+    bool stands_still(uint8_t watchdog_s) {
+        still_s_ = static_cast<uint8_t>(still_s_ + watchdog_s);
+        return still_s_ > longest_still_s;
+    }
+
+    void jump_to(uint32_t now_unix_s) {
+        change_ = {wire::ClockSetBy::itself, unix_s(), now_unix_s};
+        jumped_ = true;
+        begin_anew();
+    }
+
+    void return_at(uint32_t now_unix_s) {
+        answers_ = true;
+        begin_anew();
+        change_ = {wire::ClockSetBy::return_of_the_clock, 0,
+                   lost_power_ || jumped_ ? 0 : now_unix_s};
+    }
+
+    void begin_anew() {
+        clock_.begin();
+        read_board();
+        still_s_ = 0;
+        alarm_tick_ = no_alarm;
+        changed_ = true;
+    }
 
     Clock& clock_;
     uint32_t ticks_s_ = 0;
     uint32_t shown_unix_s_ = 0;
     uint32_t alarm_tick_ = no_alarm;
+    ClockChange change_ = {};
+    uint8_t still_s_ = 0; ///< counted by the watchdog since the clock last moved
     bool answers_ = false;
     bool lost_power_ = true;
-    bool anchor_due_ = false;
+    bool jumped_ = false;
+    bool changed_ = false;
 };
 
 } // namespace logger

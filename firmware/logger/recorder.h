@@ -51,7 +51,6 @@ class Recorder {
     /// is called with each reading that is live.
     template <typename Show>
     bool write(Show show) {
-        if (time_.take_anchor()) anchor_pending_ = true;
         while (write_pending()) {
             if (!log_ready()) return true;
             write_next(show);
@@ -169,7 +168,7 @@ class Recorder {
     }
 
     bool write_pending() {
-        return boot_pending_ || anchor_pending_ || measurement_.checks().record_due() ||
+        return boot_pending_ || time_.changed() || measurement_.checks().record_due() ||
                measurement_.done();
     }
 
@@ -178,8 +177,8 @@ class Recorder {
     void write_next(Show show) {
         if (boot_pending_) {
             write_boot();
-        } else if (anchor_pending_) {
-            write_anchor();
+        } else if (time_.changed()) {
+            write_clock_change();
         } else if (measurement_.checks().record_due()) {
             write_check();
         } else {
@@ -199,11 +198,13 @@ class Recorder {
         append(record);
     }
 
-    void write_anchor() {
-        anchor_pending_ = false;
+    void write_clock_change() {
+        const ClockChange& change = time_.take_change();
         wire::ClockSet record = {};
         record.head = stamp(wire::RecordKind::clock_set);
-        record.after_unix_s = time_.unix_s();
+        record.before_unix_s = change.before_unix_s;
+        record.after_unix_s = change.after_unix_s;
+        record.by = static_cast<uint8_t>(change.by);
         if (record.after_unix_s != 0) append(record);
     }
 
@@ -265,7 +266,6 @@ class Recorder {
     bool waiting_ = false;
     bool flash_failed_ = false;
     bool boot_pending_ = false;
-    bool anchor_pending_ = false;
 };
 
 } // namespace logger

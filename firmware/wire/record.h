@@ -32,6 +32,7 @@ enum class RecordKind : uint8_t {
 constexpr uint8_t ticks_from_watchdog = 0x01; ///< clock chip dead: ticks are within about 10 %
 constexpr uint8_t clock_lost_power = 0x02;    ///< clock chip stopped since it was last set
 constexpr uint8_t host_was_present = 0x04;    ///< a computer was connected at this instant
+constexpr uint8_t clock_jumped = 0x08;        ///< of itself, since it was last set: ticks went on
 
 struct RecordHead {
     uint8_t kind; ///< RecordKind; 0x00 and 0xFF are never valid
@@ -103,11 +104,19 @@ struct Boot {
     uint16_t crc;
 };
 
+/// By whom the clock chip's time became another.
+enum class ClockSetBy : uint8_t {
+    host = 0,
+    return_of_the_clock = 1, ///< it had not answered, or stood still
+    itself = 2,              ///< it jumped: what it shows from now on is not to be trusted
+};
+
 struct ClockSet {
     RecordHead head;
     uint32_t before_unix_s; ///< what the clock said just before, 0 when it had no time
     uint32_t after_unix_s;
-    uint8_t reserved[10];
+    uint8_t by; ///< ClockSetBy
+    uint8_t reserved[9];
     uint16_t crc;
 };
 
