@@ -49,6 +49,10 @@ std::string stop_words(const wire::Stop& record) {
 }
 
 std::string clock_words(const wire::ClockSet& record) {
+    const auto by = static_cast<wire::ClockSetBy>(record.by);
+    if (by == wire::ClockSetBy::return_of_the_clock) return "the clock answers again";
+    if (by == wire::ClockSetBy::itself)
+        return "the clock jumped of itself; times go on by the seconds counted before";
     if (record.before_unix_s == 0) return "the time became known; the clock had none before";
     const std::int64_t ahead =
         static_cast<std::int64_t>(record.after_unix_s) - record.before_unix_s;

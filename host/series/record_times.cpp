@@ -31,6 +31,12 @@ std::chrono::seconds ticks_of(const RecordBytes& bytes) {
     return std::chrono::seconds{head_of(bytes).ticks_s};
 }
 
+/// By whom the clock became another; nothing for other records.
+std::optional<wire::ClockSetBy> set_by(const RecordBytes& bytes) {
+    if (static_cast<wire::RecordKind>(bytes[0]) != wire::RecordKind::clock_set) return std::nullopt;
+    return static_cast<wire::ClockSetBy>(wire::from_bytes<wire::ClockSet>(bytes.data()).by);
+}
+
 std::vector<Boot> boots_of(std::span<const RecordBytes> records) {
     std::vector<Boot> boots;
     for (std::size_t i = 0; i < records.size(); ++i) {
@@ -40,12 +46,13 @@ std::vector<Boot> boots_of(std::span<const RecordBytes> records) {
         Boot& boot = boots.back();
         boot.end = i + 1;
         const std::uint32_t unix_s = stated_unix_s(records[i]);
-        if (unix_s == 0) continue;
+        // A clock that jumped of itself knows less than the ticks that went on.
+        if (unix_s == 0 || set_by(records[i]) == wire::ClockSetBy::itself) continue;
         // A check only tells what no other record in its boot does: a ring overwrites those. Taken
         // every hour, its rounding to the second would shake the times.
         const auto kind = static_cast<wire::RecordKind>(records[i][0]);
         if (kind == wire::RecordKind::check && !boot.anchors.empty()) continue;
-        const bool is_setting = kind == wire::RecordKind::clock_set;
+        const bool is_setting = set_by(records[i]) == wire::ClockSetBy::host;
         boot.anchors.push_back({i, from_unix_s(unix_s) - ticks_of(records[i]), is_setting});
     }
     return boots;
@@ -128,7 +135,8 @@ Result<std::vector<RecordTime>> times_of(std::span<const RecordBytes> records) {
             const std::uint8_t flags = head_of(records[i]).time_flags;
             const bool moved = anchors[anchor].moved_by < -std::chrono::seconds{1};
             RecordTime time{anchors[anchor].at_zero + ticks_of(records[i]), !dated[b] || moved};
-            time.doubtful |= (flags & (wire::ticks_from_watchdog | wire::clock_lost_power)) != 0;
+            time.doubtful |= (flags & (wire::ticks_from_watchdog | wire::clock_lost_power |
+                                       wire::clock_jumped)) != 0;
             times.push_back(time);
         }
     }

@@ -5,6 +5,7 @@
 
 #include <doctest/doctest.h>
 #include <map>
+#include <optional>
 #include <vector>
 
 using namespace quaycell;
@@ -164,22 +165,39 @@ TEST_CASE("clock: board temperature in quarters of a degree, below zero too") {
     CHECK(board == -39);
 }
 
+/// A converter that keeps its registers, or says the same whatever it is asked.
+struct WordBus {
+    std::vector<std::vector<uint8_t>> written{};
+    std::map<uint8_t, uint16_t> words{{0, 0xFFFE}};
+    std::optional<uint16_t> rubbish{};
+    bool write(uint8_t address, const uint8_t* bytes, uint8_t count) {
+        CHECK(address == 0x48);
+        written.emplace_back(bytes, bytes + count);
+        words[bytes[0]] = static_cast<uint16_t>(bytes[1] << 8 | bytes[2]);
+        return true;
+    }
+    bool read(uint8_t, uint8_t reg, uint8_t* bytes, uint8_t) {
+        const uint16_t value = rubbish.value_or(words.at(reg));
+        bytes[0] = static_cast<uint8_t>(value >> 8);
+        bytes[1] = static_cast<uint8_t>(value & 0xFF);
+        return true;
+    }
+};
+
+TEST_CASE("converter: what talks rubbish is not taken for one") {
+    for (const uint16_t rubbish : std::vector<uint16_t>{0x0000, 0xFFFF, 0x8000, 0x1234, 0x8583}) {
+        CAPTURE(rubbish);
+        WordBus bus;
+        chips::Ads1115<WordBus> converter(bus);
+        converter.start(logger::Input::cell_a);
+        bus.rubbish = rubbish;
+        int16_t code = 0;
+        CHECK(converter.result(code) == logger::Conversion::failed);
+        if (rubbish != 0x8000) CHECK_FALSE(converter.begin()); // the one word that begin() sets
+    }
+}
+
 TEST_CASE("converter: the config words of the three inputs and the ready pin") {
-    struct WordBus {
-        std::vector<std::vector<uint8_t>> written{};
-        uint16_t config = 0;
-        bool write(uint8_t address, const uint8_t* bytes, uint8_t count) {
-            CHECK(address == 0x48);
-            written.emplace_back(bytes, bytes + count);
-            return true;
-        }
-        bool read(uint8_t, uint8_t reg, uint8_t* bytes, uint8_t) {
-            const uint16_t value = reg == 1 ? config : 0xFFFE;
-            bytes[0] = static_cast<uint8_t>(value >> 8);
-            bytes[1] = static_cast<uint8_t>(value & 0xFF);
-            return true;
-        }
-    };
     WordBus bus;
     chips::Ads1115<WordBus> converter(bus);
     CHECK(converter.begin());
@@ -192,8 +210,9 @@ TEST_CASE("converter: the config words of the three inputs and the ready pin") {
     CHECK(bus.written[3] == std::vector<uint8_t>{1, 0xB5, 0x00});
     CHECK(bus.written[4] == std::vector<uint8_t>{1, 0xF5, 0x00});
     int16_t code = 0;
+    bus.words[1] = 0x7500; // as the chip shows it while it converts
     CHECK(converter.result(code) == logger::Conversion::running);
-    bus.config = 0x9500;
+    bus.words[1] = 0xF500;
     CHECK(converter.result(code) == logger::Conversion::done);
     CHECK(code == -2);
 }

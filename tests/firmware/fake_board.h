@@ -24,8 +24,13 @@ struct FakeClock {
     std::optional<uint32_t> alarm{}; ///< [unix seconds]
     bool alarm_low = false;
     uint32_t garbled_reads = 0; ///< how many of the next readings come over wrong
+    bool runs = true;           ///< its oscillator
 
     void tick() {
+        if (!runs) {
+            lost_power = true;
+            return;
+        }
         ++unix_s;
         if (alarm && *alarm % 86400 == unix_s % 86400) alarm_low = true;
     }

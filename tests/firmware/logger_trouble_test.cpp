@@ -77,6 +77,7 @@ TEST_CASE("without its clock the logger counts watchdog seconds, says so, and go
         CHECK(board.watchdog_s == 8);
         const auto set = records_of<wire::ClockSet>(RecordKind::clock_set, board, life);
         REQUIRE(set.size() == 1);
+        CHECK(set[0].by == static_cast<uint8_t>(wire::ClockSetBy::return_of_the_clock));
         CHECK(set[0].before_unix_s == 0);
         CHECK(set[0].after_unix_s != 0);
         CHECK(records_of<wire::Reading>(RecordKind::reading, board, life).back().head.time_flags ==
@@ -107,7 +108,53 @@ TEST_CASE("a clock whose time jumps does not take the ticks along") {
     life.pass(30);
     // The watchdog's 8 s stand in for the 6 s since the clock was last looked at; then it goes on.
     CHECK(reading_ticks(board, life) == std::vector<uint32_t>{10, 20, 30, 40});
-    CHECK(records_of<wire::ClockSet>(RecordKind::clock_set, board, life).size() == 1);
+    const auto set = records_of<wire::ClockSet>(RecordKind::clock_set, board, life);
+    REQUIRE(set.size() == 1);
+    CHECK(set[0].by == static_cast<uint8_t>(wire::ClockSetBy::itself));
+    CHECK(set[0].before_unix_s == 1'780'000'010);
+    CHECK(set[0].after_unix_s - set[0].before_unix_s > 4990);
+
+    SUBCASE("its time of day is not used any more, and flagged, until it is set") {
+        life.plug_in(true);
+        const auto told =
+            life.ask(MessageType::status, wire::StatusRequest{0}).at(0).as<wire::StatusReply>();
+        CHECK(told.unix_s == 0);
+        CHECK((told.time_flags & wire::clock_jumped) != 0);
+        CHECK(records_of<wire::Reading>(RecordKind::reading, board, life).back().head.time_flags ==
+              wire::clock_jumped);
+        const auto reply = life.ask(MessageType::set_clock, wire::SetClock{1'790'000'000}).at(0);
+        CHECK(reply.as<wire::StatusReply>().unix_s == 1'790'000'000);
+        CHECK((reply.as<wire::StatusReply>().time_flags & wire::clock_jumped) == 0);
+    }
+}
+
+TEST_CASE("a clock whose oscillator stands still is told by the watchdog, and readings go on") {
+    FakeBoard board;
+    Life life(board);
+    arm(life, 10);
+    life.pass(25);
+    board.clock.runs = false;
+    life.pass(100);
+    const auto readings = records_of<wire::Reading>(RecordKind::reading, board, life);
+    CHECK(readings.size() >= 10);
+    CHECK(readings.back().head.time_flags == (wire::ticks_from_watchdog | wire::clock_lost_power));
+    CHECK(board.watchdog_s == 1);
+    life.plug_in(true);
+    const auto told =
+        life.ask(MessageType::status, wire::StatusRequest{0}).at(0).as<wire::StatusReply>();
+    CHECK(told.unix_s == 0);
+    CHECK((told.faults & wire::fault_clock) != 0);
+    life.plug_in(false);
+
+    SUBCASE("it runs again") {
+        board.clock.runs = true;
+        life.pass(20);
+        CHECK(board.watchdog_s == 8);
+        // It stopped since it was set: it counts, and knows no time of day.
+        CHECK(records_of<wire::Reading>(RecordKind::reading, board, life).back().head.time_flags ==
+              wire::clock_lost_power);
+        CHECK(records_of<wire::ClockSet>(RecordKind::clock_set, board, life).empty());
+    }
 }
 
 TEST_CASE("a single reading of the clock that comes over wrong costs nothing") {

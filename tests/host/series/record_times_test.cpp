@@ -25,6 +25,22 @@ std::string times_of(const Trace& trace) {
 
 } // namespace
 
+TEST_CASE("a clock that jumped of itself is not believed: the seconds counted go on") {
+    wire::ClockSet jump = clock_set(2, 15, noon + 15, noon - 3600);
+    jump.by = static_cast<std::uint8_t>(wire::ClockSetBy::itself);
+    wire::Reading after = reading(3, 20, 0);
+    after.head.time_flags = wire::clock_jumped;
+    const Trace trace = decoded(
+        {bytes_of(arm(0, 0, noon)), bytes_of(reading(1, 10, 0)), bytes_of(jump), bytes_of(after)});
+    CHECK(times_of(trace) == "12:00:10Z 12:00:20Z ");
+    CHECK_FALSE(has(trace.quality[0], Quality::clock_doubtful));
+    CHECK(has(trace.quality[1], Quality::clock_doubtful));
+    REQUIRE(trace.events.size() == 1);
+    CHECK(trace.events[0].kind == EventKind::clock_set);
+    CHECK(trace.events[0].why ==
+          "the clock jumped of itself; times go on by the seconds counted before");
+}
+
 TEST_CASE("a restart is an event, and the time goes on from the clock") {
     const Trace trace = decoded({bytes_of(arm(0, 0, noon)), bytes_of(reading(1, 10, 0)),
                                  bytes_of(boot(2, noon + 300, 2, wire::ResetCause::watchdog)),
