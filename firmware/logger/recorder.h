@@ -7,6 +7,7 @@
 #pragma once
 
 #include "flashlog/flash_log.h"
+#include "logger/battery_guard.h"
 #include "logger/device_time.h"
 #include "logger/identity.h"
 #include "logger/measurement.h"
@@ -34,7 +35,9 @@ class Recorder {
         measurement_.begin(calibrated_);
         log_.mount(device_id_);
         boot_pending_ = true;
-        if (log_.recording().on) measurement_.checks().begin();
+        if (!log_.recording().on) return;
+        exhausted_ = !battery_guard_.may_go_on(measurement_.read_battery());
+        if (!exhausted_) measurement_.checks().begin();
     }
 
     Time& time() { return time_; }
@@ -73,20 +76,23 @@ class Recorder {
         record.interval_s = request.interval_s;
         record.policy = request.policy;
         flash_failed_ = !log_.arm(record);
+        battery_guard_.begin();
+        exhausted_ = false;
         if (!flash_failed_) measurement_.checks().begin();
         return !flash_failed_;
     }
 
     /// After log_ready(). False when it could not be written down; recording has ended all the
     /// same.
-    bool stop() {
+    bool stop(wire::StopReason reason = wire::StopReason::asked) {
+        exhausted_ = false;
         time_.update(0);
         stop_recording();
         if (!log_.recording().on) return true;
         wire::Stop record = {};
         record.head = stamp(wire::RecordKind::stop);
         record.unix_s = time_.unix_s();
-        record.reason = static_cast<uint8_t>(wire::StopReason::asked);
+        record.reason = static_cast<uint8_t>(reason);
         flash_failed_ = !log_.stop(record) && !log_.full();
         return !flash_failed_;
     }
@@ -169,7 +175,7 @@ class Recorder {
 
     bool write_pending() {
         return boot_pending_ || time_.changed() || measurement_.checks().record_due() ||
-               measurement_.done();
+               measurement_.done() || exhausted_;
     }
 
     /// In the order in which they must stand in the log.
@@ -181,8 +187,10 @@ class Recorder {
             write_clock_change();
         } else if (measurement_.checks().record_due()) {
             write_check();
-        } else {
+        } else if (measurement_.done()) {
             finish_reading(show);
+        } else {
+            stop(wire::StopReason::battery_low);
         }
     }
 
@@ -229,6 +237,7 @@ class Recorder {
         reading.head.ticks_s = begun_tick_s;
         if (recorded) {
             recorded = append(reading);
+            if (battery_guard_.exhausted(reading.battery)) exhausted_ = log_.recording().on;
         }
         if (!recorded) {
             reading.head.sequence = live_count_;
@@ -257,6 +266,7 @@ class Recorder {
     Log log_;
     Schedule schedule_;
     Measurement<typename Board::Converter, typename Board::Sensors, Time> measurement_;
+    BatteryGuard battery_guard_{Board::profile().circuit};
     uint32_t device_id_ = no_device_id;
     uint32_t live_count_ = 0;
     uint32_t waiting_since_ = 0;
@@ -266,6 +276,7 @@ class Recorder {
     bool waiting_ = false;
     bool flash_failed_ = false;
     bool boot_pending_ = false;
+    bool exhausted_ = false; ///< the battery: a Stop record has to be written
 };
 
 } // namespace logger

@@ -101,6 +101,7 @@ TEST_CASE("flags tell what a reading is worth") {
         expected_code = -INT16_MAX;
     }
     SUBCASE("battery low: 3399 mV of 6600 at 16384") {
+        life.pass(9); // it does not go on for long with a low battery
         board.sensors.battery = 8437;
         expected |= wire::flag_low_battery;
     }
