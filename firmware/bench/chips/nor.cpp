@@ -26,6 +26,9 @@ constexpr Time program_time = 700us;
 constexpr Time erase_time = 45ms;
 constexpr Time release_time = 3us;
 
+// Part of the bits that a cut leaves between 0 and 1: our choice.
+constexpr double unstable_part = 0.05;
+
 constexpr std::size_t megabyte = 1048576;
 constexpr std::uint32_t header_bytes = 4; // opcode and address
 
@@ -109,7 +112,7 @@ std::uint8_t Nor::take_byte(std::uint8_t sent) {
     }
     if (opcode_ == read_data) {
         const std::uint32_t at = address_ + byte_ - header_bytes;
-        return image_[at % image_.size()];
+        return read(at % image_.size());
     }
     if (opcode_ == page_program) page_.push_back(sent);
     return 0xFF;
@@ -190,9 +193,24 @@ NorTime Nor::time(Time now) const {
 void Nor::settle(Time now) {
     if (!operation_ || now < operation_->until) return;
     pass(now);
+    const auto first = unstable_.lower_bound(operation_->address);
+    const auto last = unstable_.lower_bound(operation_->address + operation_->target.size());
+    if (operation_->erase)
+        unstable_.erase(first, last);
+    else
+        for (auto each = first; each != last; ++each)
+            each->second &= operation_->target[each->first - operation_->address];
     std::ranges::copy(operation_->target, image_.begin() + operation_->address);
     operation_.reset();
     write_enabled_ = false;
+}
+
+std::uint8_t Nor::read(std::size_t at) {
+    const auto found = unstable_.find(at);
+    if (found == unstable_.end()) return image_[at];
+    const double high = random_fraction(at, ++unstable_reads_);
+    const auto noise = static_cast<unsigned>(high * 256);
+    return static_cast<std::uint8_t>(image_[at] & (noise | ~unsigned{found->second}));
 }
 
 void Nor::cut(Time now, std::uint64_t seed) {
@@ -210,10 +228,17 @@ void Nor::cut(Time now, std::uint64_t seed) {
         std::uint8_t& byte = image_[torn.address + i];
         const unsigned before = lifting ? 0 : byte;
         const unsigned after = !torn.erase ? torn.target[i] : lifting ? 0xFFU : 0;
-        unsigned changed = 0;
-        for (unsigned bit = 0; bit < 8; ++bit)
-            if (random_fraction(seed, i * 8ULL + bit) < done) changed |= 1U << bit;
-        byte = static_cast<std::uint8_t>((before & ~changed) | (after & changed));
+        unsigned changed = 0, between = 0;
+        for (unsigned bit = 0; bit < 8; ++bit) {
+            const double draw = random_fraction(seed, i * 8ULL + bit);
+            if (draw < done)
+                changed |= 1U << bit;
+            else if (draw < done + unstable_part)
+                between |= 1U << bit;
+        }
+        between &= before ^ after;
+        byte = static_cast<std::uint8_t>((before & ~changed) | (after & changed) | between);
+        if (between != 0) unstable_[torn.address + i] = static_cast<std::uint8_t>(between);
     }
     operation_.reset();
 }

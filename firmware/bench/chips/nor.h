@@ -4,6 +4,7 @@
 #include "bench/findings.h"
 
 #include <cstdint>
+#include <map>
 #include <optional>
 #include <span>
 #include <vector>
@@ -30,11 +31,14 @@ class Nor {
     /// A byte each way while selected.
     std::uint8_t exchange(std::uint8_t sent, Time now);
 
-    /// The supply goes: a program or erase under way stops in the middle.
+    /// The supply goes: a program or erase under way stops in the middle. Some bits are left
+    /// between 0 and 1: they read one way or the other, each time anew, until they are programmed
+    /// or erased.
     void cut(Time now, std::uint64_t seed);
     /// As after its supply came back.
     void power_on(Time now);
 
+    /// Bits between 0 and 1 stand as 1.
     std::span<const std::uint8_t> image() const { return image_; }
     std::span<std::uint8_t> image() { return image_; }
     /// Until `now`, which is not before any command.
@@ -62,10 +66,13 @@ class Nor {
     }
     /// Puts the result of an operation that is done by `now` into the image.
     void settle(Time now);
+    std::uint8_t read(std::size_t at);
 
     Findings& findings_;
     std::uint8_t capacity_code_;
     std::vector<std::uint8_t> image_;
+    std::map<std::size_t, std::uint8_t> unstable_; ///< masks of bits between 0 and 1, by address
+    std::uint64_t unstable_reads_ = 0;
     std::optional<Operation> operation_;
     std::optional<Time> awake_from_; ///< after a release from deep power-down
     bool selected_ = false;
