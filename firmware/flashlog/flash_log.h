@@ -37,6 +37,10 @@ class FlashLog {
         // Downwards the newest come early, so that few of the others have to be looked at closely.
         for (uint32_t place = capacity_; place != 0;) {
             place -= wire::slots_per_sector;
+            wire::RecordHead head;
+            flash_.read(place * wire::record_size, reinterpret_cast<uint8_t*>(&head), sizeof head);
+            if (head.kind != static_cast<uint8_t>(wire::RecordKind::sector_header)) continue;
+            if (found == 2 && !wire::sequence_before(second.head.sequence, head.sequence)) continue;
             wire::SectorHeader header;
             if (!read_header(place, header)) continue;
             if (found == 0 || wire::sequence_before(newest.head.sequence, header.head.sequence)) {
@@ -200,11 +204,16 @@ class FlashLog {
             read(sequence, bytes);
             if (is_blank(bytes)) continue;
             next_ = sequence + 1; // torn or whole: no slot is programmed twice
-            if (wire::is_valid_record(bytes)) follow(bytes);
+            if (is_order(bytes) && wire::is_valid_record(bytes)) follow(bytes);
         }
         // The Stop record that a full memory ends with may have been torn.
         if (full()) recording_.on = false;
         return next_ != header.head.sequence + 1;
+    }
+
+    static bool is_order(const uint8_t* bytes) {
+        return bytes[0] == static_cast<uint8_t>(wire::RecordKind::arm) ||
+               bytes[0] == static_cast<uint8_t>(wire::RecordKind::stop);
     }
 
     /// Arm and Stop records say what changed after the header was written.
