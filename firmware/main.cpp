@@ -1,5 +1,6 @@
 // The wiring: which chip hangs on which bus, and the loop that never ends.
 #include "atmega328p/adc.h"
+#include "atmega328p/clocks.h"
 #include "atmega328p/delay.h"
 #include "atmega328p/eeprom.h"
 #include "atmega328p/events.h"
@@ -17,7 +18,6 @@
 #include "logger/logger.h"
 
 #include <avr/interrupt.h>
-#include <avr/power.h>
 
 namespace quaycell {
 namespace {
@@ -51,8 +51,8 @@ struct Board {
         atmega328p::make_output(board::sensor_supply);
         DIDR0 = 0x0F; // the analogue pins need no digital input
         ACSR = 1U << ACD;
-        power_timer0_disable();
-        power_timer2_disable();
+        // The 10-bit converter keeps its clock; each other part asks for its own.
+        atmega328p::clock_off(static_cast<uint8_t>(~(1U << PRADC)));
         Twi::begin();
         Spi::begin();
         PCMSK0 = 1U << board::clock_alarm.bit;

@@ -1,5 +1,6 @@
 #include "atmega328p/lamp.h"
 
+#include "atmega328p/clocks.h"
 #include "atmega328p/events.h"
 #include "atmega328p/pin.h"
 #include "board/circuit.h"
@@ -17,6 +18,7 @@ constexpr uint8_t by_1024 = (1U << CS12) | (1U << CS10);
 } // namespace
 
 void Lamp::blink(uint16_t ms) {
+    clock_on(1U << PRTIM1);
     set_high(board::led);
     TCNT1 = 0;
     OCR1A = static_cast<uint16_t>(static_cast<uint32_t>(ms) * timer_hz / 1000);
@@ -26,12 +28,13 @@ void Lamp::blink(uint16_t ms) {
 }
 
 bool Lamp::lit() {
-    return TCCR1B != 0;
+    return is_high(board::led);
 }
 
 ISR(TIMER1_COMPA_vect) {
     set_low(board::led);
     TCCR1B = 0;
+    clock_off(1U << PRTIM1);
     raise_event(event_lamp);
 }
 

@@ -1,6 +1,7 @@
 // SPI master for the flash, mode 0, half the CPU clock.
 #pragma once
 
+#include "atmega328p/clocks.h"
 #include "atmega328p/pin.h"
 
 namespace quaycell {
@@ -13,12 +14,19 @@ class Spi {
         make_output(board::flash_select);
         make_output({'B', 3}); // MOSI
         make_output({'B', 5}); // SCK
-        SPCR = (1U << SPE) | (1U << MSTR);
-        SPSR = 1U << SPI2X;
     }
 
-    static void select() { set_low(board::flash_select); }
-    static void release() { set_high(board::flash_select); }
+    static void select() {
+        clock_on(1U << PRSPI);
+        SPCR = (1U << SPE) | (1U << MSTR);
+        SPSR = 1U << SPI2X;
+        set_low(board::flash_select);
+    }
+    static void release() {
+        set_high(board::flash_select);
+        SPCR = 0;
+        clock_off(1U << PRSPI);
+    }
 
     static uint8_t exchange(uint8_t byte) {
         SPDR = byte;

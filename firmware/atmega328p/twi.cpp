@@ -1,5 +1,6 @@
 #include "atmega328p/twi.h"
 
+#include "atmega328p/clocks.h"
 #include "atmega328p/delay.h"
 #include "atmega328p/pin.h"
 #include "board/circuit.h"
@@ -27,6 +28,8 @@ uint8_t act(uint8_t control) {
 }
 
 bool start(uint8_t address_and_direction, uint8_t expected) {
+    clock_on(1U << PRTWI);
+    TWBR = bit_rate;
     const uint8_t status = act(1U << TWSTA);
     if (status != TW_START && status != TW_REP_START) return false;
     TWDR = address_and_direction;
@@ -70,6 +73,7 @@ bool end(bool done) {
     // Off and on again, so that a transfer that never ended is forgotten and the sleeping
     // controller leaves the bus alone.
     TWCR = 0;
+    clock_off(1U << PRTWI);
     if (!done) free_bus();
     return done;
 }
@@ -94,7 +98,6 @@ bool receive(uint8_t* bytes, uint8_t count) {
 } // namespace
 
 void Twi::begin() {
-    TWBR = bit_rate;
     free_bus();
 }
 

@@ -1,5 +1,6 @@
 #include "atmega328p/uart.h"
 
+#include "atmega328p/clocks.h"
 #include "atmega328p/events.h"
 #include "board/circuit.h"
 #include "wire/frame.h"
@@ -39,11 +40,15 @@ constexpr uint8_t after(uint8_t place) {
 } // namespace
 
 void Uart::enable(bool on) {
+    clock_on(1U << PRUSART0);
     UCSR0B = 0;
     sending = false;
     follows = false;
     ring_tail = ring_head;
-    if (!on) return;
+    if (!on) {
+        clock_off(1U << PRUSART0);
+        return;
+    }
     set_speed(0);
     UCSR0A = 1U << U2X0;
     UCSR0C = (1U << UCSZ01) | (1U << UCSZ00);
