@@ -7,7 +7,7 @@
 namespace quaycell {
 namespace board {
 
-constexpr uint8_t low_fuse = 0xFD;
+constexpr uint8_t low_fuse = 0xCD;
 constexpr uint8_t high_fuse = 0xD7;
 constexpr uint8_t extended_fuse = 0xFD;
 

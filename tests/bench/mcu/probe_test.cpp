@@ -104,7 +104,7 @@ TEST_CASE("in power-down only the pin wakes, timers stand still and bytes are lo
     REQUIRE(seen.size() == 3);
     CHECK(seen[0] == 1);
     CHECK(word(seen, 1) < 50); // by 8: the instructions round the sleep, not the second
-    CHECK(probe.board.cycles().starting == before.starting + 16384);
+    CHECK(probe.board.cycles().starting == before.starting + 1024);
     CHECK(probe.board.findings().empty());
 }
 
