@@ -53,7 +53,7 @@ struct Rules {
     std::vector<Rule> rules;
     std::optional<std::string> conflict;   ///< two bands that do not meet, in words
     std::optional<std::string> no_verdict; ///< why these criteria cannot judge in this water
-    std::optional<std::string> by_shift;   ///< why the shift rule decides in their place
+    std::optional<std::string> by_shift = {}; ///< why the shift rule decides in their place
 };
 
 /// The rows of the rule set for the hull and the rows of the bonded metals, for this water. Where

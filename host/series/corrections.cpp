@@ -16,6 +16,8 @@ template <typename... Lambdas>
 struct Overloaded : Lambdas... {
     using Lambdas::operator()...;
 };
+template <typename... Lambdas>
+Overloaded(Lambdas...) -> Overloaded<Lambdas...>; // clang++ 14 does not deduce it
 
 /// In the order of Change.
 constexpr std::array<std::string_view, std::variant_size_v<Change>> kinds{
