@@ -118,6 +118,17 @@ struct CorrectionRow {
 };
 inline constexpr const char* withdrawal = "withdrawal";
 
+/// What comparing a reference cell has found.
+struct CellCheckRow {
+    std::string cell; ///< its serial number; empty where nobody gave one
+    Instant at;
+    std::string against; ///< "cell" or "zinc"
+    double difference_mv;
+    std::string finding; ///< "good", "doubtful", "rejected"
+    std::string author;
+    Instant written_at;
+};
+
 /// A trace that came from elsewhere, as trace CSV.
 struct ImportedTrace {
     std::int64_t id;
@@ -164,6 +175,11 @@ class Archive {
     Result<std::vector<NumberedEntry>> numbered_entries();
 
     Result<Done> put_note(const Note& note);
+
+    Result<Done> put_cell_check(const CellCheckRow& check);
+
+    /// In order of time.
+    Result<std::vector<CellCheckRow>> cell_checks();
 
     /// Keeps a correction under the next number. `known` is the highest number that whoever decided
     /// on it knew of, else 0. Error besides those above: in_use, when there is a higher one by now.

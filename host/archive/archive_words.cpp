@@ -3,10 +3,13 @@
 #include "archive/archive.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace quaycell {
 
 namespace {
+
+constexpr double uv_per_mv = 1000;
 
 std::int64_t to_ms(Instant instant) {
     return instant.time_since_epoch().count();
@@ -51,6 +54,33 @@ Result<std::vector<Note>> Archive::notes() {
         "SELECT device, at_ms, text, author, written_at_ms FROM note ORDER BY at_ms, id");
     if (!rows) return rows.error();
     return notes_of(std::move(*rows));
+}
+
+Result<Done> Archive::put_cell_check(const CellCheckRow& check) {
+    auto insert = database_.prepare(
+        "INSERT INTO cell_check (cell, at_ms, against, difference_uv, finding, author, "
+        "written_at_ms, checksum) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, "
+        "row_checksum(?1, ?2, ?3, ?4, ?5, ?6, ?7))");
+    if (!insert) return insert.error();
+    insert->bind(check.cell).bind(to_ms(check.at)).bind(check.against);
+    insert->bind(std::int64_t{std::llround(check.difference_mv * uv_per_mv)}).bind(check.finding);
+    insert->bind(check.author).bind(to_ms(check.written_at));
+    return insert->run();
+}
+
+Result<std::vector<CellCheckRow>> Archive::cell_checks() {
+    auto rows = database_.prepare("SELECT cell, at_ms, against, difference_uv, finding, author, "
+                                  "written_at_ms FROM cell_check ORDER BY at_ms, id");
+    if (!rows) return rows.error();
+    std::vector<CellCheckRow> checks;
+    for (;;) {
+        const auto row = rows->step();
+        if (!row) return row.error();
+        if (!*row) return checks;
+        checks.push_back({rows->text(0), from_ms(rows->integer(1)), rows->text(2),
+                          static_cast<double>(rows->integer(3)) / uv_per_mv, rows->text(4),
+                          rows->text(5), from_ms(rows->integer(6))});
+    }
 }
 
 Result<std::vector<NumberedEntry>> Archive::numbered_entries() {

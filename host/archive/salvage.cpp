@@ -31,6 +31,7 @@ constexpr Table tables[] = {
     {"entry", "-tiii", "numbers of deployments"},
     {"known_bad", "-iiiiit", "entries of numbers known bad"},
     {"correction", "-tiiiiiittiitti", "corrections"},
+    {"cell_check", "-titittti", "comparisons of a cell"},
 };
 constexpr std::int64_t first_schema_with_checksums = 2;
 

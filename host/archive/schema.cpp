@@ -140,6 +140,19 @@ CREATE TABLE correction (       -- what somebody says was wrong; never changed: 
     written_at_ms INTEGER NOT NULL,
     checksum INTEGER NOT NULL
 );
+)sql",
+    R"sql(
+CREATE TABLE cell_check (       -- what comparing a reference cell has found
+    id INTEGER PRIMARY KEY,
+    cell TEXT NOT NULL,         -- its serial number, or empty
+    at_ms INTEGER NOT NULL,
+    against TEXT NOT NULL,      -- 'cell' or 'zinc'
+    difference_uv INTEGER NOT NULL,
+    finding TEXT NOT NULL,      -- as electrode/cell_check.h calls it
+    author TEXT NOT NULL,
+    written_at_ms INTEGER NOT NULL,
+    checksum INTEGER NOT NULL
+);
 )sql"};
 
 /// The columns that each table's checksum is taken of, and the schema that began to.
@@ -162,6 +175,7 @@ constexpr SummedTable summed_tables[] = {
      "entry_kind, whose, boot, first_sequence, last_sequence, from_start, to_end, kind, value, "
      "from_ms, to_ms, why, author, written_at_ms",
      3},
+    {"cell_check", "cell, at_ms, against, difference_uv, finding, author, written_at_ms", 4},
 };
 
 constexpr std::int64_t current_schema = migrations.size();

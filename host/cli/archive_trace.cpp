@@ -47,6 +47,9 @@ Result<SourcedTrace> trace_of(Archive& archive, const std::string& archive_file,
     if (!known) return known.error();
     auto standing = standing_of(*known, entry->number);
     SourcedTrace sourced;
+    auto checks = archive.cell_checks();
+    if (!checks) return checks.error();
+    sourced.cell_checks = std::move(*checks);
     for (const std::string& loss : archive.losses())
         sourced.remarks.push_back("the archive is damaged; lost: " + loss);
     if (entry->device) {

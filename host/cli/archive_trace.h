@@ -11,6 +11,7 @@ struct SourcedTrace {
     Trace trace;
     std::vector<std::string> remarks;
     std::vector<KnownCorrection> corrections; ///< those that were applied
+    std::vector<CellCheckRow> cell_checks;    ///< of any cell, at any time
 };
 
 /// An entry as it was recorded or imported.

@@ -89,6 +89,7 @@ Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace) {
         boat.berth = vessel->berth;
         boat.hull = vessel->hull;
         boat.cell_last_check = vessel->cell.last_check;
+        boat.cell_serial = vessel->cell.serial;
         if (boat.rule_set.empty()) boat.rule_set = vessel->rule_set;
         for (const MetalFacts& metal : vessel->metals)
             boat.metals.push_back(metal.kind);

@@ -47,6 +47,7 @@ struct Boat {
     Water water; ///< with all that was assumed
     bool cell_checked = false;
     std::string cell_last_check; ///< a date, or empty
+    std::string cell_serial;     ///< may be empty
 };
 
 /// What the readings themselves tell; it wins over the vessel file.

@@ -1,6 +1,7 @@
 #include "cli/trace_source.h"
 
 #include "cli/archive_contents.h"
+#include "cli/cell_checks.h"
 #include "cli/files.h"
 #include "series/trace_csv.h"
 
@@ -158,7 +159,7 @@ Result<SourcedTrace> load_trace(const TraceOptions& options) {
     if (!text) return text.error();
     auto trace = read_trace_csv(*text, options.trace_file);
     if (!trace) return trace.error();
-    return SourcedTrace{std::move(*trace), {}, {}};
+    return SourcedTrace{std::move(*trace), {}, {}, {}};
 }
 
 Result<Boat> boat_of_trace(const Trace& trace, const BoatOptions& options) {
@@ -179,6 +180,13 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
     if (!boat) return boat.error();
     auto rules = rules_of_trace(*trace, *boat, options.water);
     if (!rules) return rules.error();
+    if (!trace->time.empty()) {
+        CellTrust trust = trust_in(sourced->cell_checks, boat->cell_serial, trace->time.front(),
+                                   trace->time.back());
+        boat->cell_checked = boat->cell_checked || trust.checked;
+        if (trust.rejected) rules->no_verdict = trust.rejected;
+        std::ranges::move(trust.remarks, std::back_inserter(sourced->remarks));
+    }
     StandardTrace standard = on_standard_scale(*trace, *boat, options.water);
     if (uncertainty_mv)
         for (double& each_mv : standard.expanded_uncertainty_mv)

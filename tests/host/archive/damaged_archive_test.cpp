@@ -73,6 +73,7 @@ struct Scene {
                                                  "Ann",
                                                  monday},
                                                 i));
+            REQUIRE(archive->put_cell_check({"AG-7", monday, "cell", 2, "good", "Ann", monday}));
             REQUIRE(archive->put_imported("w.csv", monday, 1, std::string(9000, 'x'), monday));
         }
         sound = content();
@@ -110,6 +111,10 @@ struct Scene {
         REQUIRE(corrections);
         for (const CorrectionRow& correction : *corrections)
             REQUIRE(correction.kind + correction.why + correction.author == "left-outliftedAnn");
+        const auto checks = archive.cell_checks();
+        REQUIRE(checks);
+        for (const CellCheckRow& check : *checks)
+            REQUIRE(check.cell + check.against + check.finding == "AG-7cellgood");
         const auto traces = archive.imported();
         REQUIRE(traces);
         for (const ImportedTrace& trace : *traces)

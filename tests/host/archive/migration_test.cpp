@@ -131,7 +131,8 @@ TEST_CASE("a damaged archive by the first program gives its records by their own
 
 namespace {
 
-/// An archive by the second program: as the present one makes them, without corrections.
+/// An archive by the second program: as the present one makes them, without corrections and
+/// comparisons of cells.
 void make_schema_2(const fs::path& path) {
     {
         auto archive = Archive::open(path, OpenMode::write_create);
@@ -142,8 +143,8 @@ void make_schema_2(const fs::path& path) {
     }
     sqlite3* connection = nullptr;
     REQUIRE(sqlite3_open(path.c_str(), &connection) == SQLITE_OK);
-    run(connection,
-        "DROP TABLE correction; PRAGMA user_version = 2; PRAGMA journal_mode = DELETE;");
+    run(connection, "DROP TABLE correction; DROP TABLE cell_check; PRAGMA user_version = 2; PRAGMA "
+                    "journal_mode = DELETE;");
     sqlite3_close(connection);
 }
 
@@ -169,10 +170,16 @@ TEST_CASE("an archive by the second program gets its table of corrections") {
                                 "Ann",
                                 monday};
         CHECK(archive->put_correction(row, 0));
+        CHECK(archive->put_cell_check({"AG-7", monday, "cell", -2.1, "good", "Ann", monday}));
     }
     auto again = Archive::open(path, OpenMode::read);
     REQUIRE(again);
     CHECK(again->corrections()->size() == 1);
+    const auto checks = again->cell_checks();
+    REQUIRE(checks);
+    REQUIRE(checks->size() == 1);
+    CHECK(checks->front().difference_mv == doctest::Approx(-2.1));
+    CHECK(checks->front().cell + checks->front().finding + checks->front().author == "AG-7goodAnn");
     CHECK(again->records(77)->size() == 1);
 }
 

@@ -1,0 +1,57 @@
+#include "cli/cell_checks.h"
+
+#include "cli/json_text.h"
+#include "electrode/cell_check.h"
+
+#include <boost/json.hpp>
+#include <chrono>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace quaycell {
+
+namespace json = boost::json;
+
+std::string cell_check_text(const CellCheckRow& check) {
+    return fmt::format("cell {}, compared with {} at {}: {}, {:.1f} mV {} (written by {})",
+                       check.cell.empty() ? "without a number" : check.cell,
+                       check.against == "zinc" ? "clean zinc" : "another cell", to_text(check.at),
+                       check.finding, std::abs(check.difference_mv),
+                       check.against == "zinc" ? "from the usual" : "apart", check.author);
+}
+
+json::value cell_checks_json(const std::vector<CellCheckRow>& checks) {
+    json::array list;
+    for (const CellCheckRow& check : checks)
+        list.push_back({{"cell", check.cell},
+                        {"time", to_text(check.at)},
+                        {"against", check.against},
+                        {"difference_mv", rounded(check.difference_mv, 2)},
+                        {"finding", check.finding},
+                        {"author", check.author},
+                        {"written_at", to_text(check.written_at)}});
+    return list;
+}
+
+CellTrust trust_in(const std::vector<CellCheckRow>& checks, const std::string& cell, Instant first,
+                   Instant last) {
+    constexpr std::chrono::days near{1};
+    CellTrust trust;
+    bool doubtful = false;
+    for (const CellCheckRow& check : checks) {
+        if (check.cell != cell || check.at < first - near || check.at > last + near) continue;
+        trust.remarks.push_back(cell_check_text(check));
+        if (check.finding == name_of(CellFinding::good)) trust.checked = true;
+        // A zinc that looks right says nothing against what another cell has shown.
+        if (check.finding == name_of(CellFinding::doubtful) && check.against == "cell")
+            doubtful = true;
+        if (check.finding == name_of(CellFinding::rejected))
+            trust.rejected = "the reference cell was rejected: " + cell_check_text(check) +
+                             "; its readings are not judged. Compare it with a third cell; a later "
+                             "finding does not mend these readings";
+    }
+    trust.checked = trust.checked && !doubtful && !trust.rejected;
+    return trust;
+}
+
+} // namespace quaycell

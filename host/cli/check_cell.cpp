@@ -1,0 +1,135 @@
+// quaycell check-cell: can the reference cell be trusted?
+#include "archive/archive.h"
+#include "cli/archive_contents.h"
+#include "cli/author.h"
+#include "cli/cell_checks.h"
+#include "cli/command.h"
+#include "cli/json_text.h"
+#include "electrode/cell_check.h"
+#include "electrode/potential.h"
+
+#include <boost/json.hpp>
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+#include <iostream>
+
+namespace quaycell {
+
+namespace json = boost::json;
+
+namespace {
+
+struct Options {
+    std::string between_cells;
+    std::string zinc;
+    std::string scale;
+    std::string cell;
+    std::string time;
+    std::string author;
+    std::string archive;
+    WaterOptions water;
+    bool as_json = false;
+};
+
+Result<CellComparison> compare(const Options& options) {
+    const bool by_zinc = !options.zinc.empty();
+    const auto value_mv = parse_potential_mv(by_zinc ? options.zinc : options.between_cells);
+    if (!value_mv) return value_mv.error();
+    if (!by_zinc) return compare_cells(*value_mv);
+    const auto water = water_from(options.water, {});
+    if (!water) return water.error();
+    const auto scale = scale_named(options.scale.empty() ? "agcl/open" : options.scale);
+    if (!scale) return scale.error();
+    return compare_with_zinc(*value_mv, *scale, *water);
+}
+
+/// Writes the finding down, where an archive is named.
+Outcome keep(const Options& options, const CellComparison& found) {
+    if (options.archive.empty()) return Done{};
+    Instant at = written_now();
+    if (!options.time.empty()) {
+        const auto given = parse_instant(options.time);
+        if (!given) return given.error();
+        at = *given;
+    }
+    auto archive = Archive::open(options.archive, OpenMode::write_create);
+    if (!archive) return archive.error();
+    return archive->put_cell_check({options.cell, at, options.zinc.empty() ? "cell" : "zinc",
+                                    found.difference_mv, std::string(name_of(found.finding)),
+                                    author_from(options.author), written_now()});
+}
+
+Outcome list(const Options& options) {
+    auto archive = open_to_read(options.archive);
+    if (!archive) return archive.error();
+    const auto checks = archive->cell_checks();
+    if (!checks) return checks.error();
+    if (options.as_json) {
+        std::cout << to_document({{"cell_checks", cell_checks_json(*checks)}});
+        return Done{};
+    }
+    for (const CellCheckRow& check : *checks)
+        std::cout << cell_check_text(check) << '\n';
+    if (checks->empty()) std::cerr << options.archive << " holds no comparison of a cell\n";
+    return Done{};
+}
+
+Outcome run(const Options& options) {
+    if (options.between_cells.empty() && options.zinc.empty()) {
+        if (!options.archive.empty()) return list(options);
+        return Error{ErrorCode::wrong_usage, "there is nothing to compare", "",
+                     "Give --between-cells MV, the voltage between two cells in the same water; or "
+                     "--zinc V, a clean zinc against the cell"};
+    }
+    const auto found = compare(options);
+    if (!found) return found.error();
+    if (const auto kept = keep(options, *found); !kept) return kept;
+    if (options.as_json) {
+        std::cout << to_document({{"finding", name_of(found->finding)},
+                                  {"difference_mv", rounded(found->difference_mv, 2)},
+                                  {"why", found->why},
+                                  {"source", found->source}});
+        return Done{};
+    }
+    std::cout << name_of(found->finding) << ": " << found->why << "\n(" << found->source << ")\n";
+    if (!options.archive.empty())
+        std::cerr << "kept in " << options.archive << "; judge takes it into account\n";
+    return Done{};
+}
+
+} // namespace
+
+void add_check_cell(CLI::App& program, Action& action) {
+    const auto options = std::make_shared<Options>();
+    CLI::App* command = program.add_subcommand("check-cell", "Can the reference cell be trusted?");
+    CLI::Option* between =
+        command
+            ->add_option("--between-cells", options->between_cells,
+                         "Voltage between two cells side by side in the same water, mV")
+            ->type_name("MV");
+    command
+        ->add_option("--zinc", options->zinc,
+                     "Potential of a clean zinc in sea water against the cell")
+        ->type_name("V")
+        ->excludes(between);
+    command->add_option("--scale", options->scale, "Scale of the cell; agcl/open where nobody says")
+        ->type_name("SCALE");
+    add_water_options(*command, options->water);
+    command->add_option("--cell", options->cell, "Serial number of the cell")->type_name("NUMBER");
+    command->add_option("--time", options->time, "When (RFC 3339); else now")->type_name("TIME");
+    command->add_option("--archive", options->archive, "Keep the finding here; alone: list them")
+        ->type_name("FILE");
+    add_author_option(*command, options->author);
+    command->add_flag("--json", options->as_json, "One JSON document");
+    command->footer(
+        "Soak both cells in the same shaded bucket of the water they work in until they "
+        "stand still, then\nmeasure between them. Compare before and after: only that "
+        "shows a drift.\n\n"
+        "Examples:\n"
+        "  quaycell check-cell --between-cells 2.1\n"
+        "  quaycell check-cell --zinc -1031 --temperature 14\n"
+        "  quaycell check-cell --between-cells -3 --cell AG-7 --archive tern.quaycell");
+    command->callback([options, &action] { action = [options] { return run(*options); }; });
+}
+
+} // namespace quaycell
