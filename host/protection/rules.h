@@ -51,8 +51,8 @@ struct Rule {
 
 struct Rules {
     std::vector<Rule> rules;
-    std::optional<std::string> conflict;   ///< two bands that do not meet, in words
-    std::optional<std::string> no_verdict; ///< why these criteria cannot judge in this water
+    std::optional<std::string> conflict;      ///< two bands that do not meet, in words
+    std::optional<std::string> no_verdict;    ///< why these criteria cannot judge in this water
     std::optional<std::string> by_shift = {}; ///< why the shift rule decides in their place
 };
 
