@@ -6,6 +6,7 @@
 #include "atmega328p/events.h"
 #include "atmega328p/lamp.h"
 #include "atmega328p/pin.h"
+#include "atmega328p/sampler.h"
 #include "atmega328p/spi.h"
 #include "atmega328p/twi.h"
 #include "atmega328p/uart.h"
@@ -37,6 +38,7 @@ struct Board {
     using Clock = chips::Ds3231<Twi>;
     using Converter = chips::Ads1115<Twi>;
     using Flash = chips::NorFlash<Spi, Delay>;
+    using Sampler = atmega328p::Sampler;
     using Sensors = chips::Sensors<Adc, SensorSupply, Delay>;
     using Eeprom = atmega328p::Eeprom;
     using Line = atmega328p::Uart;
@@ -73,6 +75,7 @@ struct Board {
     Clock clock;
     Converter converter;
     Flash flash;
+    Sampler sampler;
     Sensors sensors;
     Eeprom eeprom;
     Line line;
@@ -93,6 +96,7 @@ int main() {
     static Board board{Board::Clock(twi),
                        Board::Converter(twi),
                        Board::Flash(spi),
+                       {},
                        Board::Sensors(adc),
                        {},
                        {},

@@ -7,11 +7,14 @@ namespace quaycell {
 namespace atmega328p {
 namespace {
 
-uint16_t convert() {
-    ADCSRA = static_cast<uint8_t>(ADCSRA | (1U << ADSC));
+bool converting() {
+    return (ADCSRA & (1U << ADSC)) != 0; // ends by the converter's own clock
+}
+
+void idle_while_converting() {
     SMCR = SLEEP_MODE_IDLE;
     cli();
-    while ((ADCSRA & (1U << ADSC)) != 0) { // ends by the converter's own clock
+    while (converting()) {
         sleep_enable();
         sei();
         sleep_cpu();
@@ -19,6 +22,13 @@ uint16_t convert() {
         cli();
     }
     sei();
+}
+
+uint16_t convert(bool awake) {
+    ADCSRA = static_cast<uint8_t>(ADCSRA | (1U << ADSC));
+    if (!awake) idle_while_converting();
+    while (converting()) {
+    }
     return ADC;
 }
 
@@ -32,12 +42,12 @@ void Adc::off() {
     ADCSRA = 0;
 }
 
-uint16_t Adc::sum(uint8_t channel, uint8_t count) {
+uint16_t Adc::sum(uint8_t channel, uint8_t count, bool awake) {
     ADMUX = static_cast<uint8_t>((1U << REFS0) | channel);
-    convert();
+    convert(awake);
     uint16_t total = 0;
     while (count-- != 0)
-        total = static_cast<uint16_t>(total + convert());
+        total = static_cast<uint16_t>(total + convert(awake));
     return total;
 }
 

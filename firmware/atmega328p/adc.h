@@ -1,5 +1,4 @@
-// The controller's own converter against its supply: 10 bit, 115.2 kHz, 0.11 ms a reading, which
-// the controller spends idling.
+// The controller's own converter against its supply: 10 bit, 115.2 kHz, 0.11 ms a reading.
 #pragma once
 
 #include <stdint.h>
@@ -12,8 +11,9 @@ class Adc {
     static void on();
     static void off();
 
-    /// The sum of `count` readings of a channel, after one that is thrown away.
-    static uint16_t sum(uint8_t channel, uint8_t count);
+    /// The sum of `count` readings of a channel, after one that is thrown away. `awake`: the
+    /// controller works meanwhile, which loads the battery; else it idles.
+    static uint16_t sum(uint8_t channel, uint8_t count, bool awake);
 };
 
 } // namespace atmega328p

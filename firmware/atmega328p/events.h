@@ -14,6 +14,7 @@ constexpr uint8_t event_watchdog = 0x04;
 constexpr uint8_t event_lamp = 0x08;
 constexpr uint8_t event_received = 0x10;
 constexpr uint8_t event_sent = 0x20;
+constexpr uint8_t event_sampled = 0x40;
 
 /// Called by interrupts. One instruction with one of the bits, which leaves all registers alone:
 /// the general purpose register is there for that.

@@ -39,6 +39,11 @@ __attribute__((always_inline)) inline void set_low(board::Pin pin) {
     output = static_cast<uint8_t>(output & ~mask_of(pin));
 }
 
+/// Of an output.
+__attribute__((always_inline)) inline void toggle(board::Pin pin) {
+    port_of(pin).input = mask_of(pin); // a one written there turns the output round
+}
+
 __attribute__((always_inline)) inline void make_output(board::Pin pin) {
     volatile uint8_t& direction = port_of(pin).direction;
     direction = static_cast<uint8_t>(direction | mask_of(pin));

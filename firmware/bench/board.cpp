@@ -2,7 +2,6 @@
 
 #include "bench/chips/thermistor.h"
 #include "bench/random.h"
-#include "bench/sea/cell.h"
 #include "board/circuit.h"
 #include "wire/messages.h"
 
@@ -19,9 +18,6 @@ namespace {
 constexpr board::Pin uart_receive{'D', 0};
 constexpr std::uint8_t paint = 0xC5; // what the firmware fills its free SRAM with
 
-constexpr double com_v = board::reference_uv * 1e-6;
-constexpr double supply_v = board::supply_mv * 1e-3;
-
 // Expanded uncertainty that the invented calibration claims, [uV]; our judgement.
 constexpr std::uint16_t calibration_uncertainty_uv = 250;
 
@@ -34,8 +30,10 @@ std::int64_t unix_of(std::chrono::sys_seconds when) {
 
 ConverterErrors converter_errors(const Scenario& scenario) {
     const LoggerSetup& logger = scenario.logger;
-    return {logger.converter_offset_codes, logger.converter_gain_ppm, logger.converter_noise_codes,
-            logger.converter_rate_percent / 100, random_bits(scenario.seed, converter_noise)};
+    return {logger.converter_offset_codes,     logger.converter_gain_ppm,
+            logger.converter_noise_codes,      logger.converter_rate_percent / 100,
+            logger.converter_gain_drift_ppm_k, logger.converter_offset_drift_codes_k,
+            logger.converter_inl_codes,        random_bits(scenario.seed, converter_noise)};
 }
 
 std::optional<std::int64_t> clock_start(const Scenario& scenario) {
@@ -47,8 +45,11 @@ std::optional<std::int64_t> clock_start(const Scenario& scenario) {
 
 Board::Board(const Firmware& firmware, const Scenario& scenario)
     : scenario_(scenario), ram_end_(firmware.ram_end), core_(firmware, findings_), gpio_(core_),
-      converter_([this](unsigned input, Time when) { return converter_input_v(input, when); },
-                 converter_errors(scenario_), findings_),
+      front_end_(scenario_),
+      converter_(
+          [this](unsigned input, Time from, Time to) { return converter_input_v(input, from, to); },
+          [this](Time when) { return scenario_.board_temperature_c.at(when); },
+          converter_errors(scenario_), findings_),
       clock_(
           clock_start(scenario_), scenario_.logger.clock_drift_ppm,
           [this](Time when) { return scenario_.board_temperature_c.at(when); }, findings_),
@@ -80,6 +81,8 @@ Board::Board(const Firmware& firmware, const Scenario& scenario)
         if (spi_.busy()) core_.finding("flash select moved while SPI is shifting");
         flash_.select(!high, core_.now());
     });
+    gpio_.on_change(board::stimulus,
+                    [this](bool high) { front_end_.stimulate(high, core_.now()); });
     gpio_.on_change(board::bus_clock, [this](bool high) {
         if (high && clocks_to_release_ != 0) hold_bus(clocks_to_release_ - 1);
     });
@@ -93,8 +96,11 @@ void Board::write_eeprom() {
     const auto bytes = eeprom_.bytes();
     wire::to_bytes(logger.device_id, &bytes[board::eeprom_device_id]);
     if (!logger.calibrated) return;
-    const double gain = 1 + logger.converter_gain_ppm * 1e-6;
-    const double reference_codes = board::reference_uv * 1000.0 / board::converter_lsb_nv * gain;
+    const double warmer_k =
+        scenario_.board_temperature_c.at(Time{0}) - Ads1115::reference_temperature_c;
+    const double gain =
+        1 + (logger.converter_gain_ppm + logger.converter_gain_drift_ppm_k * warmer_k) * 1e-6;
+    const double reference_codes = front_end_.com_v(Time{0}) * 1e9 / board::converter_lsb_nv * gain;
     wire::Calibration calibration{};
     calibration.unix_s = static_cast<std::uint32_t>(unix_of(scenario_.start));
     calibration.reference_code_x16 = static_cast<std::int32_t>(std::lround(reference_codes * 16));
@@ -174,6 +180,7 @@ void Board::cut_power() {
     eeprom_.cut(chance(eeprom_tear));
     flash_.power_on(core_.now());
     converter_.power_on(core_.now());
+    front_end_.power_on(core_.now());
     core_.power_cycle(chance(sram));
 }
 
@@ -201,26 +208,19 @@ void Board::load_flash(std::span<const std::uint8_t> image) {
     std::ranges::copy(image, flash_.image().begin());
 }
 
-double Board::converter_input_v(unsigned input, Time when) const {
-    const auto electrode_v = [&](double offset_mv) {
-        const double read_mv =
-            reading_mv(scenario_.potential_mv.at(when), scenario_.salinity_psu.at(when),
-                       scenario_.temperature_c.at(when));
-        return std::clamp(com_v - (read_mv + offset_mv) * 1e-3, 0.0, supply_v);
-    };
-    if (input == 0) return electrode_v(0);
-    if (input != 1) return com_v;
-    // Without a cell the amplifier's bias current takes its input to the rail.
-    const auto& cell_b = scenario_.logger.cell_b_offset_mv;
-    return cell_b ? electrode_v(*cell_b) : supply_v;
+double Board::converter_input_v(unsigned input, Time from, Time to) const {
+    const double com_v = front_end_.com_v(from);
+    if (input > 1) return com_v;
+    return com_v + front_end_.cell_v(static_cast<Cell>(input), from, to);
 }
 
-double Board::adc_input_mv(std::uint8_t channel) const {
+double Board::adc_input_mv(std::uint8_t channel) {
     const bool powered = gpio_.level(board::sensor_supply);
     switch (channel) {
     case board::adc_ac_a:
+        return front_end_.ac_output_mv(Cell::a, core_.now());
     case board::adc_ac_b:
-        return com_v * 1e3; // the amplifiers at rest
+        return front_end_.ac_output_mv(Cell::b, core_.now());
     case board::adc_thermistor:
         return powered ? thermistor_mv(scenario_.temperature_c.at(core_.now())) : 0;
     case board::adc_battery:

@@ -8,7 +8,7 @@
 #include "bench/mcu/interrupt_lengths.h"
 #include "bench/mcu/spi.h"
 #include "bench/mcu/uart.h"
-#include "bench/sea/scenario.h"
+#include "bench/sea/front_end.h"
 
 #include <deque>
 #include <span>
@@ -74,9 +74,9 @@ class Board : private Peripheral {
     void conversion_done();
     void clock_alarm();
     void next_byte_from_host();
-    /// What AIN0 to AIN3 carry, [V].
-    double converter_input_v(unsigned input, Time when) const;
-    double adc_input_mv(std::uint8_t channel) const;
+    /// What AIN0 to AIN3 carry on average, [V].
+    double converter_input_v(unsigned input, Time from, Time to) const;
+    double adc_input_mv(std::uint8_t channel);
     void write_eeprom();
 
     Scenario scenario_;
@@ -84,6 +84,7 @@ class Board : private Peripheral {
     Findings findings_;
     Core core_;
     Gpio gpio_;
+    FrontEnd front_end_;
     Ads1115 converter_;
     Ds3231 clock_;
     Nor flash_;

@@ -20,9 +20,15 @@ constexpr uint16_t conversion_timeout_ms = 150; ///< the converter's clock may b
 constexpr uint8_t settling_s = 5;
 
 // Water thermistor to ground, pull-up to a switched supply that is also the converter's reference.
+// A bead of 10 kohm at 25 degC with a beta (25/85) of 3977 K. Its coefficients are those of the
+// extended Steinhart-Hart equation, 1/T = sum over n = 0..3 of c_n * ln(R / R25)^n, [1e-12 / K];
+// from the maker's data sheet, transcribed from programs that quote it.
 constexpr uint32_t thermistor_pullup_ohm = 10000;
 constexpr uint32_t thermistor_25c_ohm = 10000;
-constexpr uint16_t thermistor_beta_k = 3950;
+constexpr uint32_t thermistor_c0 = 3354016000;
+constexpr uint32_t thermistor_c1 = 256985000;
+constexpr uint32_t thermistor_c2 = 2620131;
+constexpr uint32_t thermistor_c3 = 63831;
 
 // Battery through a switched divider by two on the microcontroller's converter, reference 3.3 V.
 constexpr uint16_t supply_mv = 3300;
@@ -33,6 +39,48 @@ constexpr uint16_t low_battery_mv = 3400; ///< below, the 3.3 V regulator leaves
 // The microcontroller's own converter, 10 bit, sixteen readings summed.
 constexpr uint8_t sum_of = 16;
 constexpr uint16_t sum_full_scale = 1024 * sum_of;
+
+// Bursts: so many readings of one of the AC amplifiers, about one a millisecond. That is ten cycles
+// of 50 Hz, twelve of 60 Hz and twenty-five of the stimulus, a square wave of 125 Hz.
+constexpr uint8_t samples_in_burst = 200;
+constexpr uint32_t sample_counter_hz = cpu_hz / 64;
+constexpr uint8_t sample_counts = 115; ///< a sample; 1001.7 Hz
+// AC is sampled at 993.1 Hz: ten cycles of 50 Hz fall on two hundred places of the wave instead of
+// twenty, so that the converter's steps average out. The part of a cycle that is too much moves the
+// rms by 0.3 % at most.
+constexpr uint8_t ac_sample_counts = 116;
+constexpr uint8_t samples_in_cycle = 8; ///< of the stimulus
+
+// AC amplifiers: gain 0.285 at 50 Hz (simulated circuit), 0.289 at 60 Hz (computed from the 15.4 Hz
+// corner of 4.7 nF and 2.2 Mohm); the one in the middle serves both. A burst gives the rms in
+// hundredths of a step of the converter. With no AC it still shows the steps themselves; that floor
+// is taken off in quadrature. A source resistance divides the signal against what the inputs draw
+// at 50 Hz: 330 kohm, from the simulated circuit (-2.8 % at 10 kohm, -24 % at 100 kohm).
+constexpr uint16_t ac_gain_ppt = 287; ///< parts per thousand
+constexpr uint8_t ac_codes_per_step = 100;
+constexpr uint32_t ac_nv_per_code =
+    supply_mv * 1000000UL / 1024 / ac_codes_per_step * 1000 / ac_gain_ppt;
+constexpr uint16_t ac_floor_uv = 3600;
+constexpr uint32_t ac_load_ohm = 330000;
+
+// Stimulus: what a burst finds of it at an AC amplifier is V = V_open * R / (R + R_half), with R
+// the source and the hull's lead in series. Fitted to the simulated circuit (5.5 mV at 0 ohm, 11 at
+// 10 kohm, 20 at 30, 47 at 100, 89 at 300, 133 at 1 Mohm, 169 open), which it meets within 4 %.
+constexpr uint16_t stimulus_open_mv = 169; ///< peak, as all of these
+constexpr uint32_t stimulus_half_ohm = 297000;
+constexpr uint32_t hull_lead_ohm = 10000;
+constexpr uint16_t stimulus_drying_mv = 55;   ///< from here the source resistance is high
+constexpr uint16_t stimulus_not_good_mv = 80; ///< from here: open, dry or the hull's clip off
+
+// The lock-in sums 200 samples against two square waves a quarter apart: 130.66 times the peak in
+// steps (computed: 25 cycles * 2 / sin 22.5 deg), of which 32 make a code.
+constexpr uint8_t lock_in_per_code = 32;
+constexpr uint16_t source_uv_per_code =
+    static_cast<uint16_t>(lock_in_per_code * (supply_mv * 1000UL / 1024) * 100 / 13066);
+
+// The last disturbance of the cells' DC by a stimulus is below 0.1 mV a second after it (simulated
+// circuit). Ticks tell whole seconds: two of them are one at least.
+constexpr uint8_t rest_ticks = 2;
 
 // From switching the thermistor and the divider on to the first reading that counts: ten time
 // constants of 10 kohm with 2 nF of cable. Our judgement.

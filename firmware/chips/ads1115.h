@@ -55,6 +55,8 @@ class Ads1115 {
         switch (input) {
         case logger::Input::cell_a:
             return 1; // AIN0-AIN3
+        case logger::Input::cell_b:
+            return 2; // AIN1-AIN3
         case logger::Input::zero:
             return 3; // AIN2-AIN3
         case logger::Input::reference:

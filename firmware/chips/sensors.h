@@ -1,6 +1,9 @@
 // Water thermistor and battery divider on the microcontroller's converter, powered only while read.
 //
-// Adc:    uint16_t sum(uint8_t channel, uint8_t count)   with a first reading thrown away
+// The battery is read while the controller works: a battery at rest looks fuller than it is.
+//
+// Adc:    uint16_t sum(uint8_t channel, uint8_t count, bool awake)   with a first reading thrown
+//         away
 //         void on(), void off()
 // Supply: static void on(), static void off()
 // Delay:  static void microseconds(uint8_t)
@@ -22,8 +25,8 @@ class Sensors {
         Supply::on();
         adc_.on();
         Delay::microseconds(board::sensor_settling_us);
-        water = adc_.sum(board::adc_thermistor, board::sum_of);
-        battery = adc_.sum(board::adc_battery, board::sum_of);
+        water = adc_.sum(board::adc_thermistor, board::sum_of, false);
+        battery = adc_.sum(board::adc_battery, board::sum_of, true);
         adc_.off();
         Supply::off();
     }

@@ -24,13 +24,14 @@ class ConversionRun {
 
     Input input() const { return input_; }
 
-    /// hint: the converter's ready pin moved. hurry: the converter is wanted for the next reading.
-    /// Without either, the converter is asked only when it has long been due: no alarm is set for
-    /// that, the watchdog's wake-ups are enough.
-    Conversion poll(bool hint, bool hurry, uint32_t now, int16_t& code) {
-        const bool late = hurry || now - started_ >= patience_s;
-        if (started_well_ && !hint && !late) return Conversion::running;
-        Conversion state = started_well_ ? converter_.result(code) : Conversion::failed;
+    /// ask: the converter's ready pin moved, or somebody waits. Without, the converter is asked
+    /// only when it has long been due: no alarm is set for that, the watchdog's wake-ups are
+    /// enough. It is given up only then, because one that is started anew in the middle does not
+    /// listen.
+    Conversion poll(bool ask, uint32_t now, int16_t& code) {
+        const bool late = now - started_ >= patience_s;
+        if (started_well_ && !ask && !late) return Conversion::running;
+        const Conversion state = started_well_ ? converter_.result(code) : Conversion::failed;
         if (state == Conversion::running && !late) return state;
         running_ = false;
         if (state == Conversion::done) return state;

@@ -7,7 +7,8 @@ namespace quaycell {
 namespace logger {
 
 enum class Input : uint8_t {
-    cell_a,    ///< cell A against COM
+    cell_a, ///< cell A against COM
+    cell_b,
     zero,      ///< COM against itself
     reference, ///< COM against ground
 };

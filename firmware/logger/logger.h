@@ -21,7 +21,7 @@ struct Wake {
 
 enum class Sleep : uint8_t {
     none,       ///< step again at once
-    idle,       ///< the line, the lamp's timer and all pins wake it
+    idle,       ///< the line, the timers and all pins wake it
     power_down, ///< only pins and the watchdog wake it
 };
 
@@ -49,7 +49,8 @@ class Logger {
         const bool early = !plan();
         board_.watchdog_every(recorder_.time().answers() && !conversation_.fast() ? 8 : 1);
         if (waiting || early) return Sleep::none;
-        if (host_ || !board_.line.idle() || board_.led.lit()) return Sleep::idle;
+        if (host_ || !board_.line.idle() || board_.led.lit() || recorder_.measurement().sampling())
+            return Sleep::idle;
         board_.flash.rest();
         return Sleep::power_down;
     }
@@ -87,6 +88,8 @@ class Logger {
         reply.time_flags = static_cast<uint8_t>(
             recorder_.time().flags() | (board_.host_present() ? wire::host_was_present : 0));
         reply.faults = recorder_.faults();
+        reply.source_a = recorder_.measurement().leads().a();
+        reply.source_b = recorder_.measurement().leads().b();
         return reply;
     }
 

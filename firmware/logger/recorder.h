@@ -2,8 +2,8 @@
 // write them down, and follow the orders to arm, stop and set the clock.
 //
 // Board: what the logger runs on. static constexpr Profile profile(), the members clock, flash,
-// converter, sensors, eeprom (types Clock, Flash, Converter, Sensors, Eeprom, described where they
-// are used), and bool host_present().
+// converter, sampler, sensors, eeprom (types Clock, Flash, Converter, Sampler, Sensors, Eeprom,
+// described where they are used), and bool host_present().
 #pragma once
 
 #include "flashlog/flash_log.h"
@@ -23,7 +23,7 @@ class Recorder {
 
     explicit constexpr Recorder(Board& board)
         : board_(board), time_(board.clock), log_(board.flash),
-          measurement_(board.converter, board.sensors, time_, settling_s, low_battery) {}
+          measurement_(board.converter, board.sampler, board.sensors, time_, profile) {}
 
     /// reset_cause: wire::ResetCause bits.
     void begin(uint8_t reset_cause) {
@@ -37,15 +37,15 @@ class Recorder {
         boot_pending_ = true;
         if (!log_.recording().on) return;
         exhausted_ = !battery_guard_.may_go_on(measurement_.read_battery());
-        if (!exhausted_) measurement_.checks().begin();
+        if (!exhausted_) measurement_.open();
     }
 
     Time& time() { return time_; }
     Log& log() { return log_; }
     const Schedule& schedule() const { return schedule_; }
-    Measurement<typename Board::Converter, typename Board::Sensors, Time>& measurement() {
-        return measurement_;
-    }
+    using Measuring = Measurement<typename Board::Converter, typename Board::Sampler,
+                                  typename Board::Sensors, Time>;
+    Measuring& measurement() { return measurement_; }
 
     /// Moves the measurements on. hint: the converter's ready pin moved.
     void measure(bool hint) { measurement_.advance(schedule_, hint); }
@@ -78,7 +78,7 @@ class Recorder {
         flash_failed_ = !log_.arm(record);
         battery_guard_.begin();
         exhausted_ = false;
-        if (!flash_failed_) measurement_.checks().begin();
+        if (!flash_failed_) measurement_.open();
         return !flash_failed_;
     }
 
@@ -121,7 +121,10 @@ class Recorder {
     }
 
     /// Live readings every second.
-    void watch(bool on) { schedule_.watch(on, time_.ticks_s()); }
+    void watch(bool on) {
+        schedule_.watch(on, time_.ticks_s());
+        if (on) measurement_.look_at_leads();
+    }
 
     wire::LoggerState state() {
         if (log_.recording().on) return wire::LoggerState::armed;
@@ -148,8 +151,6 @@ class Recorder {
 
   private:
     static constexpr Profile profile = Board::profile();
-    static constexpr uint8_t settling_s = profile.settling_s;
-    static constexpr uint16_t low_battery = low_battery_code(Board::profile().circuit);
     static constexpr uint8_t flash_patience_s = 2; ///< an erase takes 0.4 s at most
 
     wire::RecordHead stamp(wire::RecordKind kind) {
@@ -218,6 +219,7 @@ class Recorder {
 
     void write_check() {
         const bool opening = measurement_.checks().opening();
+        time_.update(0); // the first reading is planned by it
         wire::Check record = {};
         record.head = stamp(wire::RecordKind::check);
         record.unix_s = time_.unix_s();
@@ -265,7 +267,7 @@ class Recorder {
     Time time_;
     Log log_;
     Schedule schedule_;
-    Measurement<typename Board::Converter, typename Board::Sensors, Time> measurement_;
+    Measuring measurement_;
     BatteryGuard battery_guard_{Board::profile().circuit};
     uint32_t device_id_ = no_device_id;
     uint32_t live_count_ = 0;

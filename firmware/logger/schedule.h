@@ -42,6 +42,10 @@ class Schedule {
         return due;
     }
 
+    /// Of what is recorded.
+    uint16_t interval_s() const { return interval_s_; }
+    bool watched() const { return live_ != never; }
+
     bool reading_due(uint32_t now) const { return now >= recorded_ || now >= live_; }
 
     /// The tick to wake up at; never when nothing is planned.

@@ -86,7 +86,8 @@ struct StatusReply {
     uint8_t policy; ///< FullPolicy
     uint8_t time_flags;
     uint8_t faults;
-    uint16_t reserved;
+    uint8_t source_a; ///< the last stimulus response, as in Reading
+    uint8_t source_b;
 };
 
 struct SetClock {
@@ -151,11 +152,20 @@ struct Circuit {
     uint32_t reference_uv;     ///< nominal voltage of COM above ground, [uV]
     uint32_t thermistor_pullup_ohm;
     uint32_t thermistor_25c_ohm;
-    uint16_t thermistor_beta_k;
+    uint32_t thermistor_e12_per_k[4]; ///< 1/T = sum of c_n * ln(R / R25)^n, [1e-12 / K]
+    uint32_t ac_nv_per_code;          ///< rms at the cell, of a source without resistance
+    uint32_t ac_load_ohm;             ///< what the source's resistance divides against
+    uint32_t stimulus_half_ohm; ///< source and hull lead at which the response is half of open
+    uint32_t hull_lead_ohm;     ///< in series with the source
     uint16_t
         battery_full_scale_mv; ///< battery voltage at which `battery` would read `sum_full_scale`
     uint16_t sum_full_scale;   ///< 16 * 1024
     uint16_t low_battery_mv;
+    uint16_t ac_floor_uv;          ///< what is read without AC; to be taken off in quadrature
+    uint16_t source_uv_per_code;   ///< peak of the response at the microcontroller's converter
+    uint16_t stimulus_open_mv;     ///< with nothing connected
+    uint16_t stimulus_drying_mv;   ///< from here on the source resistance is high
+    uint16_t stimulus_not_good_mv; ///< from here on: open, dry or the hull's clip off
 };
 
 /// Calibration::flags
@@ -215,7 +225,7 @@ struct Refusal {
 
 static_assert(sizeof(HelloReply) == 20, "hello is frozen");
 static_assert(sizeof(StatusReply) == 32, "status");
-static_assert(sizeof(Circuit) == 24, "circuit");
+static_assert(sizeof(Circuit) == 64, "circuit");
 static_assert(sizeof(Calibration) == 24, "calibration");
 static_assert(sizeof(SlotBlock) == 228, "block of slots");
 static_assert(sizeof(LiveReading) == 36, "live reading");

@@ -52,22 +52,28 @@ constexpr uint16_t flag_uncalibrated = 0x0001; ///< no valid calibration in the 
 constexpr uint16_t flag_saturated_a = 0x0002;  ///< cell A beyond the converter's range
 constexpr uint16_t flag_saturated_b = 0x0004;
 constexpr uint16_t flag_unsettled =
-    0x0008; ///< less than the front end's settling time after power-up
+    0x0008; ///< too soon after power-up or after a stimulus for the input filter
 constexpr uint16_t flag_converter_fault = 0x0010; ///< converter absent or silent
 constexpr uint16_t flag_low_battery = 0x0020;
+// As the last stimulus found them; they stand until the next.
+constexpr uint16_t flag_drying_a = 0x0040;   ///< source resistance high
+constexpr uint16_t flag_not_good_a = 0x0080; ///< open lead, dry cell or the hull's clip off
+constexpr uint16_t flag_drying_b = 0x0100;
+constexpr uint16_t flag_not_good_b = 0x0200; ///< or there is no cell B; it is not measured then
 
 /// One measurement. Raw codes, as they left the converters; wire::Circuit tells how to read them.
 struct Reading {
     RecordHead head;
     uint16_t flags;
-    int16_t cell_a; ///< converter code of AIN0-AIN3; the hull's potential is its negative
+    int16_t cell_a; ///< converter code of AIN0-AIN3, mean of one to four conversions; the hull's
+                    ///< potential is its negative
     int16_t cell_b; ///< the same of AIN1-AIN3
-    uint16_t ac_a;  ///< AC rms at cell A, reserved until the AC channel is sampled
+    uint16_t ac_a;  ///< AC rms at cell A, hundredths of a step of the microcontroller's converter
     uint16_t ac_b;
     uint16_t water;   ///< thermistor, sum of 16 readings of the microcontroller's converter
     uint16_t battery; ///< battery divider, sum of 16
     int16_t board;    ///< board temperature, [0.25 degC]
-    uint8_t source_a; ///< stimulus response, reserved until the stimulus is driven
+    uint8_t source_a; ///< stimulus response; the highest is 254
     uint8_t source_b;
     uint16_t crc;
 };

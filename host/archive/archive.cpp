@@ -2,6 +2,7 @@
 
 #include "archive/file_check.h"
 #include "archive/schema.h"
+#include "archive/stored_circuit.h"
 
 #include <fmt/format.h>
 
@@ -205,15 +206,15 @@ Result<LoggerRow> Archive::logger(std::uint32_t device, Instant at) {
         return Error{ErrorCode::not_found,
                      fmt::format("the archive knows no logger {:08x}", device), path_,
                      "Collect from it first, or name another."};
-    const sqlite::Blob circuit = rows->blob(3);
-    if (circuit.size() != sizeof(wire::Circuit)) return incomplete(device, path_);
+    const auto circuit = stored_circuit(rows->blob(3));
+    if (!circuit) return incomplete(device, path_);
     const auto compared = calibration(device, at);
     if (!compared) return compared.error();
     return LoggerRow{device,
                      from_ms(rows->integer(0)),
                      column<std::uint16_t>(*rows, 1),
                      column<std::uint32_t>(*rows, 2),
-                     wire::from_bytes<wire::Circuit>(circuit.data()),
+                     *circuit,
                      *compared};
 }
 

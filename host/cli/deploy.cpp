@@ -78,12 +78,11 @@ Outcome check_endurance(Logger& logger, std::uint16_t interval_s, const Options&
 }
 
 Outcome check_cell(Logger& logger) {
-    const auto potential_mv = check_lead(logger);
-    if (!potential_mv) return potential_mv.error();
-    std::cerr << fmt::format("cell and leads: {:.1f} mV, settled. Not checked: a lead that comes "
-                             "off holds its last reading for minutes; unclip it once in `quaycell "
-                             "live` to know it.\n",
-                             *potential_mv);
+    const auto check = check_lead(logger);
+    if (!check) return check.error();
+    std::cerr << fmt::format("cell and leads: {:.1f} mV, settled; {}, {:.0f} kohm\n",
+                             check->potential_mv, name_of(check->state), check->source_ohm / 1000);
+    if (!check->words.empty()) std::cerr << "note: " << check->words << '\n';
     return Done{};
 }
 

@@ -10,8 +10,9 @@ namespace quaycell {
 
 namespace {
 
-/// The front end settles within 5 s of power-up; more means that it never will.
-constexpr int readings_to_wait = 12;
+/// The front end settles within 5 s of power-up, the look at both leads takes another 5 s; more
+/// means that it never will.
+constexpr int readings_to_wait = 15;
 
 /// Cell and hull lead on the same metal, or touching, read their difference: next to nothing. A
 /// bare element lies some 100 mV from every metal that a hull is made of. Our judgement.
@@ -44,20 +45,32 @@ Result<double> judged(const wire::Reading& reading, double potential_mv) {
 
 } // namespace
 
-Result<double> check_lead(Logger& logger) {
+Result<LeadCheck> check_lead(Logger& logger) {
     const auto circuit = logger.circuit();
     if (!circuit) return circuit.error();
     const auto calibration = logger.calibration();
     if (!calibration) return calibration.error();
     const Conversion conversion({logger.hello().device_id, *circuit, *calibration});
     wire::Reading last{};
+    std::uint8_t a = wire::missing_byte;
+    std::uint8_t b = wire::missing_byte;
     int seen = 0;
     const auto settled = [&](const wire::LiveReading& live) {
         last = live.reading;
-        return (last.flags & wire::flag_unsettled) != 0 && ++seen < readings_to_wait;
+        if (last.source_a != wire::missing_byte) a = last.source_a;
+        if (last.source_b != wire::missing_byte) b = last.source_b;
+        const bool looked = a != wire::missing_byte && b != wire::missing_byte;
+        const bool waits = !looked || (last.flags & wire::flag_unsettled) != 0;
+        return waits && ++seen < readings_to_wait;
     };
     if (const auto watched = logger.live(settled); !watched) return watched.error();
-    return judged(last, conversion.cell_a_mv(last, {}));
+    const LeadState state = lead_state(a, *circuit);
+    if (state == LeadState::unknown) return bad_lead("the logger did not look at cell and leads");
+    std::string words = lead_words(a, b, *circuit);
+    if (state == LeadState::not_good) return bad_lead(std::move(words));
+    const auto potential_mv = judged(last, conversion.cell_a_mv(last, {}));
+    if (!potential_mv) return potential_mv.error();
+    return LeadCheck{*potential_mv, state, source_ohm(a, *circuit), std::move(words)};
 }
 
 } // namespace quaycell

@@ -3,13 +3,21 @@
 
 #include "base/result.h"
 #include "link/logger.h"
+#include "series/lead.h"
 
 namespace quaycell {
 
-/// Waits for a settled live reading and returns it, [mV] of the hull against the cell.
-/// Error: refused, when the converter is silent, beyond its range or does not settle, or when the
-/// potential is one that a lead at fault gives. An open lead is not found: the input filter holds
-/// the last value.
-Result<double> check_lead(Logger& logger);
+struct LeadCheck {
+    double potential_mv; ///< of the hull against cell A
+    LeadState state;     ///< good or drying
+    double source_ohm;
+    std::string words; ///< what is the matter; empty when good
+};
+
+/// Watches live readings, which the logger begins with a look at the leads, until one has settled.
+/// Error: refused, when the converter is silent, beyond its range or does not settle, when the
+/// lead is open, the cell dry or the hull's clip off, or when the potential is one that a lead at
+/// fault gives.
+Result<LeadCheck> check_lead(Logger& logger);
 
 } // namespace quaycell

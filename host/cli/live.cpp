@@ -10,6 +10,7 @@
 #include <boost/json.hpp>
 #include <chrono>
 #include <CLI/CLI.hpp>
+#include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <iostream>
@@ -37,6 +38,11 @@ void print_json(const LiveLine& line, const std::string& device) {
                           {"scale", name_of(Scale::agcl_seawater)},
                           {"expanded_uncertainty_mv", rounded(line.expanded_uncertainty_mv, 1)},
                           {"verdict", name_of(line.judgement.verdict)},
+                          {"cell_b_mv", rounded(line.cell_b_mv, 2)},
+                          {"ac_mv", rounded(line.ac_mv, 1)},
+                          {"lead", name_of(line.lead)},
+                          {"lead_why", line.lead_words},
+                          {"source_ohm", rounded(line.source_ohm, 0)},
                           {"temperature_c", rounded(line.temperature_c, 2)},
                           {"battery_mv", rounded(line.battery_mv, 0)},
                           {"quality", to_text(line.quality)},
@@ -51,7 +57,9 @@ void print_words(const LiveLine& line, Scale cell_scale) {
                              line.standard_mv, line.expanded_uncertainty_mv,
                              name_of(line.judgement.verdict), line.temperature_c,
                              line.battery_mv / 1000, line.recorded ? "  recorded" : "");
+    if (!std::isnan(line.ac_mv)) std::cout << fmt::format("  AC {:.0f} mV", line.ac_mv);
     if (line.quality != Quality::good) std::cout << "  " << to_text(line.quality);
+    if (!line.lead_words.empty()) std::cout << "  " << line.lead_words;
     std::cout << std::endl;
 }
 

@@ -19,7 +19,7 @@ Result<LiveJudge> LiveJudge::prepare(const BoatOptions& options, const LoggerFac
                      options.water.temperature_c.has_value());
 }
 
-LiveLine LiveJudge::line(const wire::LiveReading& live, Instant now) const {
+LiveLine LiveJudge::line(const wire::LiveReading& live, Instant now) {
     const wire::Reading& reading = live.reading;
     LiveLine line{now,
                   conversion_.cell_a_mv(reading, {}),
@@ -30,6 +30,18 @@ LiveLine LiveJudge::line(const wire::LiveReading& live, Instant now) const {
                   missing_value,
                   {},
                   live.recorded != 0};
+    line.ac_mv = conversion_.ac_mv(reading, source_ohm(look_.a, circuit_));
+    if (reading.source_a != wire::missing_byte) look_.a = reading.source_a;
+    if (reading.source_b != wire::missing_byte) look_.b = reading.source_b;
+    line.lead = lead_state(look_.a, circuit_);
+    line.source_ohm = source_ohm(look_.a, circuit_);
+    line.lead_words = lead_words(look_.a, look_.b, circuit_);
+    // Where nothing answers as cell B there is none.
+    const LeadState b = lead_state(look_.b, circuit_);
+    if (b == LeadState::good || b == LeadState::drying)
+        line.cell_b_mv = conversion_.cell_b_mv(reading, {});
+    else
+        line.quality = without(line.quality, Quality::cell_b_saturated | Quality::cell_b_not_good);
     Water water = boat_.water;
     if (!temperature_given_ && !std::isnan(line.temperature_c))
         water.temperature_c = line.temperature_c;
@@ -39,8 +51,9 @@ LiveLine LiveJudge::line(const wire::LiveReading& live, Instant now) const {
     const ByConstants standard_mv = line.potential_mv + offset->offset_mv;
     line.standard_mv = standard_mv.less_negative_mv();
     line.expanded_uncertainty_mv = budget->expanded_mv();
-    const bool usable = !has(line.quality, Quality::saturated | Quality::converter_fault |
-                                               Quality::unsettled | Quality::uncalibrated);
+    const bool usable =
+        !has(line.quality, Quality::saturated | Quality::converter_fault | Quality::unsettled |
+                               Quality::uncalibrated | Quality::lead_not_good);
     if (usable) line.judgement = judge(rules_, standard_mv, line.expanded_uncertainty_mv);
     return line;
 }

@@ -4,6 +4,7 @@
 #include "cli/boat.h"
 #include "protection/judge.h"
 #include "series/conversion.h"
+#include "series/lead_looks.h"
 #include "wire/messages.h"
 
 namespace quaycell {
@@ -19,6 +20,11 @@ struct LiveLine {
     double expanded_uncertainty_mv = missing_value;
     Judgement judgement; ///< no verdict and no rows where the reading is no good
     bool recorded;
+    double cell_b_mv = missing_value;
+    double ac_mv = missing_value; ///< rms; measured every ten seconds
+    LeadState lead = LeadState::unknown;
+    double source_ohm = missing_value; ///< as last looked at
+    std::string lead_words{};          ///< what is the matter with cell and leads
 };
 
 /// Judges readings for one boat, in water at the temperature that the logger measures.
@@ -28,18 +34,20 @@ class LiveJudge {
     static Result<LiveJudge> prepare(const BoatOptions& options, const LoggerFacts& facts,
                                      const wire::LiveReading& first);
 
-    LiveLine line(const wire::LiveReading& live, Instant now) const;
+    LiveLine line(const wire::LiveReading& live, Instant now);
 
     const Boat& boat() const { return boat_; }
 
   private:
     LiveJudge(Boat boat, Rules rules, const LoggerFacts& facts, bool temperature_given)
         : boat_(std::move(boat)), rules_(std::move(rules)), conversion_(facts),
-          temperature_given_(temperature_given) {}
+          circuit_(facts.circuit), temperature_given_(temperature_given) {}
 
     Boat boat_;
     Rules rules_;
     Conversion conversion_;
+    wire::Circuit circuit_;
+    LeadLook look_{wire::missing_byte, wire::missing_byte}; ///< the last
     bool temperature_given_;
 };
 

@@ -18,11 +18,13 @@ struct Exclusion {
     Quality quality;
     const char* why;
 };
-constexpr std::array<Exclusion, 4> exclusions{{
+constexpr std::array<Exclusion, 6> exclusions{{
     {Quality::saturated, "beyond the converter's range"},
     {Quality::converter_fault, "the converter did not answer"},
     {Quality::unsettled, "taken before the input had settled"},
     {Quality::uncalibrated, "the logger is not calibrated"},
+    {Quality::lead_not_good, "open lead, dry cell or the hull's clip off"},
+    {Quality::lead_doubtful, "open lead, dry cell or the hull's clip off at the next look"},
 }};
 
 /// Offset to agcl/seawater and uncertainty by (temperature, salinity). A thermistor's codes are

@@ -9,6 +9,7 @@
 #include "cli/logger_port.h"
 #include "cli/note_text.h"
 #include "series/conversion.h"
+#include "series/lead.h"
 
 #include <algorithm>
 #include <array>
@@ -40,6 +41,9 @@ struct Told {
     wire::HelloReply hello;
     wire::StatusReply status;
     double battery_mv;
+    LeadState lead; ///< at the last look, as the next two
+    double source_ohm;
+    std::string lead_words;
     std::optional<Instant> armed_at;   ///< by the Arm record
     std::optional<Instant> stopped_at; ///< by the Stop record, when it records no more
 };
@@ -88,7 +92,14 @@ Result<Told> ask(Logger& logger) {
     if (!status) return status.error();
     const auto circuit = logger.circuit();
     if (!circuit) return circuit.error();
-    Told told{logger.hello(), *status, battery_mv(status->battery, *circuit), {}, {}};
+    Told told{logger.hello(),
+              *status,
+              battery_mv(status->battery, *circuit),
+              lead_state(status->source_a, *circuit),
+              source_ohm(status->source_a, *circuit),
+              lead_words(status->source_a, status->source_b, *circuit),
+              {},
+              {}};
     if (status->interval_s == 0) return told; // never armed
     const auto arm = record_at<wire::Arm>(logger, status->tail_sequence + 1, wire::RecordKind::arm);
     if (!arm) return arm.error();
@@ -134,6 +145,9 @@ void print_json(const Told& told) {
          {"battery_share_estimated", std::isnan(told.battery_mv)
                                          ? json::value(nullptr)
                                          : rounded(battery_share(told.battery_mv), 2)},
+         {"lead", name_of(told.lead)},
+         {"lead_why", told.lead_words},
+         {"source_ohm", rounded(told.source_ohm, 0)},
          {"faults", faults}});
 }
 
@@ -176,6 +190,11 @@ void print_words(const Told& told) {
                               "cells)",
                               told.battery_mv / 1000, 100 * battery_share(told.battery_mv)))
         << '\n';
+    std::cout << "cell and leads: " << name_of(told.lead);
+    if (!std::isnan(told.source_ohm))
+        std::cout << fmt::format(", {:.0f} kohm", told.source_ohm / 1000);
+    if (!told.lead_words.empty()) std::cout << ": " << told.lead_words;
+    std::cout << '\n';
     for (const std::string& words : fault_words(status.faults))
         std::cout << "fault: " << words << '\n';
 }

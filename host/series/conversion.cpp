@@ -2,13 +2,14 @@
 
 #include "electrode/constants.h"
 
+#include <algorithm>
 #include <cmath>
+#include <iterator>
 
 namespace quaycell {
 
 namespace {
 
-constexpr double thermistor_reference_c = 25;
 constexpr double coldest_water_c = -5;
 constexpr double warmest_water_c = 50;
 
@@ -22,6 +23,10 @@ constexpr QualityFlag quality_flags[] = {
     {wire::flag_unsettled, Quality::unsettled},
     {wire::flag_converter_fault, Quality::converter_fault},
     {wire::flag_low_battery, Quality::low_battery},
+    {wire::flag_drying_a, Quality::cell_drying},
+    {wire::flag_not_good_a, Quality::lead_not_good},
+    {wire::flag_drying_b, Quality::cell_b_drying},
+    {wire::flag_not_good_b, Quality::cell_b_not_good},
 };
 
 } // namespace
@@ -65,14 +70,25 @@ double Conversion::potential_mv(std::int16_t code, const Correction& cell,
     return -(code - now.zero) * lsb_mv * cell.gain * drift + cell.offset_mv;
 }
 
+double Conversion::ac_mv(const wire::Reading& reading, double source_ohm) const {
+    if (reading.ac_a == wire::missing_count) return missing_value;
+    const double seen_mv = reading.ac_a * circuit_.ac_nv_per_code * 1e-6;
+    const double floor_mv = circuit_.ac_floor_uv * 1e-3;
+    const double mv = std::sqrt(std::max(0.0, seen_mv * seen_mv - floor_mv * floor_mv));
+    // The source's resistance and what the inputs draw divide the voltage.
+    return std::isnan(source_ohm) ? mv : mv * (1 + source_ohm / circuit_.ac_load_ohm);
+}
+
 double Conversion::temperature_c(const wire::Reading& reading) const {
     // Supply and reference of the divider are the same, so that they cancel out.
     const double share = static_cast<double>(reading.water) / circuit_.sum_full_scale;
     if (reading.water == wire::missing_count || share <= 0 || share >= 1) return missing_value;
     const double ohm = circuit_.thermistor_pullup_ohm * share / (1 - share);
-    const double inverse_k =
-        1 / kelvin(thermistor_reference_c) +
-        std::log(ohm / circuit_.thermistor_25c_ohm) / circuit_.thermistor_beta_k;
+    // Extended Steinhart-Hart equation; the coefficients are told with the circuit.
+    const double x = std::log(ohm / circuit_.thermistor_25c_ohm);
+    double inverse_k = 0;
+    for (std::size_t n = std::size(circuit_.thermistor_e12_per_k); n-- > 0;)
+        inverse_k = inverse_k * x + circuit_.thermistor_e12_per_k[n] * 1e-12;
     const double celsius = 1 / inverse_k - kelvin(0);
     return celsius < coldest_water_c || celsius > warmest_water_c ? missing_value : celsius;
 }

@@ -27,6 +27,9 @@ class Conversion {
     double cell_a_mv(const wire::Reading& reading, const ConverterState& now) const;
     double cell_b_mv(const wire::Reading& reading, const ConverterState& now) const;
 
+    /// AC rms at cell A, [mV]. `source_ohm` is what the cell was last found to have, or missing.
+    double ac_mv(const wire::Reading& reading, double source_ohm) const;
+
     /// Of the water; missing outside -5 to 50 degC, which is an open or shorted thermistor. [degC]
     double temperature_c(const wire::Reading& reading) const;
     double battery_mv(const wire::Reading& reading) const;

@@ -1,6 +1,7 @@
 #include "series/decode.h"
 
 #include "series/conversion.h"
+#include "series/lead_looks.h"
 #include "series/record_times.h"
 
 #include <algorithm>
@@ -81,7 +82,7 @@ class Decoder {
     Decoder(std::vector<RecordBytes> records, std::vector<RecordTime> times,
             const LoggerFacts& facts, std::span<const SequenceRange> spent)
         : records_(std::move(records)), times_(std::move(times)), spent_(spent), conversion_(facts),
-          converter_(first_state(records_)) {
+          circuit_(facts.circuit), converter_(first_state(records_)) {
         trace_.name = fmt::format("logger {:08x}", facts.device_id);
     }
 
@@ -92,9 +93,12 @@ class Decoder {
             // What a stopped logger notes until it is armed again says nothing about the trace.
             if (kind_of(records_[i]) == RecordKind::stop) break;
         }
+        lay_looks_over(trace_, looks_, circuit_);
         std::stable_sort(trace_.events.begin(), trace_.events.end(),
                          [](const Event& a, const Event& b) { return a.time < b.time; });
         drop_if_all_missing(trace_.cell_b_mv);
+        drop_if_all_missing(trace_.ac_mv);
+        drop_if_all_missing(trace_.source_ohm);
         drop_if_all_missing(trace_.temperature_c);
         drop_if_all_missing(trace_.battery_mv);
         return std::move(trace_);
@@ -157,6 +161,10 @@ class Decoder {
         trace_.sequence.push_back(reading.head.sequence);
         trace_.potential_mv.push_back(conversion_.cell_a_mv(reading, converter_));
         trace_.cell_b_mv.push_back(conversion_.cell_b_mv(reading, converter_));
+        looks_.push_back({reading.source_a, reading.source_b});
+        trace_.ac_mv.push_back(conversion_.ac_mv(reading, source_ohm_));
+        if (reading.source_a != wire::missing_byte)
+            source_ohm_ = source_ohm(reading.source_a, circuit_);
         trace_.temperature_c.push_back(conversion_.temperature_c(reading));
         trace_.battery_mv.push_back(conversion_.battery_mv(reading));
         trace_.quality.push_back(conversion_.quality(reading) |
@@ -167,7 +175,10 @@ class Decoder {
     std::vector<RecordTime> times_;
     std::span<const SequenceRange> spent_;
     Conversion conversion_;
+    wire::Circuit circuit_;
     ConverterState converter_;
+    double source_ohm_ = missing_value; ///< as last found
+    std::vector<LeadLook> looks_;
     Trace trace_;
 };
 

@@ -11,7 +11,7 @@ struct QualityWord {
     Quality bit;
     std::string_view word;
 };
-constexpr std::array<QualityWord, 8> words{{
+constexpr std::array<QualityWord, 13> words{{
     {Quality::uncalibrated, "uncalibrated"},
     {Quality::saturated, "saturated"},
     {Quality::cell_b_saturated, "cell-b-saturated"},
@@ -20,6 +20,11 @@ constexpr std::array<QualityWord, 8> words{{
     {Quality::low_battery, "low-battery"},
     {Quality::clock_doubtful, "clock-doubtful"},
     {Quality::corrected, "corrected"},
+    {Quality::cell_drying, "cell-drying"},
+    {Quality::lead_not_good, "lead-not-good"},
+    {Quality::lead_doubtful, "lead-doubtful"},
+    {Quality::cell_b_drying, "cell-b-drying"},
+    {Quality::cell_b_not_good, "cell-b-not-good"},
 }};
 
 std::string all_words() {

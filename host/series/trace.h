@@ -27,6 +27,12 @@ enum class Quality : std::uint16_t {
     low_battery = 0x0020,
     clock_doubtful = 0x0040, ///< the time may be wrong by more than a second
     corrected = 0x0080,      ///< a person has said since what was wrong about it, see Correction
+    // By the stimulus that the logger sends through cell and lead.
+    cell_drying = 0x0100,   ///< the source resistance of cell A is high
+    lead_not_good = 0x0200, ///< cell A's lead open, the cell dry or the hull's clip off
+    lead_doubtful = 0x0400, ///< good when it was last looked at, not good at the next look
+    cell_b_drying = 0x0800,
+    cell_b_not_good = 0x1000, ///< cell B's lead open, the cell dry or the hull's clip off
 };
 
 constexpr Quality operator|(Quality a, Quality b) {
@@ -34,6 +40,10 @@ constexpr Quality operator|(Quality a, Quality b) {
 }
 constexpr Quality& operator|=(Quality& a, Quality b) {
     return a = a | b;
+}
+constexpr Quality without(Quality set, Quality bits) {
+    return static_cast<Quality>(static_cast<std::uint16_t>(set) &
+                                ~static_cast<std::uint16_t>(bits));
 }
 constexpr bool has(Quality set, Quality bit) {
     return (static_cast<std::uint16_t>(set) & static_cast<std::uint16_t>(bit)) != 0;

@@ -45,6 +45,12 @@ std::vector<wire::Reading> readings_in(const std::vector<DownloadedSlot>& slots)
     return readings;
 }
 
+/// The maker's equation from resistance to temperature; the bench goes by the one the other way.
+double thermistor_c(double ohm) {
+    const double x = std::log(ohm / 10000);
+    return 1 / (3.354016e-3 + x * (2.569850e-4 + x * (2.620131e-6 + x * 6.383091e-8))) - 273.15;
+}
+
 void check_unbroken(const std::vector<DownloadedSlot>& slots) {
     for (std::size_t i = 0; i < slots.size(); ++i) {
         REQUIRE(wire::is_valid_record(slots[i].bytes.data()));
@@ -116,13 +122,12 @@ TEST_CASE("an hour at ten seconds: every reading, at its time, with the sea's po
 
         const double ratio = static_cast<double>(reading.water) / board::sum_full_scale;
         const double ohm = board::thermistor_pullup_ohm * ratio / (1 - ratio);
-        const double kelvin = 1 / (std::log(ohm / 10000) / 3950 + 1 / 298.15);
-        worst_c = std::max(worst_c, std::abs(kelvin - 273.15 - temperature_c));
+        worst_c = std::max(worst_c, std::abs(thermistor_c(ohm) - temperature_c));
         CHECK(reading.board == 72); // 18 degC in quarters
     }
-    CHECK(worst_codes <= 3); // half a code of noise, six times
-    CHECK(worst_c <= 0.1);   // one step of ten bits
-    CHECK((readings.back().flags & ~wire::flag_unsettled) == 0);
+    CHECK(worst_codes <= 3);                               // half a code of noise, six times
+    CHECK(worst_c <= 0.1);                                 // one step of ten bits
+    CHECK(readings.back().flags == wire::flag_not_good_b); // there is no cell B
 }
 
 TEST_CASE("what is downloaded is what the flash holds") {
@@ -164,6 +169,21 @@ TEST_CASE("after a power cut an armed logger goes on by itself and has lost noth
     CHECK(std::ranges::any_of(
         slots, [](const DownloadedSlot& slot) { return slot.kind() == wire::RecordKind::boot; }));
 }
+
+TEST_CASE("whenever in a second the power comes back, the first readings find the converter free") {
+    Logger logger;
+    logger.host.plug();
+    logger.host.arm(1);
+    logger.host.unplug();
+    for (int part = 0; part < 40; ++part) {
+        logger.board.run_for(5s + 25ms);
+        logger.board.cut_power();
+    }
+    logger.board.run_for(5s);
+    logger.host.plug();
+    for (const wire::Reading& reading : readings_in(logger.whole_log()))
+        CHECK((reading.flags & wire::flag_converter_fault) == 0);
+} // the finding that is looked for is a converter started while it converts
 
 TEST_CASE("cuts in the middle of programs and erases lose nothing that was written") {
     Logger logger;

@@ -35,7 +35,7 @@ class Deploying(Aboard):
         result = quaycell("deploy", "--port", self.port, "--interval", "10s", "--clock", CLOCK,
                           "--for", "5d")
         self.assertEqual(result.returncode, 0, result.stderr)
-        for words in ("cell and leads: -9", "Not checked", "battery: 4.6", "estimated",
+        for words in ("cell and leads: -9", "settled; good", "battery: 4.6", "estimated",
                       "On return"):
             self.assertIn(words, result.stderr)
         self.assertIn("its first reading is in its memory", result.stdout)

@@ -13,11 +13,11 @@ TEST_CASE("a conversion that is under way is asked for only when its pin moves o
     logger::ConversionRun<test::FakeConverter> run(converter);
     int16_t code = 0;
     run.start(Input::cell_a, 100);
-    CHECK(run.poll(false, false, 100, code) == Conversion::running);
-    CHECK(run.poll(true, false, 100, code) == Conversion::running); // the pin moved as it started
+    CHECK(run.poll(false, 100, code) == Conversion::running);
+    CHECK(run.poll(true, 100, code) == Conversion::running); // the pin moved as it started
     converter.finish();
-    CHECK(run.poll(false, false, 101, code) == Conversion::running);
-    CHECK(run.poll(true, false, 101, code) == Conversion::done);
+    CHECK(run.poll(false, 101, code) == Conversion::running);
+    CHECK(run.poll(true, 101, code) == Conversion::done);
     CHECK(code == 14400);
     CHECK_FALSE(run.running());
 }
@@ -29,10 +29,10 @@ TEST_CASE("a conversion whose pin never moved is still read when it is late or w
     run.start(Input::zero, 100);
     converter.finish();
     SUBCASE("late") {
-        CHECK(run.poll(false, false, 102, code) == Conversion::done);
+        CHECK(run.poll(false, 102, code) == Conversion::done);
     }
     SUBCASE("wanted for the next reading") {
-        CHECK(run.poll(false, true, 101, code) == Conversion::done);
+        CHECK(run.poll(true, 101, code) == Conversion::done);
     }
     CHECK(code == 2);
 }
@@ -42,10 +42,21 @@ TEST_CASE("a conversion that does not end is given up, and one that did not star
     logger::ConversionRun<test::FakeConverter> run(converter);
     int16_t code = 0;
     run.start(Input::cell_a, 100);
-    CHECK(run.poll(false, false, 101, code) == Conversion::running);
-    CHECK(run.poll(false, false, 102, code) == Conversion::failed);
+    CHECK(run.poll(false, 101, code) == Conversion::running);
+    CHECK(run.poll(false, 102, code) == Conversion::failed);
     CHECK_FALSE(run.running());
     converter.answers = false;
     run.start(Input::cell_a, 103);
-    CHECK(run.poll(false, false, 103, code) == Conversion::failed);
+    CHECK(run.poll(false, 103, code) == Conversion::failed);
+}
+
+TEST_CASE("a conversion that somebody waits for is not given up and begun anew in its middle") {
+    test::FakeConverter converter;
+    logger::ConversionRun<test::FakeConverter> run(converter);
+    int16_t code = 0;
+    run.start(Input::cell_a, 100); // at the end of second 100
+    CHECK(run.poll(true, 101, code) == Conversion::running);
+    CHECK(run.running());
+    converter.finish();
+    CHECK(run.poll(true, 101, code) == Conversion::done);
 }

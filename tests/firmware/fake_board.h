@@ -2,6 +2,7 @@
 // the test moves.
 #pragma once
 
+#include "board/profile.h"
 #include "logger/logger.h"
 #include "memory_flash.h"
 
@@ -68,8 +69,10 @@ struct FakeConverter {
     bool answers = true;
     bool silent = false; ///< starts conversions and never ends them
     std::map<logger::Input, int16_t> codes{{logger::Input::cell_a, 14400},
+                                           {logger::Input::cell_b, 14450},
                                            {logger::Input::zero, 2},
                                            {logger::Input::reference, 16386}};
+    std::vector<int16_t> in_turn{}; ///< of cell A, before its usual code
     std::optional<logger::Input> running{};
     std::vector<logger::Input> started{};
     bool finished = false;
@@ -92,9 +95,36 @@ struct FakeConverter {
         if (!answers) return logger::Conversion::failed;
         if (!finished) return logger::Conversion::running;
         code = codes.at(running.value());
+        if (running == logger::Input::cell_a && !in_turn.empty()) {
+            code = in_turn.front();
+            in_turn.erase(in_turn.begin());
+        }
         running.reset();
         return logger::Conversion::done;
     }
+};
+
+/// Takes no time; every burst of a channel finds the same there.
+struct FakeSampler {
+    struct Taken {
+        uint8_t channel;
+        bool stimulus;
+    };
+    std::map<uint8_t, logger::Burst> quiet{}; ///< by channel
+    std::map<uint8_t, logger::Burst> stimulated{};
+    std::vector<Taken> taken{};
+    bool busy = false;
+
+    void begin(uint8_t channel, bool stimulus) {
+        taken.push_back({channel, stimulus});
+        busy = true;
+    }
+    bool running() const { return busy; }
+    const logger::Burst& burst() {
+        return (taken.back().stimulus ? stimulated : quiet)[taken.back().channel];
+    }
+    /// The samples are through; true when there were any.
+    bool finish() { return std::exchange(busy, false); }
 };
 
 struct FakeSensors {
@@ -165,18 +195,13 @@ struct FakeBoard {
     using Clock = FakeClock;
     using Converter = FakeConverter;
     using Flash = MemoryFlash;
+    using Sampler = FakeSampler;
     using Sensors = FakeSensors;
     using Eeprom = FakeEeprom;
     using Line = FakeLine;
 
     static constexpr logger::Profile profile() {
-        return {{62500, 1024000, 10000, 10000, 3950, 6600, 16384, 3400},
-                5,
-                0,
-                16,
-                64,
-                0x0203,
-                0xABCDEF01};
+        return {board::profile(0).circuit, 5, 2, 0, 16, 64, 0x0203, 0xABCDEF01};
     }
 
     explicit FakeBoard(uint16_t sectors = 16) : flash(sectors) {}
@@ -187,6 +212,7 @@ struct FakeBoard {
     FakeClock clock{};
     FakeConverter converter{};
     MemoryFlash flash;
+    FakeSampler sampler{};
     FakeSensors sensors{};
     FakeEeprom eeprom{};
     FakeLine line{};

@@ -78,12 +78,13 @@ class Life {
             wake = {0, false};
             listen();
             const bool converted = board_.converter.finish();
+            const bool sampled = board_.sampler.finish();
             wake.converter_moved = converted;
             if (sleep_ == logger::Sleep::none) {
                 if (board_.flash.stuck && steps > 10) return;
                 continue;
             }
-            if (!converted && !spoke_ && board_.line.received.empty()) return;
+            if (!converted && !sampled && !spoke_ && board_.line.received.empty()) return;
         }
         throw std::logic_error("the logger never sleeps");
     }

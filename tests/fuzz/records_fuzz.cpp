@@ -55,7 +55,10 @@ void check_trace(const Trace& trace) {
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* bytes, std::size_t count) {
     fuzz::Input input(bytes, count);
     LoggerFacts facts;
-    facts.circuit = {62500, 1024000, 10000, 10000, 3950, 6600, 16384, 3300};
+    facts.circuit = {62500,  1024000, 10000,  10000, {3354016000, 256985000, 2620131, 63831},
+                     112288, 330000,  297000, 10000, 6600,
+                     16384,  3300,    3600,   789,   169,
+                     55,     80};
     const std::uint8_t kinds = input.byte();
     if ((kinds & 1) != 0) { // a circuit and a calibration from a logger that lost its mind
         std::array<std::uint8_t, sizeof(wire::Circuit)> circuit{};

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numbers>
 
 namespace quaycell::bench {
 
@@ -30,9 +31,10 @@ constexpr double wake_s = 25e-6;
 
 } // namespace
 
-Ads1115::Ads1115(std::function<double(unsigned, Time)> input_v, ConverterErrors errors,
+Ads1115::Ads1115(InputV input_v, std::function<double(Time)> temperature_c, ConverterErrors errors,
                  Findings& findings)
-    : input_v_(std::move(input_v)), errors_(errors), findings_(findings) {
+    : input_v_(std::move(input_v)), temperature_c_(std::move(temperature_c)), errors_(errors),
+      findings_(findings) {
     power_on(Time{0});
 }
 
@@ -115,23 +117,27 @@ void Ads1115::configure(std::uint16_t config, Time now) {
 
 bool Ads1115::advance(Time now) {
     if (!done_at_ || now < *done_at_) return false;
-    // The converter averages over the conversion; the sea moves little in that time.
-    result_ = convert(*started_ + (*done_at_ - *started_) / 2);
+    result_ = convert(*started_, *done_at_);
     converting_.set(false, *done_at_);
     done_at_.reset();
     const bool ready_mode = (high_threshold_ & 0x8000U) != 0 && (low_threshold_ & 0x8000U) == 0;
     return ready_mode && (config_ & 3U) != 3;
 }
 
-std::int16_t Ads1115::convert(Time when) {
+std::int16_t Ads1115::convert(Time from, Time to) {
     const Pair pair = inputs[(config_ >> 12) & 7U];
     const auto volts = [&](unsigned input) {
-        return input == ground ? 0.0 : input_v_(input, when);
+        return input == ground ? 0.0 : input_v_(input, from, to);
     };
     const double lsb_v = full_scale_v[(config_ >> 9) & 7U] / 32768;
     const double ideal = (volts(pair.positive) - volts(pair.negative)) / lsb_v;
+    const double warmer_k = temperature_c_(from) - reference_temperature_c;
+    const double gain_ppm = errors_.gain_ppm + errors_.gain_drift_ppm_k * warmer_k;
+    const double offset = errors_.offset_codes + errors_.offset_drift_codes_k * warmer_k;
+    // A wave over each half of the range: nothing at its ends and at 0.
+    const double bend = errors_.inl_codes * std::sin(2 * std::numbers::pi * ideal / 32768);
     const double noise = errors_.noise_codes * random_gaussian(errors_.seed, conversions_++);
-    const double code = ideal * (1 + errors_.gain_ppm * 1e-6) + errors_.offset_codes + noise;
+    const double code = ideal * (1 + gain_ppm * 1e-6) + offset + bend + noise;
     return static_cast<std::int16_t>(std::clamp(std::round(code), -32768.0, 32767.0));
 }
 

@@ -14,15 +14,19 @@ namespace quaycell::bench {
 struct ConverterErrors {
     double offset_codes = 0;
     double gain_ppm = 0;
-    double noise_codes = 0; ///< standard deviation of one conversion
-    double rate_error = 0;  ///< of its clock, -0.1 to 0.1
+    double noise_codes = 0;          ///< standard deviation of one conversion
+    double rate_error = 0;           ///< of its clock, -0.1 to 0.1
+    double gain_drift_ppm_k = 0;     ///< of gain and reference together, from 25 degC
+    double offset_drift_codes_k = 0; ///< from 25 degC
+    double inl_codes = 0;   ///< largest departure from the straight line between its ends and 0
     std::uint64_t seed = 0; ///< of the noise
 };
 
 class Ads1115 : public I2cSlave {
   public:
-    /// `input_v` gives the voltage of AIN0 to AIN3 against ground.
-    Ads1115(std::function<double(unsigned input, Time when)> input_v, ConverterErrors errors,
+    /// Mean voltage of AIN0 to AIN3 against ground over a conversion.
+    using InputV = std::function<double(unsigned input, Time from, Time to)>;
+    Ads1115(InputV input_v, std::function<double(Time)> temperature_c, ConverterErrors errors,
             Findings& findings);
 
     void begin(bool read, Time now) override;
@@ -37,6 +41,9 @@ class Ads1115 : public I2cSlave {
     /// ALERT/RDY stays low this long.
     static constexpr Time ready_pulse{8000};
 
+    /// Where its drifts are counted from.
+    static constexpr double reference_temperature_c = 25;
+
     /// As after its supply came back.
     void power_on(Time now);
     std::uint64_t conversions() const { return conversions_; }
@@ -45,10 +52,11 @@ class Ads1115 : public I2cSlave {
 
   private:
     void configure(std::uint16_t config, Time now);
-    std::int16_t convert(Time when);
+    std::int16_t convert(Time from, Time to);
     std::uint16_t value_of(std::uint8_t pointer) const;
 
-    std::function<double(unsigned, Time)> input_v_;
+    InputV input_v_;
+    std::function<double(Time)> temperature_c_;
     ConverterErrors errors_;
     Findings& findings_;
     std::uint8_t pointer_ = 0;

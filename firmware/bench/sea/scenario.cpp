@@ -16,6 +16,9 @@ namespace {
 // What is assumed where the scenario does not say: a mild cabin, and alkaline cells a little used.
 constexpr double usual_board_temperature_c = 20;
 constexpr double usual_battery_mv = 4500;
+// A wet cell on a few metres of cable.
+constexpr double usual_source_ohm = 2000;
+constexpr double longest_cable_nf = 3; ///< what the simulated circuit was asked for
 
 Part read_part(TomlReader& part, std::uint64_t noise_seed) {
     const std::string kind = part.text("kind");
@@ -73,6 +76,11 @@ LoggerSetup read_logger(const toml::node& node, const TomlReader& file) {
     setup.converter_gain_ppm = logger.number("converter_gain_ppm", 0);
     setup.converter_noise_codes = logger.number("converter_noise_codes", 0);
     setup.converter_rate_percent = logger.number("converter_rate_percent", 0);
+    setup.converter_gain_drift_ppm_k = logger.number("converter_gain_drift_ppm_k", 0);
+    setup.converter_offset_drift_codes_k = logger.number("converter_offset_drift_codes_k", 0);
+    setup.converter_inl_codes = logger.number("converter_inl_codes", 0);
+    setup.reference_error_ppm = logger.number("reference_error_ppm", 0);
+    setup.reference_drift_ppm_k = logger.number("reference_drift_ppm_k", 0);
     setup.flash_mb = logger.whole("flash_mb", setup.flash_mb);
     setup.clock_set = logger.flag("clock_set", setup.clock_set);
     setup.clock_drift_ppm = logger.number("clock_drift_ppm", 0);
@@ -82,6 +90,42 @@ LoggerSetup read_logger(const toml::node& node, const TomlReader& file) {
         logger.fail(logger.need("flash_mb"), "there is no flash of that size", "Use 2, 4, 8 or 16");
     logger.refuse_unknown();
     return setup;
+}
+
+/// The tables of a list, each of whose keys must be known.
+template <typename Read>
+void read_tables(TomlReader& file, const std::string& key, Read read) {
+    const toml::node* const list = file.find(key);
+    if (list == nullptr) return;
+    const toml::array* const tables = list->as_array();
+    if (tables == nullptr)
+        file.fail(*list, fmt::format("\"{}\" is not a list", key),
+                  fmt::format("Write [[{}]]", key));
+    for (const toml::node& entry : *tables) {
+        if (!entry.is_table())
+            file.fail(entry, fmt::format("an entry of \"{}\" is not a table", key),
+                      fmt::format("Write [[{}]]", key));
+        TomlReader table{*entry.as_table(), file.file(), "[[" + key + "]]"};
+        read(table);
+        table.refuse_unknown();
+    }
+}
+
+LeadFault read_lead_fault(TomlReader& table) {
+    const std::string what = table.text("what");
+    LeadFault fault{{}, table.duration("at"), table.duration("until")};
+    if (fault.until <= fault.at)
+        table.fail(table.table(), "the fault ends before it begins", "Put \"at\" before \"until\"");
+    if (what == "a-open")
+        fault.what = LeadFault::What::a_open;
+    else if (what == "b-open")
+        fault.what = LeadFault::What::b_open;
+    else if (what == "clip-off")
+        fault.what = LeadFault::What::clip_off;
+    else
+        table.fail(table.need("what"), fmt::format("unknown fault of a lead \"{}\"", what),
+                   "Known: a-open, b-open, clip-off");
+    return fault;
 }
 
 std::chrono::sys_seconds read_start(TomlReader& file) {
@@ -127,6 +171,17 @@ Scenario read(const toml::table& table, const std::string& name) {
     scenario.salinity_psu = signal("salinity_psu");
     scenario.board_temperature_c = signal_or("board_temperature_c", usual_board_temperature_c);
     scenario.battery_mv = signal_or("battery_mv", usual_battery_mv);
+    scenario.ac_mv = signal_or("ac_mv", 0);
+    scenario.ac_hz = file.number("ac_hz", scenario.ac_hz);
+    if (scenario.ac_hz <= 0)
+        file.fail(file.need("ac_hz"), "AC has a frequency above 0", "Write for instance 50");
+    scenario.source_ohm = signal_or("source_ohm", usual_source_ohm);
+    scenario.source_b_ohm = signal_or("source_b_ohm", usual_source_ohm);
+    scenario.cable_nf = file.number("cable_nf", scenario.cable_nf);
+    if (scenario.cable_nf < 0 || scenario.cable_nf > longest_cable_nf)
+        file.fail(file.need("cable_nf"), "the cable has 0 to 3 nF", "Correct the value");
+    read_tables(file, "lead",
+                [&](TomlReader& entry) { scenario.lead_faults.push_back(read_lead_fault(entry)); });
     file.refuse_unknown();
 
     need_within(file, file.need("salinity_psu"), scenario.salinity_psu, cell_salinity_psu(),

@@ -7,6 +7,7 @@
 #include <filesystem>
 #include <optional>
 #include <string_view>
+#include <vector>
 
 namespace quaycell::bench {
 
@@ -19,10 +20,22 @@ struct LoggerSetup {
     double converter_gain_ppm = 0;
     double converter_noise_codes = 0; ///< standard deviation of one conversion
     double converter_rate_percent = 0;
+    double converter_gain_drift_ppm_k = 0; ///< from 25 degC, as all drifts
+    double converter_offset_drift_codes_k = 0;
+    double converter_inl_codes = 0; ///< largest departure from the straight line
+    double reference_error_ppm = 0; ///< of COM at 25 degC
+    double reference_drift_ppm_k = 0;
     std::uint32_t flash_mb = 2;
     bool clock_set = false; ///< the clock chip already has the right time
     double clock_drift_ppm = 0;
     std::optional<double> cell_b_offset_mv; ///< a second cell that reads this much more; else none
+};
+
+/// For a time no current passes a lead.
+struct LeadFault {
+    enum class What { a_open, b_open, clip_off };
+    What what;
+    Time at, until;
 };
 
 struct Scenario {
@@ -34,6 +47,12 @@ struct Scenario {
     Signal salinity_psu;
     Signal board_temperature_c;
     Signal battery_mv;
+    Signal ac_mv; ///< rms between hull and cell
+    double ac_hz = 50;
+    Signal source_ohm;   ///< of cell A and its lead
+    Signal source_b_ohm; ///< of cell B
+    double cable_nf = 0; ///< of each cell's lead
+    std::vector<LeadFault> lead_faults;
 };
 
 /// Both throw WrongInput, which names the line.

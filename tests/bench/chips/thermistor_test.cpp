@@ -4,13 +4,15 @@
 
 using namespace quaycell::bench;
 
-TEST_CASE("the thermistor follows the beta equation") {
-    CHECK(thermistor_ohm(25) == doctest::Approx(10000));
-    // 3950 (1/273.15 - 1/298.15) = 1.21255; e to that is 3.3621.
-    CHECK(thermistor_ohm(0) == doctest::Approx(33621).epsilon(1e-4));
+TEST_CASE("the thermistor has the resistances of its data sheet's table (from memory)") {
+    struct {
+        double celsius, ohm;
+    } const rows[] = {{0, 32554}, {10, 19872}, {20, 12488}, {25, 10000}, {30, 8059}, {40, 5330}};
+    for (const auto& row : rows)
+        CHECK(thermistor_ohm(row.celsius) == doctest::Approx(row.ohm).epsilon(0.001));
 }
 
 TEST_CASE("half the supply at 25 degC, more in the cold") {
-    CHECK(thermistor_mv(25) == doctest::Approx(1650));
-    CHECK(thermistor_mv(0) == doctest::Approx(2543.5).epsilon(1e-4)); // 3300 * 33621 / 43621
+    CHECK(thermistor_mv(25) == doctest::Approx(1650).epsilon(1e-4));
+    CHECK(thermistor_mv(0) == doctest::Approx(2524.5).epsilon(0.001)); // 3300 * 32554 / 42554
 }

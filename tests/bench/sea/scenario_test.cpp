@@ -112,3 +112,25 @@ TEST_CASE("the truth is written as a table that a test can compare with") {
                        "2026-05-04T06:00:30Z,-900.0000,12.0000,30.0000\n"
                        "2026-05-04T06:01:00Z,-900.0000,12.0000,30.0000\n");
 }
+
+TEST_CASE("faults of a lead are a list with times") {
+    const Scenario scenario = parse_scenario(calm + R"([[lead]]
+what = "clip-off"
+at = "1h"
+until = "2h"
+[[lead]]
+what = "b-open"
+at = "0s"
+until = "1d"
+)",
+                                             "sea.toml");
+    REQUIRE(scenario.lead_faults.size() == 2);
+    CHECK(scenario.lead_faults[0].what == LeadFault::What::clip_off);
+    CHECK(scenario.lead_faults[0].until == 2h);
+    CHECK(complaint_about(calm + "[[lead]]\nwhat = \"chewed\"\nat = \"0s\"\nuntil = \"1s\"\n") ==
+          "sea.toml:10: unknown fault of a lead \"chewed\". Known: a-open, b-open, clip-off");
+    CHECK(complaint_about(calm + "[[lead]]\nwhat = \"a-open\"\nat = \"2s\"\nuntil = \"1s\"\n") ==
+          "sea.toml:9: the fault ends before it begins. Put \"at\" before \"until\"");
+    CHECK(complaint_about("cable_nf = 4\n" + calm) ==
+          "sea.toml:1: the cable has 0 to 3 nF. Correct the value");
+}

@@ -19,7 +19,10 @@ namespace {
 constexpr std::uint32_t devices[] = {77, 79};
 constexpr std::uint32_t records_each = 1500;
 const Instant monday = from_unix_s(1'777'777'777);
-const wire::Circuit circuit{62500, 1024000, 10000, 10000, 3950, 6600, 16384, 3300};
+const wire::Circuit circuit{62500,  1024000, 10000,  10000, {3354016000, 256985000, 2620131, 63831},
+                            112288, 330000,  297000, 10000, 6600,
+                            16384,  3300,    3600,   789,   169,
+                            55,     80};
 
 RecordBytes header_record(std::uint32_t device, std::uint32_t sequence) {
     wire::SectorHeader header{};

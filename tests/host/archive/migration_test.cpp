@@ -30,6 +30,12 @@ std::string hex(const std::uint8_t* bytes, std::size_t count) {
     return text + "'";
 }
 
+/// As the loggers of that time told it.
+struct Circuit1 {
+    std::uint32_t converter_lsb_nv, reference_uv, thermistor_pullup_ohm, thermistor_25c_ohm;
+    std::uint16_t thermistor_beta_k, battery_full_scale_mv, sum_full_scale, low_battery_mv;
+};
+
 /// An archive by the first program: 100 records of logger 77, what it is, a note, an import.
 void make_schema_1(const fs::path& path) {
     sqlite3* connection = nullptr;
@@ -42,10 +48,11 @@ void make_schema_1(const fs::path& path) {
     }
     run(connection,
         "INSERT INTO block VALUES (77, 1, 10, 100, " + hex(records.data(), records.size()) + ")");
-    std::uint8_t circuit[sizeof(wire::Circuit)];
-    wire::to_bytes(wire::Circuit{62500, 1024000, 10000, 10000, 3950, 6600, 16384, 3300}, circuit);
-    run(connection,
-        "INSERT INTO logger VALUES (1, 77, 1777777777000, 1, 2, " + hex(circuit, 24) + ")");
+    const Circuit1 old{62500, 1024000, 10000, 10000, 3950, 6600, 16384, 3300};
+    std::uint8_t circuit[sizeof old];
+    wire::to_bytes(old, circuit);
+    run(connection, "INSERT INTO logger VALUES (1, 77, 1777777777000, 1, 2, " +
+                        hex(circuit, sizeof circuit) + ")");
     run(connection, "INSERT INTO collection VALUES (1, 1777777777000, 77, 10, 110, 100, 0, '0.1')");
     run(connection,
         "INSERT INTO note VALUES (1, 77, 1777777777000, 'moored', 'Ann', 1777777778000)");
@@ -60,7 +67,12 @@ void check_content(Archive& archive) {
     CHECK(archive.records(77)->at(99) == reading_record(1, 109));
     CHECK(archive.missing(77, 0, 120).value() ==
           std::vector{SequenceRange{0, 10}, SequenceRange{110, 10}});
-    CHECK(archive.logger(77)->circuit.converter_lsb_nv == 62500);
+    const wire::Circuit circuit = archive.logger(77)->circuit;
+    CHECK(circuit.converter_lsb_nv == 62500);
+    CHECK(circuit.low_battery_mv == 3300);
+    CHECK(circuit.thermistor_e12_per_k[0] == 3354016435); // 1 / 298.15 K
+    CHECK(circuit.thermistor_e12_per_k[1] == 253164557);  // 1 / 3950 K
+    CHECK(circuit.thermistor_e12_per_k[3] == 0);
     CHECK(archive.notes(77)->at(0).text == "moored");
     CHECK(archive.imported()->at(0).name == "week.csv");
     CHECK(archive.imported_csv(1).value() == "a,b");

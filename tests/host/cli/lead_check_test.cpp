@@ -9,8 +9,12 @@ using namespace quaycell::test;
 
 namespace {
 
+// Codes of the stimulus, 0.789 mV each: 11, 63 and 169 mV.
+constexpr std::uint8_t good = 14, drying = 80, open = 214;
+
 /// The logger on the line says that every live reading is this one.
-Result<double> checked(std::int16_t code, std::uint16_t flags = 0) {
+Result<LeadCheck> checked(std::int16_t code, std::uint16_t flags = 0, std::uint8_t source_a = good,
+                          std::uint8_t source_b = open) {
     FakeLogger fake;
     fake.live_readings = 20;
     const LineFault replace = [&](Bytes& said) {
@@ -24,6 +28,8 @@ Result<double> checked(std::int16_t code, std::uint16_t flags = 0) {
                 auto live = wire::from_bytes<wire::LiveReading>(reader.payload());
                 live.reading.cell_a = code;
                 live.reading.flags = flags;
+                live.reading.source_a = source_a;
+                live.reading.source_b = source_b;
                 wire::seal(live.reading);
                 const Bytes frame = frame_of(type, reader.sequence(), live);
                 out.insert(out.end(), frame.begin(), frame.end());
@@ -42,7 +48,7 @@ Result<double> checked(std::int16_t code, std::uint16_t flags = 0) {
     return check_lead(*logger);
 }
 
-std::string refused(const Result<double>& result) {
+std::string refused(const Result<LeadCheck>& result) {
     REQUIRE_FALSE(result);
     CHECK(result.error().code == ErrorCode::refused);
     CHECK(result.error().remedy.ends_with("--without-lead-check."));
@@ -52,7 +58,25 @@ std::string refused(const Result<double>& result) {
 } // namespace
 
 TEST_CASE("a settled and believable reading is told in millivolts") {
-    CHECK(checked(14400).value() == doctest::Approx(-900)); // 62.5 uV a code, reversed
+    const LeadCheck check = checked(14400).value();
+    CHECK(check.potential_mv == doctest::Approx(-900)); // 62.5 uV a code, reversed
+    CHECK(check.state == LeadState::good);
+    CHECK(check.source_ohm == doctest::Approx(10e3).epsilon(0.15));
+    CHECK(check.words.empty());
+}
+
+TEST_CASE("an open lead, a dry cell and a clip that is off are refused, a drying cell is told") {
+    CHECK(refused(checked(14400, wire::flag_not_good_a, open)).starts_with("the lead of the cell"));
+    CHECK(refused(checked(14400, wire::flag_not_good_a, open, good)).starts_with("cell A's lead"));
+    CHECK(refused(checked(14400, wire::flag_not_good_a, 117, 117)).starts_with("the hull's clip"));
+    const LeadCheck check = checked(14400, wire::flag_drying_a, drying).value();
+    CHECK(check.state == LeadState::drying);
+    CHECK(check.words.find("drying out") != std::string::npos);
+}
+
+TEST_CASE("a logger that did not look at the leads does not count as good") {
+    CHECK(refused(checked(14400, 0, wire::missing_byte)) ==
+          "the logger did not look at cell and leads");
 }
 
 TEST_CASE("what a cell or lead at fault reads is refused with what it may be") {

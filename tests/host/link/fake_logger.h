@@ -32,7 +32,10 @@ class FakeLogger {
     wire::HelloReply hello{wire::protocol_version, wire::record_layout, 0x0001, 0, 77, 3, 512, {},
                            wire::fault_calibration};
     wire::StatusReply status{};
-    wire::Circuit circuit{62500, 1024000, 10000, 10000, 3950, 6600, 16384, 3300};
+    wire::Circuit circuit{62500,  1024000, 10000,  10000, {3354016000, 256985000, 2620131, 63831},
+                          112288, 330000,  297000, 10000, 6600,
+                          16384,  3300,    3600,   789,   169,
+                          55,     80};
     wire::Calibration calibration{};
     std::uint32_t first = 0; ///< sequence of slots[0]
     std::vector<RecordBytes> slots;

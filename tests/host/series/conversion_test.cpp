@@ -65,19 +65,37 @@ TEST_CASE("what was not measured is missing, not zero") {
     CHECK(std::isnan(conversion.battery_mv(nothing)));
 }
 
-TEST_CASE("the thermistor follows its beta equation") {
+TEST_CASE("the thermistor follows its maker's table of resistances") {
     const Conversion conversion({1, circuit, {}});
-    // Computed apart: R = 10 kohm * exp(3950 K * (1/T - 1/298.15 K)), sum = 16384 * R / (R + 10
-    // kohm).
+    // 10 kohm at 25 degC, beta 3977 K; the data sheet's table, from memory.
     struct {
-        std::uint16_t sum;
+        double ohm;
         double celsius;
-    } const rows[] = {{8192, 25}, {10043, 15}, {11823, 5}, {7301, 30}};
+    } const rows[] = {{32554, 0}, {19872, 10}, {12488, 20}, {10000, 25}, {8059, 30}, {5330, 40}};
     for (const auto& row : rows) {
         wire::Reading water = reading(0, 0, 0);
-        water.water = row.sum;
-        CHECK(conversion.temperature_c(water) == doctest::Approx(row.celsius).epsilon(0.0005));
+        water.water = static_cast<std::uint16_t>(std::lround(16384 * row.ohm / (row.ohm + 10000)));
+        CHECK(std::abs(conversion.temperature_c(water) - row.celsius) < 0.02);
     }
+}
+
+TEST_CASE("AC is read at the cell, less its floor, and corrected for the source's resistance") {
+    const Conversion conversion({1, circuit, {}});
+    const auto ac_mv = [&](double steps_rms, double source_ohm) {
+        wire::Reading record = reading(0, 0, 0);
+        record.ac_a = static_cast<std::uint16_t>(std::lround(100 * steps_rms));
+        return conversion.ac_mv(record, source_ohm);
+    };
+    // 1 V rms at the cell, times 0.287, in steps of 3300 mV / 1024.
+    const double steps = 1000 * 0.287 * 1024 / 3300;
+    CHECK(ac_mv(steps, missing_value) == doctest::Approx(1000).epsilon(0.001));
+    // Simulated: a source of 10 kohm reads 2.8 % less, one of 100 kohm 24 % less.
+    CHECK(ac_mv(0.972 * steps, 10e3) == doctest::Approx(1000).epsilon(0.005));
+    CHECK(ac_mv(0.76 * steps, 100e3) == doctest::Approx(1000).epsilon(0.015));
+    // 3.6 mV at the cell is what is read without any.
+    CHECK(ac_mv(3.6 / 1000 * steps, missing_value) < 0.2);
+    CHECK(ac_mv(0, missing_value) == 0);
+    CHECK(std::isnan(conversion.ac_mv(reading(0, 0, 0), 0)));
 }
 
 TEST_CASE("an open or shorted thermistor gives no temperature") {

@@ -5,7 +5,11 @@
 
 namespace quaycell::testing {
 
-constexpr wire::Circuit circuit{62500, 1024000, 10000, 10000, 3950, 6600, 16384, 3400};
+constexpr wire::Circuit circuit{
+    62500,  1024000, 10000,  10000, {3354016000, 256985000, 2620131, 63831},
+    112288, 330000,  297000, 10000, 6600,
+    16384,  3400,    3600,   789,   169,
+    55,     80};
 
 template <typename Record>
 RecordBytes bytes_of(Record record) {
@@ -27,6 +31,7 @@ inline wire::Reading reading(std::uint32_t sequence, std::uint32_t ticks_s, std:
     record.cell_a = cell_a;
     record.cell_b = wire::missing_code;
     record.ac_a = record.ac_b = record.water = record.battery = wire::missing_count;
+    record.source_a = record.source_b = wire::missing_byte;
     return record;
 }
 

@@ -1,0 +1,77 @@
+#include "atmega328p/sampler.h"
+
+#include "atmega328p/clocks.h"
+#include "atmega328p/events.h"
+#include "atmega328p/pin.h"
+
+#include <avr/interrupt.h>
+
+namespace quaycell {
+namespace atmega328p {
+namespace {
+
+constexpr uint8_t by_64 = (1U << CS01) | (1U << CS00);
+static_assert(board::sample_counter_hz == board::cpu_hz / 64, "the counter's clock");
+
+// Converter clock: by 64, as everywhere.
+constexpr uint8_t convert = (1U << ADEN) | (1U << ADSC) | (1U << ADPS2) | (1U << ADPS1);
+
+constexpr uint8_t half_cycle = board::samples_in_cycle / 2;
+
+logger::Burst taken;
+uint16_t left; // samples to come
+bool stimulating;
+// Not TCCR0B: the registers of a timer that is switched off cannot be read.
+volatile bool busy = false;
+
+void stop() {
+    TCCR0B = 0;
+    TIMSK0 = 0;
+    ADCSRA = 0;
+    set_low(board::stimulus);
+    clock_off(1U << PRTIM0);
+    busy = false;
+    raise_event(event_sampled);
+}
+
+} // namespace
+
+void Sampler::begin(uint8_t channel, bool stimulus) {
+    taken = logger::Burst{};
+    stimulating = stimulus;
+    left = stimulus ? 2 * board::samples_in_burst : board::samples_in_burst;
+    ADMUX = static_cast<uint8_t>((1U << REFS0) | channel);
+    ADCSRA = convert; // the first; each tick fetches one and starts the next
+    clock_on(1U << PRTIM0);
+    TCCR0A = 1U << WGM01; // clear on match
+    TCNT0 = 0;
+    OCR0A = stimulus ? board::sample_counts - 1 : board::ac_sample_counts - 1;
+    TIFR0 = 1U << OCF0A;
+    TIMSK0 = 1U << OCIE0A;
+    busy = true;
+    TCCR0B = by_64;
+}
+
+bool Sampler::running() {
+    return busy;
+}
+
+const logger::Burst& Sampler::burst() {
+    return taken;
+}
+
+ISR(TIMER0_COMPA_vect) {
+    const uint16_t sample = ADC;
+    ADCSRA = convert;
+    const uint8_t phase = static_cast<uint8_t>(left % board::samples_in_cycle);
+    if (stimulating && phase % half_cycle == 0) toggle(board::stimulus);
+    if (left <= board::samples_in_burst) {
+        uint16_t& sum = taken.by_phase[phase];
+        sum = static_cast<uint16_t>(sum + sample);
+        taken.squares += uint32_t{sample} * sample;
+    }
+    if (--left == 0) stop();
+}
+
+} // namespace atmega328p
+} // namespace quaycell
