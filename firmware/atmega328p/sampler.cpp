@@ -3,6 +3,7 @@
 #include "atmega328p/clocks.h"
 #include "atmega328p/events.h"
 #include "atmega328p/pin.h"
+#include "board/circuit.h"
 
 #include <avr/interrupt.h>
 
@@ -16,7 +17,7 @@ static_assert(board::sample_counter_hz == board::cpu_hz / 64, "the counter's clo
 // Converter clock: by 64, as everywhere.
 constexpr uint8_t convert = (1U << ADEN) | (1U << ADSC) | (1U << ADPS2) | (1U << ADPS1);
 
-constexpr uint8_t half_cycle = board::samples_in_cycle / 2;
+constexpr uint8_t half_cycle = logger::samples_in_cycle / 2;
 
 logger::Burst taken;
 uint16_t left; // samples to come
@@ -36,10 +37,11 @@ void stop() {
 
 } // namespace
 
-void Sampler::begin(uint8_t channel, bool stimulus) {
+void Sampler::begin(logger::Cell cell, bool stimulus) {
     taken = logger::Burst{};
     stimulating = stimulus;
-    left = stimulus ? 2 * board::samples_in_burst : board::samples_in_burst;
+    left = stimulus ? 2 * logger::samples_in_burst : logger::samples_in_burst;
+    const uint8_t channel = cell == logger::Cell::a ? board::adc_ac_a : board::adc_ac_b;
     ADMUX = static_cast<uint8_t>((1U << REFS0) | channel);
     ADCSRA = convert; // the first; each tick fetches one and starts the next
     clock_on(1U << PRTIM0);
@@ -63,9 +65,9 @@ const logger::Burst& Sampler::burst() {
 ISR(TIMER0_COMPA_vect) {
     const uint16_t sample = ADC;
     ADCSRA = convert;
-    const uint8_t phase = static_cast<uint8_t>(left % board::samples_in_cycle);
+    const uint8_t phase = static_cast<uint8_t>(left % logger::samples_in_cycle);
     if (stimulating && phase % half_cycle == 0) toggle(board::stimulus);
-    if (left <= board::samples_in_burst) {
+    if (left <= logger::samples_in_burst) {
         uint16_t& sum = taken.by_phase[phase];
         sum = static_cast<uint16_t>(sum + sample);
         taken.squares += uint32_t{sample} * sample;

@@ -10,7 +10,7 @@ namespace atmega328p {
 class Sampler {
   public:
     /// Leaves event_sampled when it is done. Nothing else may use the converter meanwhile.
-    static void begin(uint8_t channel, bool stimulus);
+    static void begin(logger::Cell cell, bool stimulus);
     static bool running();
 
     /// The last one, once it has ended.

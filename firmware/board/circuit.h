@@ -2,7 +2,7 @@
 // the drawn circuit. No hardware was built: these are design values.
 #pragma once
 
-#include <stdint.h>
+#include "logger/burst.h"
 
 namespace quaycell {
 namespace board {
@@ -40,9 +40,7 @@ constexpr uint16_t low_battery_mv = 3400; ///< below, the 3.3 V regulator leaves
 constexpr uint8_t sum_of = 16;
 constexpr uint16_t sum_full_scale = 1024 * sum_of;
 
-// Bursts: so many readings of one of the AC amplifiers, about one a millisecond. That is ten cycles
-// of 50 Hz, twelve of 60 Hz and twenty-five of the stimulus, a square wave of 125 Hz.
-constexpr uint8_t samples_in_burst = 200;
+// Bursts (logger/burst.h): readings of one of the AC amplifiers, about one a millisecond.
 constexpr uint32_t sample_counter_hz = cpu_hz / 64;
 constexpr uint8_t sample_counts = 115; ///< a sample; 1001.7 Hz
 // AC is sampled at 993.1 Hz: ten cycles of 50 Hz fall on two hundred places of the wave instead of
@@ -57,9 +55,8 @@ constexpr uint8_t samples_in_cycle = 8; ///< of the stimulus
 // is taken off in quadrature. A source resistance divides the signal against what the inputs draw
 // at 50 Hz: 330 kohm, from the simulated circuit (-2.8 % at 10 kohm, -24 % at 100 kohm).
 constexpr uint16_t ac_gain_ppt = 287; ///< parts per thousand
-constexpr uint8_t ac_codes_per_step = 100;
 constexpr uint32_t ac_nv_per_code =
-    supply_mv * 1000000UL / 1024 / ac_codes_per_step * 1000 / ac_gain_ppt;
+    supply_mv * 1000000UL / 1024 / logger::ac_codes_per_step * 1000 / ac_gain_ppt;
 constexpr uint16_t ac_floor_uv = 3600;
 constexpr uint32_t ac_load_ohm = 330000;
 
@@ -72,11 +69,10 @@ constexpr uint32_t hull_lead_ohm = 10000;
 constexpr uint16_t stimulus_drying_mv = 55;   ///< from here the source resistance is high
 constexpr uint16_t stimulus_not_good_mv = 80; ///< from here: open, dry or the hull's clip off
 
-// The lock-in sums 200 samples against two square waves a quarter apart: 130.66 times the peak in
-// steps (computed: 25 cycles * 2 / sin 22.5 deg), of which 32 make a code.
-constexpr uint8_t lock_in_per_code = 32;
+// The lock-in sums the samples against two square waves a quarter apart: 130.66 times the peak in
+// steps (computed: 25 cycles * 2 / sin 22.5 deg).
 constexpr uint16_t source_uv_per_code =
-    static_cast<uint16_t>(lock_in_per_code * (supply_mv * 1000UL / 1024) * 100 / 13066);
+    static_cast<uint16_t>(logger::lock_in_per_code * (supply_mv * 1000UL / 1024) * 100 / 13066);
 
 // The last disturbance of the cells' DC by a stimulus is below 0.1 mV a second after it (simulated
 // circuit). Ticks tell whole seconds: two of them are one at least.

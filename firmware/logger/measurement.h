@@ -2,12 +2,11 @@
 // the board, and the converter's own checks in between. Never waits; converter and sampler work
 // while the controller sleeps.
 //
-// Sampler: void begin(uint8_t channel, bool stimulus), bool running(), const Burst& burst(), the
+// Sampler: void begin(Cell cell, bool stimulus), bool running(), const Burst& burst(), the
 //          last one taken
 // Sensors: void read(uint16_t& water, uint16_t& battery), not while the sampler runs
 #pragma once
 
-#include "board/pins.h"
 #include "logger/burst.h"
 #include "logger/check_sums.h"
 #include "logger/conversion_run.h"
@@ -152,14 +151,14 @@ class Measurement {
         case Step::cell_b:
             return converter_answers_ && leads_.b_may_be_there() && convert(Input::cell_b);
         case Step::ac_a:
-            return (wanted_bursts_ & burst_ac) != 0 && sample(board::adc_ac_a, false);
+            return (wanted_bursts_ & burst_ac) != 0 && sample(Cell::a, false);
         case Step::ac_b:
             return (wanted_bursts_ & burst_ac) != 0 && leads_.b_may_be_there() &&
-                   sample(board::adc_ac_b, false);
+                   sample(Cell::b, false);
         case Step::stimulus_a:
-            return (wanted_bursts_ & burst_stimulus_a) != 0 && sample(board::adc_ac_a, true);
+            return (wanted_bursts_ & burst_stimulus_a) != 0 && sample(Cell::a, true);
         case Step::stimulus_b:
-            return (wanted_bursts_ & burst_stimulus_b) != 0 && sample(board::adc_ac_b, true);
+            return (wanted_bursts_ & burst_stimulus_b) != 0 && sample(Cell::b, true);
         default:
             finish_reading();
             return true;
@@ -173,8 +172,8 @@ class Measurement {
         return true;
     }
 
-    bool sample(uint8_t channel, bool stimulus) {
-        sampler_.begin(channel, stimulus);
+    bool sample(Cell cell, bool stimulus) {
+        sampler_.begin(cell, stimulus);
         return true;
     }
 

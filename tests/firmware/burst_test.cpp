@@ -1,5 +1,7 @@
 #include "logger/burst.h"
 
+#include "board/circuit.h"
+
 #include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>

@@ -104,24 +104,24 @@ struct FakeConverter {
     }
 };
 
-/// Takes no time; every burst of a channel finds the same there.
+/// Takes no time; every burst of a cell finds the same there.
 struct FakeSampler {
     struct Taken {
-        uint8_t channel;
+        logger::Cell cell;
         bool stimulus;
     };
-    std::map<uint8_t, logger::Burst> quiet{}; ///< by channel
-    std::map<uint8_t, logger::Burst> stimulated{};
+    std::map<logger::Cell, logger::Burst> quiet{};
+    std::map<logger::Cell, logger::Burst> stimulated{};
     std::vector<Taken> taken{};
     bool busy = false;
 
-    void begin(uint8_t channel, bool stimulus) {
-        taken.push_back({channel, stimulus});
+    void begin(logger::Cell cell, bool stimulus) {
+        taken.push_back({cell, stimulus});
         busy = true;
     }
     bool running() const { return busy; }
     const logger::Burst& burst() {
-        return (taken.back().stimulus ? stimulated : quiet)[taken.back().channel];
+        return (taken.back().stimulus ? stimulated : quiet)[taken.back().cell];
     }
     /// The samples are through; true when there were any.
     bool finish() { return std::exchange(busy, false); }

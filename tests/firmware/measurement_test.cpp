@@ -13,7 +13,7 @@ namespace {
 /// What keeps step with the stimulus, so high that it has this code.
 logger::Burst response(uint8_t code) {
     logger::Burst burst{};
-    const auto part = static_cast<uint16_t>(code * board::lock_in_per_code / 4);
+    const auto part = static_cast<uint16_t>(code * logger::lock_in_per_code / 4);
     for (int phase = 0; phase < 4; ++phase)
         burst.by_phase[phase] = part;
     return burst;
@@ -24,8 +24,8 @@ constexpr uint8_t good = 14, drying = 80, open = 214; // 11, 63 and 169 mV
 /// A board whose cells answer the stimulus so.
 FakeBoard board_with(uint8_t a, uint8_t b) {
     FakeBoard board;
-    board.sampler.stimulated[board::adc_ac_a] = response(a);
-    board.sampler.stimulated[board::adc_ac_b] = response(b);
+    board.sampler.stimulated[logger::Cell::a] = response(a);
+    board.sampler.stimulated[logger::Cell::b] = response(b);
     return board;
 }
 
@@ -46,7 +46,7 @@ TEST_CASE("a reading takes the cells first, then AC, then the stimulus") {
                                                         Input::cell_b, Input::cell_b});
     REQUIRE(board.sampler.taken.size() == 4);
     for (int i = 0; i < 4; ++i) {
-        CHECK(board.sampler.taken[i].channel == (i % 2 == 0 ? board::adc_ac_a : board::adc_ac_b));
+        CHECK(board.sampler.taken[i].cell == (i % 2 == 0 ? logger::Cell::a : logger::Cell::b));
         CHECK(board.sampler.taken[i].stimulus == (i >= 2));
     }
     const wire::Reading first = readings(board, life).at(0);
@@ -87,7 +87,7 @@ TEST_CASE("where nothing answers as cell B it is not measured, until something d
     CHECK(readings(board, life).at(1).cell_b == wire::missing_code);
     CHECK(readings(board, life).at(1).ac_b == wire::missing_count);
     CHECK(readings(board, life).at(1).flags == (wire::flag_uncalibrated | wire::flag_not_good_b));
-    board.sampler.stimulated[board::adc_ac_b] = response(good);
+    board.sampler.stimulated[logger::Cell::b] = response(good);
     life.pass(600);
     CHECK(readings(board, life).back().cell_b == 14450);
 }
@@ -99,7 +99,7 @@ TEST_CASE("what the stimulus found stands in every reading until the next stimul
     life.pass(590);
     for (const wire::Reading& reading : readings(board, life))
         CHECK(reading.flags == (wire::flag_uncalibrated | wire::flag_drying_a));
-    board.sampler.stimulated[board::adc_ac_a] = response(open);
+    board.sampler.stimulated[logger::Cell::a] = response(open);
     life.pass(20);
     CHECK(readings(board, life).back().flags == (wire::flag_uncalibrated | wire::flag_not_good_a));
 }
@@ -153,7 +153,7 @@ TEST_CASE("the status tells what the stimulus last found") {
 TEST_CASE("the logger does not go to power-down while it samples") {
     FakeBoard board = board_with(good, open);
     Life life(board);
-    board.sampler.begin(board::adc_ac_a, false);
+    board.sampler.begin(logger::Cell::a, false);
     CHECK(life.logger().step({0, false}) == logger::Sleep::idle);
     board.sampler.finish();
     CHECK(life.logger().step({0, false}) == logger::Sleep::power_down);
