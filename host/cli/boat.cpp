@@ -1,5 +1,6 @@
 #include "cli/boat.h"
 
+#include "cli/budget_text.h"
 #include "cli/files.h"
 #include "electrode/potential.h"
 #include "protection/standard_potential.h"
@@ -34,6 +35,7 @@ void add_boat_options(CLI::App& command, BoatOptions& options) {
         ->type_name("V");
     command.add_flag("--cell-checked", options.cell_checked,
                      "The cell was compared with another on the day, within 5 mV");
+    add_budget_option(command, options.budget_file);
     add_water_options(command, options.water);
 }
 
@@ -81,6 +83,9 @@ Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace) {
     const WaterFacts known = measured_over(vessel ? vessel->water : WaterFacts{}, trace);
     auto water = water_from(options.water, known);
     if (!water) return water.error();
+    auto terms = load_budget_terms(options.budget_file);
+    if (!terms) return terms.error();
+    boat.budget_terms = std::move(terms).value();
     boat.water = std::move(water).value();
     boat.cell_checked = options.cell_checked;
     boat.rule_set = options.rule_set;
@@ -146,7 +151,8 @@ namespace {
 Result<Baseline> baseline_of(const BaselineFacts& facts, const Boat& boat) {
     const auto standard_mv = standard_potential_mv(facts.potential_mv, facts.scale, boat.water);
     if (!standard_mv) return standard_mv.error();
-    const auto budget = reading_budget(boat.cell_scale, boat.water, CellCheck::unchecked);
+    const auto budget =
+        reading_budget(boat.cell_scale, boat.water, CellCheck::unchecked, boat.budget_terms);
     if (!budget) return budget.error();
     return Baseline{*standard_mv, facts.scale == boat.cell_scale
                                       ? budget->change_expanded_mv()

@@ -15,8 +15,8 @@
 
 namespace quaycell {
 
-/// --vessel, --hull, --scale, --rules, --criteria, --oxygen, --baseline, --cell-checked and the
-/// water options.
+/// --vessel, --hull, --scale, --rules, --criteria, --oxygen, --baseline, --cell-checked,
+/// --budget and the water options.
 struct BoatOptions {
     std::string vessel_file;
     std::string hull;
@@ -26,6 +26,7 @@ struct BoatOptions {
     std::string oxygen;
     std::string baseline;
     bool cell_checked = false;
+    std::string budget_file;
     WaterOptions water;
 };
 
@@ -48,6 +49,7 @@ struct Boat {
     bool cell_checked = false;
     std::string cell_last_check; ///< a date, or empty
     std::string cell_serial;     ///< may be empty
+    BudgetTerms budget_terms = default_budget_terms();
 };
 
 /// What the readings themselves tell; it wins over the vessel file.

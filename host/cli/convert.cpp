@@ -1,10 +1,10 @@
 // quaycell convert: a potential from one reference scale to another.
+#include "cli/budget_text.h"
 #include "cli/command.h"
 #include "cli/json_text.h"
 #include "cli/options.h"
 #include "cli/water_json.h"
-#include "electrode/budget.h"
-#include "electrode/potential.h"
+#include "electrode/conversion_parts.h"
 
 #include <boost/json.hpp>
 #include <CLI/CLI.hpp>
@@ -23,6 +23,9 @@ struct Options {
     std::string to;
     WaterOptions water;
     std::string constants = "computed";
+    std::string activity = default_activity_name;
+    std::string budget_file;
+    bool explain = false;
     bool as_json = false;
 };
 
@@ -31,58 +34,78 @@ struct Conversion {
     double from_mv;
     Scale to;
     double to_mv;
-    double expanded_uncertainty_mv;
+    std::vector<ConversionPart> corrections;
+    Budget budget;
     Water water;
 };
 
 Result<Conversion> convert(const Options& options) {
-    const auto potential_mv = parse_potential_mv(options.potential);
+    const auto potential_mv = potential_from(options.potential, "");
     if (!potential_mv) return potential_mv.error();
     const auto from = scale_named(options.from);
     if (!from) return from.error();
     const auto to = scale_named(options.to);
     if (!to) return to.error();
+    const auto terms = load_budget_terms(options.budget_file);
+    if (!terms) return terms.error();
     const auto water = water_from(options.water);
     if (!water) return water.error();
     const auto constants =
         options.constants == "handbook" ? Constants::handbook : Constants::computed;
-    const auto to_mv = convert_mv(*potential_mv, *from, *to, *water, constants);
+    const auto activity = activity_named(options.activity);
+    const auto to_mv = convert_mv(*potential_mv, *from, *to, *water, constants, activity);
     if (!to_mv) return to_mv.error();
-    const auto budget = conversion_budget(*from, *to, *water);
+    const auto parts = conversion_parts(*from, *to, *water, constants, activity);
+    if (!parts) return parts.error();
+    const auto budget = conversion_budget(*from, *to, *water, *terms);
     if (!budget) return budget.error();
-    return Conversion{*from, *potential_mv, *to, *to_mv, budget->expanded_mv(), *water};
+    return Conversion{*from, *potential_mv, *to, *to_mv, *parts, *budget, *water};
 }
 
-void print_json(const Conversion& conversion) {
-    std::cout << to_document(
-        {{"from",
-          {{"scale", name_of(conversion.from)}, {"potential_mv", rounded(conversion.from_mv, 3)}}},
-         {"to",
-          {{"scale", name_of(conversion.to)},
-           {"potential_mv", rounded(conversion.to_mv, 2)},
-           {"expanded_uncertainty_mv", rounded(conversion.expanded_uncertainty_mv, 2)}}},
-         {"water", to_json(conversion.water)},
-         {"assumed", assumed_json(conversion.water)}});
+json::array corrections_json(const std::vector<ConversionPart>& corrections) {
+    json::array parts;
+    for (const ConversionPart& part : corrections)
+        parts.push_back(
+            {{"name", part.name}, {"added_mv", rounded(part.added_mv, 3)}, {"why", part.why}});
+    return parts;
 }
 
-void print_words(const Conversion& conversion) {
-    std::cout << fmt::format("{:.1f} mV on {} is {:.1f} mV on {}, within {:.1f} mV (k = 2)\n",
-                             conversion.from_mv, name_of(conversion.from), conversion.to_mv,
-                             name_of(conversion.to), conversion.expanded_uncertainty_mv);
+void print_json(const Conversion& conversion, const Options& options) {
+    json::object document{
+        {"from",
+         {{"scale", name_of(conversion.from)}, {"potential_mv", rounded(conversion.from_mv, 3)}}},
+        {"to",
+         {{"scale", name_of(conversion.to)},
+          {"potential_mv", rounded(conversion.to_mv, 2)},
+          {"expanded_uncertainty_mv", rounded(conversion.budget.expanded_mv(), 2)}}},
+        {"corrections", corrections_json(conversion.corrections)},
+        {"constants", options.constants},
+        {"activity", options.activity},
+        {"water", to_json(conversion.water)},
+        {"assumed", assumed_json(conversion.water)}};
+    if (options.explain) document["budget"] = budget_json(conversion.budget);
+    std::cout << to_document(document);
+}
+
+void print_words(const Conversion& conversion, const Options& options) {
+    std::cout << fmt::format("{:.1f} mV on {} is {:.1f} mV on {}, {}\n", conversion.from_mv,
+                             name_of(conversion.from), conversion.to_mv, name_of(conversion.to),
+                             uncertainty_text(conversion.budget.expanded_mv()));
+    for (const ConversionPart& part : conversion.corrections)
+        std::cout << fmt::format("  {:<12}{:+8.1f} mV  {}\n", part.name, part.added_mv, part.why);
+    if (options.explain) std::cout << budget_text(conversion.budget);
     std::cerr << "water: " << to_text(conversion.water) << '\n';
     for (const std::string& assumption : conversion.water.assumed)
         std::cerr << "assumed: " << assumption << '\n';
-    if (looks_like_volts(conversion.from_mv))
-        std::cerr << "The value was read as millivolts; for volts write for instance -0.87V.\n";
 }
 
 Outcome run(const Options& options) {
     const auto conversion = convert(options);
     if (!conversion) return conversion.error();
     if (options.as_json)
-        print_json(*conversion);
+        print_json(*conversion, options);
     else
-        print_words(*conversion);
+        print_words(*conversion, options);
     return Done{};
 }
 
@@ -102,17 +125,23 @@ void add_convert(CLI::App& program, Action& action) {
     add_water_options(*command, options->water);
     command
         ->add_option("--constants", options->constants,
-                     "computed, or handbook: the rounded constants of the standards")
+                     "computed: isothermal, at the water's temperature; or handbook: the rounded "
+                     "constants of the standards")
         ->type_name("")
         ->check(CLI::IsMember({"computed", "handbook"}));
+    add_activity_option(*command, options->activity);
+    add_budget_option(*command, options->budget_file);
+    command->add_flag("--explain", options->explain, "What the uncertainty is made of");
     command->add_flag("--json", options->as_json, "One JSON document");
-    command->footer("Scales: she, agcl/open (bare element in the local water), agcl/seawater,\n"
-                    "agcl/kcl-0.1, agcl/kcl-1, agcl/kcl-3, agcl/kcl-3.5, agcl/kcl-sat, sce, cse,\n"
-                    "zinc. All are taken at the water's temperature.\n\n"
-                    "Examples:\n"
-                    "  quaycell convert -800 --from agcl/seawater --to she --temperature 25\n"
-                    "  quaycell convert -0.85V --from cse --to agcl/seawater\n"
-                    "  quaycell convert -960 --from agcl/open --to agcl/seawater --salinity 12");
+    command->footer(
+        "`quaycell scales` lists the scales. All are taken at the water's temperature.\n"
+        "Convert readings, not the limits of standards: those print a limit for each\n"
+        "scale with roundings of their own, -850 mV on cse beside -800 mV on\n"
+        "agcl/seawater where the conversion gives -867 mV.\n\n"
+        "Examples:\n"
+        "  quaycell convert -800 --from agcl/seawater --to she --temperature 25\n"
+        "  quaycell convert -0.85V --from cse --to agcl/seawater\n"
+        "  quaycell convert -960 --from agcl/open --to agcl/seawater --salinity 12");
     command->callback([options, &action] { action = [options] { return run(*options); }; });
 }
 

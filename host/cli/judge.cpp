@@ -1,8 +1,9 @@
 // quaycell judge: one reading or a trace, against the criteria for the hull.
+#include "cli/budget_text.h"
 #include "cli/command.h"
 #include "cli/json_text.h"
 #include "cli/judgement_text.h"
-#include "electrode/potential.h"
+#include "cli/water_json.h"
 
 #include <boost/json.hpp>
 #include <chrono>
@@ -21,21 +22,15 @@ struct Options {
     BoatOptions boat;
     std::optional<double> uncertainty_mv;
     double worst_share_percent = default_worst_share * 100;
+    double readings = 1;
+    bool explain = false;
+    bool print_default_budget = false;
     bool as_json = false;
 };
 
-bool is_digit(char c) {
-    return c >= '0' && c <= '9';
-}
-
 Outcome judge_reading(const Options& options) {
-    const auto potential_mv = parse_potential_mv(options.potential);
+    const auto potential_mv = potential_from(options.potential, "--potential");
     if (!potential_mv) return potential_mv.error();
-    if (looks_like_volts(*potential_mv) && is_digit(options.potential.back()))
-        return Error{
-            ErrorCode::wrong_usage, "as millivolts, that is no potential of a hull",
-            "--potential " + options.potential,
-            fmt::format("Write {0}V if it is volts, {0}mV if it is not", options.potential)};
     const auto boat = boat_from(options.boat);
     if (!boat) return boat.error();
     const auto rules = rules_of(*boat);
@@ -44,25 +39,39 @@ Outcome judge_reading(const Options& options) {
     if (!offset) return offset.error();
     const Instant now =
         std::chrono::time_point_cast<Milliseconds>(std::chrono::system_clock::now());
-    const auto budget =
-        reading_budget(boat->cell_scale, boat->water, cell_check_of(*boat, now, now));
-    if (!budget) return budget.error();
+    const auto one_reading = reading_budget(boat->cell_scale, boat->water,
+                                            cell_check_of(*boat, now, now), boat->budget_terms);
+    if (!one_reading) return one_reading.error();
+    const Budget budget = one_reading->of_mean(options.readings);
 
     const Judgement judgement = judge(*rules, *potential_mv + offset->offset_mv,
-                                      options.uncertainty_mv.value_or(budget->expanded_mv()));
+                                      options.uncertainty_mv.value_or(budget.expanded_mv()));
     std::vector<std::string> reasons;
     if (offset->note) reasons.push_back(*offset->note);
     if (options.as_json) {
-        std::cout << to_document(judgement_json(judgement, *boat, reasons));
+        auto object = judgement_json(judgement, *boat, reasons);
+        if (options.explain) object["budget"] = budget_json(budget);
+        std::cout << to_document(object);
     } else {
         std::cout << fmt::format("verdict: {}\n", name_of(judgement.verdict));
         std::cout << fmt::format("potential: {:.1f} mV on {} is {:.1f} mV on agcl/seawater, {}\n",
                                  *potential_mv, name_of(boat->cell_scale), judgement.potential_mv,
                                  uncertainty_text(judgement.expanded_uncertainty_mv));
         std::cout << criteria_text(judgement, *boat, reasons);
+        if (options.explain) std::cout << budget_text(budget);
         std::cerr << footing_text(judgement, *boat);
     }
     return Done{};
+}
+
+/// Of one reading in the boat's own water; the readings' temperatures and salinities make their
+/// own.
+Result<Budget> budget_of_trace(const TraceJudgement& judged) {
+    const auto& time = judged.trace.time;
+    const CellCheck check =
+        time.empty() ? CellCheck::unchecked : cell_check_of(judged.boat, time.front(), time.back());
+    return reading_budget(judged.boat.cell_scale, judged.boat.water, check,
+                          judged.boat.budget_terms);
 }
 
 Outcome judge_whole_trace(const Options& options) {
@@ -71,21 +80,30 @@ Outcome judge_whole_trace(const Options& options) {
     const auto judged =
         load_and_judge(options.trace, options.boat, *worst_share, options.uncertainty_mv);
     if (!judged) return judged.error();
+    const auto budget = budget_of_trace(*judged);
+    if (options.explain && !budget) return budget.error();
     if (options.as_json) {
         auto object = judgement_json(judged->explained, judged->boat, judged->reasons);
         object["verdict"] = name_of(judged->judged.overall);
         object["potential_mv"] = rounded(judged->judged.statistics.median_mv, 1);
         add_trace_keys(object, *judged);
+        if (options.explain) object["budget"] = budget_json(*budget);
         std::cout << to_document(object);
     } else {
         std::cout << trace_text(*judged)
                   << criteria_text(judged->explained, judged->boat, judged->reasons);
+        if (options.explain)
+            std::cout << "In " << to_text(judged->boat.water) << ":\n" << budget_text(*budget);
         std::cerr << footing_text(judged->explained, judged->boat);
     }
     return Done{};
 }
 
 Outcome run(const Options& options) {
+    if (options.print_default_budget) {
+        std::cout << default_budget_file();
+        return Done{};
+    }
     if (auto error = not_finite("--uncertainty", options.uncertainty_mv)) return *error;
     if (options.uncertainty_mv && *options.uncertainty_mv < 0)
         return Error{ErrorCode::wrong_usage, "an uncertainty cannot be negative", "--uncertainty",
@@ -110,10 +128,22 @@ void add_judge(CLI::App& program, Action& action) {
             ->type_name("V");
     add_trace_options(*command, options->trace);
     add_boat_options(*command, options->boat);
+    CLI::Option* uncertainty =
+        command
+            ->add_option("--uncertainty", options->uncertainty_mv,
+                         "Expanded uncertainty (k = 2) of each reading, mV, in place of the budget")
+            ->type_name("MV");
     command
-        ->add_option("--uncertainty", options->uncertainty_mv,
-                     "Expanded uncertainty (k = 2) of each reading, mV, in place of the budget")
-        ->type_name("MV");
+        ->add_option("--readings", options->readings,
+                     "The potential is the mean of so many readings: random errors shrink, "
+                     "systematic ones do not")
+        ->type_name("N")
+        ->check(CLI::Range(1, 1000))
+        ->needs(potential);
+    command->add_flag("--explain", options->explain, "What the uncertainty is made of")
+        ->excludes(uncertainty);
+    command->add_flag("--default-budget", options->print_default_budget,
+                      "Only print the built-in budget file, to start one's own from");
     add_worst_share_option(*command, options->worst_share_percent)->excludes(potential);
     command->add_flag("--json", options->as_json, "One JSON document");
     command->footer("Examples:\n"

@@ -46,7 +46,8 @@ LiveLine LiveJudge::line(const wire::LiveReading& live, Instant now) {
     if (!temperature_given_ && !std::isnan(line.temperature_c))
         water.temperature_c = line.temperature_c;
     const auto offset = standard_offset(boat_.cell_scale, water);
-    const auto budget = reading_budget(boat_.cell_scale, water, cell_check_of(boat_, now, now));
+    const auto budget =
+        reading_budget(boat_.cell_scale, water, cell_check_of(boat_, now, now), boat_.budget_terms);
     if (!offset || !budget) return line;
     const ByConstants standard_mv = line.potential_mv + offset->offset_mv;
     line.standard_mv = standard_mv.less_negative_mv();

@@ -1,6 +1,7 @@
 #include "cli/options.h"
 
 #include "cli/files.h"
+#include "electrode/potential.h"
 #include "electrode/presets.h"
 #include "electrode/salinity.h"
 
@@ -14,7 +15,7 @@ void add_water_options(CLI::App& command, WaterOptions& options) {
     const auto add = [&command](const char* name, auto& value, const char* unit, const char* what) {
         command.add_option(name, value, what)
             ->type_name(unit)
-            ->group("Water (one of the last five)");
+            ->group("Water (one of the last six)");
     };
     add("--temperature", options.temperature_c, "C", "Its temperature, degC");
     add("--water", options.kind, "KIND", "sea, brackish or fresh");
@@ -23,6 +24,8 @@ void add_water_options(CLI::App& command, WaterOptions& options) {
         "Conductivity at the water's temperature, mS/cm");
     add("--conductivity-25", options.conductivity_25_ms_cm, "MS_CM",
         "Conductivity compensated to 25 degC, mS/cm (most hand meters)");
+    add("--resistivity", options.resistivity_ohm_m, "OHM_M",
+        "Resistivity at the water's temperature, ohm m");
     add("--chloride", options.chloride_mg_l, "MG_L",
         "Chloride, mg/L: the one to give in fresh water");
 }
@@ -33,6 +36,8 @@ std::optional<Error> not_finite(std::string_view option, std::optional<double> v
 }
 
 namespace {
+
+constexpr const char* mean_activity_name = "mean-nacl";
 
 /// A function of a number, applied to both ends of a range.
 template <typename Function>
@@ -51,7 +56,7 @@ Range single(double value) {
 int count_of(const WaterOptions& options) {
     return options.kind.has_value() + options.salinity_psu.has_value() +
            options.conductivity_ms_cm.has_value() + options.conductivity_25_ms_cm.has_value() +
-           options.chloride_mg_l.has_value();
+           options.resistivity_ohm_m.has_value() + options.chloride_mg_l.has_value();
 }
 
 /// What the command line says, in the words of a vessel file; what is known where it says nothing.
@@ -66,6 +71,7 @@ WaterFacts said(const WaterOptions& options, const WaterFacts& known) {
             facts.conductivity_ms_cm = single(*options.conductivity_ms_cm);
         if (options.conductivity_25_ms_cm)
             facts.conductivity_25_ms_cm = single(*options.conductivity_25_ms_cm);
+        if (options.resistivity_ohm_m) facts.resistivity_ohm_m = single(*options.resistivity_ohm_m);
         if (options.chloride_mg_l) facts.chloride_mg_l = single(*options.chloride_mg_l);
     }
     if (options.temperature_c) facts.temperature_c = options.temperature_c;
@@ -83,21 +89,24 @@ Result<Water> water_from(const WaterOptions& options, const WaterFacts& known) {
                                       std::pair{"--salinity", options.salinity_psu},
                                       std::pair{"--conductivity", options.conductivity_ms_cm},
                                       std::pair{"--conductivity-25", options.conductivity_25_ms_cm},
+                                      std::pair{"--resistivity", options.resistivity_ohm_m},
                                       std::pair{"--chloride", options.chloride_mg_l}}) {
         if (auto error = not_finite(name, value)) return *error;
     }
 
     if (count_of(options) > 1)
         return Error{ErrorCode::wrong_usage, "the water is described twice", "",
-                     "Keep one of --water, --salinity, --conductivity, --conductivity-25 and "
-                     "--chloride"};
+                     "Keep one of --water, --salinity, --conductivity, --conductivity-25, "
+                     "--resistivity and --chloride"};
 
     const WaterFacts facts = said(options, known);
     Water water;
-    if (facts.temperature_c)
+    if (facts.temperature_c) {
         water.temperature_c = *facts.temperature_c;
-    else
+    } else {
+        water.temperature_assumed = true;
         water.assumed.push_back(fmt::format("water temperature {} degC", water.temperature_c));
+    }
 
     if (facts.salinity_psu) {
         water.salinity_psu = *facts.salinity_psu;
@@ -109,6 +118,13 @@ Result<Water> water_from(const WaterOptions& options, const WaterFacts& known) {
         water.salinity_psu = *range;
     } else if (facts.conductivity_25_ms_cm) {
         const auto range = both_ends(*facts.conductivity_25_ms_cm, salinity_from_conductivity_25);
+        if (!range) return range.error();
+        water.salinity_psu = *range;
+    } else if (facts.resistivity_ohm_m) {
+        const Range swapped{facts.resistivity_ohm_m->high, facts.resistivity_ohm_m->low};
+        const auto range = both_ends(swapped, [&](double resistivity) {
+            return salinity_from_resistivity(resistivity, water.temperature_c);
+        });
         if (!range) return range.error();
         water.salinity_psu = *range;
     } else if (facts.chloride_mg_l) {
@@ -125,6 +141,31 @@ Result<Water> water_from(const WaterOptions& options, const WaterFacts& known) {
         }
     }
     return water;
+}
+
+void add_activity_option(CLI::App& command, std::string& name) {
+    command
+        .add_option("--activity", name,
+                    "What stands for the activity of chloride: macinnes, which fits cells with "
+                    "potassium chloride, or mean-nacl")
+        ->type_name("")
+        ->check(CLI::IsMember({default_activity_name, mean_activity_name}));
+}
+
+ChlorideActivity activity_named(std::string_view name) {
+    return name == mean_activity_name ? ChlorideActivity::mean_sodium_chloride
+                                      : ChlorideActivity::macinnes;
+}
+
+Result<double> potential_from(const std::string& typed, const std::string& option) {
+    const auto potential_mv = parse_potential_mv(typed);
+    if (!potential_mv) return potential_mv.error();
+    const bool has_no_unit = typed.back() >= '0' && typed.back() <= '9';
+    if (looks_like_volts(*potential_mv) && has_no_unit)
+        return Error{ErrorCode::wrong_usage, "as millivolts, that is no potential of a hull",
+                     option.empty() ? typed : option + ' ' + typed,
+                     fmt::format("Write {0}V if it is volts, {0}mV if it is not", typed)};
+    return *potential_mv;
 }
 
 Result<Vessel> load_vessel(const std::string& path, std::span<const Criterion> criteria) {

@@ -58,7 +58,7 @@ class Corrections {
         }
         const auto offset = standard_offset(boat_.cell_scale, water);
         if (!offset) return outside(offset.error());
-        const auto budget = reading_budget(boat_.cell_scale, water, check_);
+        const auto budget = reading_budget(boat_.cell_scale, water, check_, boat_.budget_terms);
         if (!budget) return outside(budget.error());
         return {offset->offset_mv, budget->expanded_mv()};
     }

@@ -1,9 +1,11 @@
 #include "cli/water_json.h"
 
 #include "cli/json_text.h"
+#include "electrode/salinity.h"
 
 #include <boost/json.hpp>
 #include <fmt/format.h>
+#include <optional>
 
 namespace quaycell {
 
@@ -21,6 +23,15 @@ std::string range_text(const Range& range) {
     return fmt::format("{:.4g} to {:.4g}", range.low, range.high);
 }
 
+/// Of diluted sea water; water known by its chloride may hold any other salts.
+std::optional<Range> resistivity_of(const Water& water) {
+    if (water.chloride_mg_l) return std::nullopt;
+    const auto saltiest = resistivity_ohm_m(water.salinity_psu.high, water.temperature_c);
+    const auto freshest = resistivity_ohm_m(water.salinity_psu.low, water.temperature_c);
+    if (!saltiest || !freshest) return std::nullopt;
+    return Range{*saltiest, *freshest};
+}
+
 } // namespace
 
 json::value to_json(const Water& water) {
@@ -29,6 +40,8 @@ json::value to_json(const Water& water) {
         object["chloride_mg_l"] = range_json(*water.chloride_mg_l);
     else
         object["salinity_psu"] = range_json(water.salinity_psu);
+    if (const auto resistivity_ohm_m = resistivity_of(water))
+        object["resistivity_ohm_m"] = range_json(*resistivity_ohm_m);
     return object;
 }
 

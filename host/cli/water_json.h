@@ -8,7 +8,8 @@
 
 namespace quaycell {
 
-/// {"temperature_c", "salinity_psu" or "chloride_mg_l"}: a number, or [low, high] for a range.
+/// {"temperature_c", "salinity_psu" and "resistivity_ohm_m", or "chloride_mg_l"}: a number, or
+/// [low, high] for a range.
 boost::json::value to_json(const Water& water);
 
 /// What was assumed, as a list of texts.

@@ -9,14 +9,20 @@
 namespace quaycell {
 namespace {
 
-/// a0 + a1 T + a2/T + a3 ln T + a4/(T - 263) + a5 T^2 + a6/(680 - T) + a7/(T - 227), T in kelvin.
-/// The poles at 263 K and 227 K are harmless between -2 and 40 degC.
+/// Coefficients of 1, T, 1/T, ln T, 1/(T - 263), T^2, 1/(680 - T), 1/(T - 227), T in kelvin; or
+/// those terms themselves. The poles at 263 K and 227 K are harmless between -2 and 40 degC.
 using Fit = std::array<double, 8>;
 
-double at(const Fit& a, double temperature_c) {
+Fit terms_at(double temperature_c) {
     const double t = kelvin(temperature_c);
-    return a[0] + a[1] * t + a[2] / t + a[3] * std::log(t) + a[4] / (t - 263) + a[5] * t * t +
-           a[6] / (680 - t) + a[7] / (t - 227);
+    return {1, t, 1 / t, std::log(t), 1 / (t - 263), t * t, 1 / (680 - t), 1 / (t - 227)};
+}
+
+double sum_of(const Fit& coefficients, const Fit& terms) {
+    double sum = 0;
+    for (std::size_t i = 0; i < terms.size(); ++i)
+        sum += coefficients[i] * terms[i];
+    return sum;
 }
 
 constexpr Fit a_phi{3.36901532e-1, -6.32100430e-4, 9.14252359, -1.35143986e-2,
@@ -41,29 +47,34 @@ constexpr std::array<SaltFits, 2> salt_fits{{
      {-3.30531334, -1.29807848e-3, 91.2712100, 0.586450181, 0, 4.95713573e-7, 0, 0}},
 }};
 
+PitzerParameters parameters_of(Salt salt, const Fit& terms) {
+    const SaltFits& fits = salt_fits[static_cast<std::size_t>(salt)];
+    return {sum_of(fits.beta0, terms), sum_of(fits.beta1, terms), sum_of(fits.c_phi, terms)};
+}
+
 } // namespace
 
 double debye_hueckel_slope(double temperature_c) {
-    return at(a_phi, temperature_c);
+    return sum_of(a_phi, terms_at(temperature_c));
 }
 
 PitzerParameters pitzer_parameters(Salt salt, double temperature_c) {
-    const SaltFits& fits = salt_fits[static_cast<std::size_t>(salt)];
-    return {at(fits.beta0, temperature_c), at(fits.beta1, temperature_c),
-            at(fits.c_phi, temperature_c)};
+    return parameters_of(salt, terms_at(temperature_c));
 }
 
 double mean_activity_coefficient(Salt salt, double ionic_strength, double temperature_c) {
     constexpr double b = 1.2;     // Pitzer's universal parameter, [(kg/mol)^0.5]
     constexpr double alpha = 2.0; // for 1:1 salts, [(kg/mol)^0.5]
-    const PitzerParameters p = pitzer_parameters(salt, temperature_c);
+    const Fit terms = terms_at(temperature_c);
+    const PitzerParameters p = parameters_of(salt, terms);
     const double root = std::sqrt(ionic_strength);
     const double x = alpha * root;
-    const double f = -debye_hueckel_slope(temperature_c) *
-                     (root / (1 + b * root) + 2 / b * std::log(1 + b * root));
+    const double f =
+        -sum_of(a_phi, terms) * (root / (1 + b * root) + 2 / b * std::log(1 + b * root));
+    const double falling = std::exp(-x);
     // The closed form loses its digits where x is tiny; there the series takes over.
-    const double g = x < 1e-4 ? 1 - 2 * x / 3 : 2 * (1 - (1 + x) * std::exp(-x)) / (x * x);
-    return std::exp(f + ionic_strength * (2 * p.beta0 + p.beta1 * (g + std::exp(-x))) +
+    const double g = x < 1e-4 ? 1 - 2 * x / 3 : 2 * (1 - (1 + x) * falling) / (x * x);
+    return std::exp(f + ionic_strength * (2 * p.beta0 + p.beta1 * (g + falling)) +
                     1.5 * ionic_strength * ionic_strength * p.c_phi);
 }
 

@@ -2,21 +2,26 @@
 #pragma once
 
 #include "base/result.h"
+#include "electrode/budget_terms.h"
 #include "electrode/scale.h"
+#include "electrode/spread.h"
 
 #include <string>
 #include <vector>
 
 namespace quaycell {
 
-/// From standard to expanded uncertainty: about 95 % of a normal distribution.
-inline constexpr double coverage_factor = 2;
-
 struct BudgetLine {
     std::string name;
-    double standard_mv; ///< k = 1, [mV]
-    std::string source; ///< with its status in words
-    bool systematic;    ///< stays the same from reading to reading: never averaged away
+    double value;     ///< half width or standard deviation, by the distribution
+    std::string unit; ///< "mV", "K", "%", "times"
+    Distribution distribution;
+    ErrorKind kind;
+    double sensitivity;              ///< of the potential, [mV/unit]
+    std::string source;              ///< with its status in words
+    bool comes_with_current = false; ///< none of it without the anodes
+
+    double standard_mv() const; ///< k = 1, [mV]
 };
 
 struct Budget {
@@ -27,23 +32,32 @@ struct Budget {
     /// The same of the difference between two readings with one cell in one place, with and without
     /// current: what is random counts twice, of the rest only the voltage drop in the water.
     double change_expanded_mv() const;
+
+    /// The sum of the errors, each by its own distribution.
+    Spread spread() const;
+
+    /// Of the mean of so many independent readings: random errors shrink with their root,
+    /// systematic ones stay whole.
+    Budget of_mean(double readings) const;
 };
 
 /// "within 15.2 mV (k = 2)"; where that says nothing of use any more, that it is hardly known.
 std::string uncertainty_text(double expanded_mv);
 
 enum class CellCheck {
-    same_day,  ///< compared with another cell or a clean anode on the day, within 5 mV
-    unchecked, ///< trusted within 10 mV
+    same_day,  ///< compared with another cell or a clean anode on the day
+    unchecked, ///< trusted within a wider limit
 };
 
-/// Budget of a reading taken with a cell on `reading_scale`, put on agcl/seawater. Of water known
-/// within a range every line is that of the end where it is larger, so that knowing less never
-/// looks like knowing more. Water out of range is an error.
-Result<Budget> reading_budget(Scale reading_scale, const Water& water, CellCheck check);
+/// Budget of a reading taken with a cell on `reading_scale`, put on agcl/seawater, after the method
+/// of the GUM (JCGM 100:2008). Of water known within a range every line is that of the end where it
+/// is larger, so that knowing less never looks like knowing more. Water out of range is an error.
+Result<Budget> reading_budget(Scale reading_scale, const Water& water, CellCheck check,
+                              const BudgetTerms& terms = default_budget_terms());
 
 /// Budget of a scale conversion alone, without that of the reading. Water out of range is an
 /// error.
-Result<Budget> conversion_budget(Scale from, Scale to, const Water& water);
+Result<Budget> conversion_budget(Scale from, Scale to, const Water& water,
+                                 const BudgetTerms& terms = default_budget_terms());
 
 } // namespace quaycell

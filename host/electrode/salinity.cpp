@@ -6,6 +6,9 @@
 #include <cmath>
 #include <cstddef>
 #include <fmt/format.h>
+#include <optional>
+#include <string>
+#include <utility>
 
 namespace quaycell {
 namespace {
@@ -68,6 +71,28 @@ double surface_salinity(double conductivity_ms_cm, double temperature_c) {
     return practical_salinity(conductivity_ms_cm / standard_conductivity_ms_cm, temperature_c, 0);
 }
 
+/// The salinity, or nothing where it is none of salinity_limits. A temperature out of its limits is
+/// an error.
+Result<std::optional<double>> salinity_in_limits(double conductivity_ms_cm, double temperature_c) {
+    const Result<double> temperature = within(water_temperature_limits, temperature_c);
+    if (!temperature) return temperature.error();
+    std::optional<double> salinity;
+    if (conductivity_ms_cm > 0) {
+        const double psu = surface_salinity(conductivity_ms_cm, temperature_c);
+        if (within(salinity_limits, psu)) salinity = psu;
+    }
+    return salinity;
+}
+
+Error belongs_to_no_salinity(const std::string& what, std::string remedy) {
+    return {ErrorCode::out_of_range,
+            fmt::format("{} belongs to no salinity of {} to {} PSU", what, salinity_limits.low,
+                        salinity_limits.high),
+            "", std::move(remedy)};
+}
+
+constexpr double ms_cm_times_ohm_m = 10; // 1 mS/cm = 0.1 S/m
+
 } // namespace
 
 double practical_salinity(double conductivity_ratio, double temperature_c, double pressure_dbar) {
@@ -82,17 +107,21 @@ double practical_salinity(double conductivity_ratio, double temperature_c, doubl
 }
 
 Result<double> salinity_from_conductivity(double conductivity_ms_cm, double temperature_c) {
-    const Result<double> temperature = within(water_temperature_limits, temperature_c);
-    if (!temperature) return temperature.error();
-    if (conductivity_ms_cm > 0) {
-        const double salinity = surface_salinity(conductivity_ms_cm, temperature_c);
-        if (within(salinity_limits, salinity)) return salinity;
-    }
-    return Error{
-        ErrorCode::out_of_range,
-        fmt::format("conductivity {} mS/cm at {} degC belongs to no salinity of {} to {} PSU",
-                    conductivity_ms_cm, temperature_c, salinity_limits.low, salinity_limits.high),
-        "", "Give the conductivity in mS/cm (1 mS/cm = 1000 uS/cm)"};
+    const auto salinity = salinity_in_limits(conductivity_ms_cm, temperature_c);
+    if (!salinity) return salinity.error();
+    if (*salinity) return **salinity;
+    return belongs_to_no_salinity(
+        fmt::format("conductivity {} mS/cm at {} degC", conductivity_ms_cm, temperature_c),
+        "Give the conductivity in mS/cm (1 mS/cm = 1000 uS/cm)");
+}
+
+Result<double> salinity_from_resistivity(double resistivity_ohm_m, double temperature_c) {
+    const auto salinity = salinity_in_limits(ms_cm_times_ohm_m / resistivity_ohm_m, temperature_c);
+    if (!salinity) return salinity.error();
+    if (*salinity) return **salinity;
+    return belongs_to_no_salinity(
+        fmt::format("resistivity {} ohm m at {} degC", resistivity_ohm_m, temperature_c),
+        "Give the resistivity in ohm m (1 ohm m = 100 ohm cm)");
 }
 
 Result<double> salinity_from_conductivity_25(double conductivity_25_ms_cm) {
@@ -122,7 +151,7 @@ Result<double> conductivity_from_salinity(double salinity_psu, double temperatur
 Result<double> resistivity_ohm_m(double salinity_psu, double temperature_c) {
     const Result<double> conductivity = conductivity_from_salinity(salinity_psu, temperature_c);
     if (!conductivity) return conductivity.error();
-    return 10 / *conductivity; // 1 mS/cm = 0.1 S/m
+    return ms_cm_times_ohm_m / *conductivity;
 }
 
 } // namespace quaycell

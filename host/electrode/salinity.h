@@ -22,7 +22,10 @@ Result<double> salinity_from_conductivity(double conductivity_ms_cm, double temp
 /// Salinity [PSU] from a conductivity as most hand meters show it, compensated to 25 degC [mS/cm].
 Result<double> salinity_from_conductivity_25(double conductivity_25_ms_cm);
 
-/// The inverse: conductivity [mS/cm] at the water's temperature.
+/// Salinity [PSU] from the resistivity at the water's temperature, [ohm m].
+Result<double> salinity_from_resistivity(double resistivity_ohm_m, double temperature_c);
+
+/// The inverse of salinity_from_conductivity: conductivity [mS/cm] at the water's temperature.
 Result<double> conductivity_from_salinity(double salinity_psu, double temperature_c);
 
 /// Resistivity of the water, [ohm m].

@@ -16,15 +16,12 @@
 namespace quaycell {
 namespace {
 
-constexpr double reference_temperature_c = 25;
-constexpr double standard_seawater_psu = 35;
-
 constexpr std::string_view element_source =
     "Bates and Bower 1954, Pitzer activities (Greenberg and Moeller 1989); standards' constant: EN "
     "12473";
 
 // One row per Scale, in its order. Where the standards print no constant of a scale, its value at
-// 25 degC stands in for it.
+// 25 degC stands in for it. The published cubic term of sce, 0.02 mV at most, is left out.
 constexpr std::array<ScaleFacts, 11> scales{{
     {Scale::she, "she", "standard hydrogen electrode at the water's temperature", 0, 0, 0, 0, 0,
      "definition", "definition"},
@@ -72,14 +69,15 @@ char lower_case(char c) {
     return static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
 }
 
-Result<double> seawater_element_mv(double temperature_c) {
-    return open_element_vs_she_mv(*chloride_of_salinity(standard_seawater_psu), temperature_c);
+Result<double> seawater_element_mv(double temperature_c, ChlorideActivity activity) {
+    return open_element_vs_she_mv(*chloride_of_salinity(standard_seawater_psu), temperature_c,
+                                  activity);
 }
 
-Result<double> open_element_in_mv(const Water& water) {
+Result<double> open_element_in_mv(const Water& water, ChlorideActivity activity) {
     const Result<Chloride> chloride = chloride_of(water);
     if (!chloride) return chloride.error();
-    return open_element_vs_she_mv(*chloride, water.temperature_c);
+    return open_element_vs_she_mv(*chloride, water.temperature_c, activity);
 }
 
 } // namespace
@@ -106,38 +104,51 @@ Result<Scale> scale_named(std::string_view name) {
                  "", fmt::format("Use one of: {}", fmt::join(names, ", "))};
 }
 
-Result<double> reference_vs_she_mv(Scale scale, const Water& water, Constants constants) {
+Result<double> reference_vs_she_mv(Scale scale, const Water& water, Constants constants,
+                                   ChlorideActivity activity) {
     if (const Result<Done> checked = check_water(water); !checked) return checked.error();
     const ScaleFacts& facts = facts_of(scale);
     if (constants == Constants::handbook) {
         if (scale != Scale::agcl_open) return facts.handbook_mv;
         // The standards give the bare element in sea water and ask for the chloride correction.
-        const Result<double> correction = chloride_correction_mv(water);
+        const Result<double> correction = chloride_correction_mv(water, activity);
         if (!correction) return correction.error();
         return facts.handbook_mv + *correction;
     }
-    if (scale == Scale::agcl_open) return open_element_in_mv(water);
-    if (scale == Scale::agcl_seawater) return seawater_element_mv(water.temperature_c);
+    if (scale == Scale::agcl_open) return open_element_in_mv(water, activity);
+    if (scale == Scale::agcl_seawater) return seawater_element_mv(water.temperature_c, activity);
     const double d = water.temperature_c - reference_temperature_c;
     return facts.at_25c_mv + d * (facts.slope_mv_per_k + d * facts.curvature_mv_per_k2);
 }
 
+Result<double> slope_mv_per_k(Scale scale, const Water& water, ChlorideActivity activity) {
+    if (const Result<Done> checked = check_water(water); !checked) return checked.error();
+    constexpr double step_k = 0.5; // the curvature of any scale is lost in it
+    Water colder = water;
+    Water warmer = water;
+    colder.temperature_c = std::max(water.temperature_c - step_k, water_temperature_limits.low);
+    warmer.temperature_c = std::min(water.temperature_c + step_k, water_temperature_limits.high);
+    return (*reference_vs_she_mv(scale, warmer, Constants::computed, activity) -
+            *reference_vs_she_mv(scale, colder, Constants::computed, activity)) /
+           (warmer.temperature_c - colder.temperature_c);
+}
+
 Result<double> convert_mv(double potential_mv, Scale from, Scale to, const Water& water,
-                          Constants constants) {
+                          Constants constants, ChlorideActivity activity) {
     if (!std::isfinite(potential_mv))
         return Error{ErrorCode::out_of_range, "the potential is not a number", "", "Give it in mV"};
-    const Result<double> from_mv = reference_vs_she_mv(from, water, constants);
+    const Result<double> from_mv = reference_vs_she_mv(from, water, constants, activity);
     if (!from_mv) return from_mv.error();
-    const Result<double> to_mv = reference_vs_she_mv(to, water, constants);
+    const Result<double> to_mv = reference_vs_she_mv(to, water, constants, activity);
     if (!to_mv) return to_mv.error();
     return potential_mv + *from_mv - *to_mv;
 }
 
-Result<double> chloride_correction_mv(const Water& water) {
+Result<double> chloride_correction_mv(const Water& water, ChlorideActivity activity) {
     if (const Result<Done> checked = check_water(water); !checked) return checked.error();
-    const Result<double> here_mv = open_element_in_mv(water);
+    const Result<double> here_mv = open_element_in_mv(water, activity);
     if (!here_mv) return here_mv.error();
-    const Result<double> standard_mv = seawater_element_mv(water.temperature_c);
+    const Result<double> standard_mv = seawater_element_mv(water.temperature_c, activity);
     if (!standard_mv) return standard_mv.error();
     return *here_mv - *standard_mv;
 }

@@ -15,7 +15,8 @@ struct Water {
     double temperature_c = 15;  ///< [degC], -2 to 40
     Range salinity_psu{30, 40}; ///< practical salinity, 0.05 to 42
     std::optional<Range> chloride_mg_l;
-    bool salinity_assumed = false; ///< nobody said what water it is
+    bool salinity_assumed = false;    ///< nobody said what water it is
+    bool temperature_assumed = false; ///< nor how warm
     /// What was not given but assumed, in words, for the answer to show ("temperature 15 degC").
     std::vector<std::string> assumed;
 };

@@ -56,6 +56,7 @@ kind = "sea"                  # one of: {}; or instead:
 # salinity_psu = [22, 33]     # a number or a range; a range goes into the uncertainty
 # conductivity_ms_cm = 40     # at the water's own temperature
 # conductivity_25_ms_cm = 45  # as most hand meters show it
+# resistivity_ohm_m = 0.25    # at the water's own temperature
 # chloride_mg_l = 50          # the one to give in fresh water
 # temperature_c = 15          # where the logger's thermistor is not in the water
 

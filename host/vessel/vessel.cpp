@@ -27,16 +27,18 @@ WaterFacts read_water(TableReader& reader) {
     facts.salinity_psu = within_limits("salinity_psu", salinity_limits);
     facts.conductivity_ms_cm = reader.range("conductivity_ms_cm", 0.01, 100);
     facts.conductivity_25_ms_cm = reader.range("conductivity_25_ms_cm", 0.01, 100);
+    facts.resistivity_ohm_m = reader.range("resistivity_ohm_m", 0.1, 1000);
     facts.chloride_mg_l = within_limits("chloride_mg_l", chloride_limits);
     facts.temperature_c =
         reader.number("temperature_c", water_temperature_limits.low, water_temperature_limits.high);
     const int given = facts.kind.has_value() + facts.salinity_psu.has_value() +
                       facts.conductivity_ms_cm.has_value() +
-                      facts.conductivity_25_ms_cm.has_value() + facts.chloride_mg_l.has_value();
+                      facts.conductivity_25_ms_cm.has_value() +
+                      facts.resistivity_ohm_m.has_value() + facts.chloride_mg_l.has_value();
     if (given > 1)
         reader.complain("kind", "the water is described twice",
                         "Keep one of kind, salinity_psu, conductivity_ms_cm, "
-                        "conductivity_25_ms_cm and chloride_mg_l.");
+                        "conductivity_25_ms_cm, resistivity_ohm_m and chloride_mg_l.");
     return facts;
 }
 

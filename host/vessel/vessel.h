@@ -20,6 +20,7 @@ struct WaterFacts {
     std::optional<Range> salinity_psu;
     std::optional<Range> conductivity_ms_cm;    ///< at the water's own temperature
     std::optional<Range> conductivity_25_ms_cm; ///< compensated to 25 degC
+    std::optional<Range> resistivity_ohm_m;     ///< at the water's own temperature
     std::optional<Range> chloride_mg_l;
     std::optional<double> temperature_c;
 };

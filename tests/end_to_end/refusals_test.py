@@ -36,6 +36,7 @@ class WrongWords(EndToEnd):
 
     def test_volts_without_their_unit_are_not_taken_for_millivolts(self):
         self.refused(2, "judge", "--potential", -0.87, "--hull", "steel", says=["-0.87V", "-0.87mV"])
+        self.refused(2, "convert", -0.87, "--from", "sce", "--to", "she", says=["-0.87V", "-0.87mV"])
         volts = self.document("judge", "--potential", "-0.87V", "--hull", "steel")
         millivolts = self.document("judge", "--potential", -870, "--hull", "steel")
         self.assertEqual(volts["potential_mv"], millivolts["potential_mv"])
@@ -133,6 +134,31 @@ class WrongFiles(EndToEnd):
                     stdout=full, stderr=subprocess.PIPE, text=True, timeout=60)
                 self.assertEqual(result.returncode, 1)
                 self.assertIn("standard output", result.stderr)
+
+    def test_a_wrong_budget_is_named_with_line_and_key(self):
+        budget = self.write("own.toml", '[electronics]\nvalue_mv = 2\ncolour = "red"\n')
+        for command in (("judge", "--potential", -870, "--hull", "steel"),
+                        ("convert", -870, "--from", "sce", "--to", "she")):
+            with self.subTest(command[0]):
+                self.refused(2, *command, "--budget", budget, says=["own.toml:3", "colour", "value_mv"])
+
+    def test_the_budget_that_the_program_prints_is_the_one_that_counts(self):
+        budget = self.write("own.toml", self.done("judge", "--default-budget"))
+        judging = ("judge", "--potential", -870, "--hull", "steel", "--explain")
+        own = self.document(*judging, "--budget", budget)
+        self.assertEqual(own, self.document(*judging))
+        squares = sum(line["standard_mv"] ** 2 for line in own["budget"]["lines"])
+        self.assertAlmostEqual(2 * squares ** 0.5, own["expanded_uncertainty_mv"], delta=0.06)
+
+    def test_a_conversion_tells_its_parts_and_the_scales_their_potentials(self):
+        water = ("--temperature", 9, "--salinity", 12)
+        converted = self.document("convert", -870, "--from", "agcl/open", "--to", "cse", *water)
+        added = sum(part["added_mv"] for part in converted["corrections"])
+        self.assertAlmostEqual(converted["to"]["potential_mv"], -870 + added, delta=0.02)
+        scales = {s["scale"]: s for s in self.document("scales", *water)["scales"]}
+        self.assertEqual(len(scales), 11)
+        self.assertAlmostEqual(added, scales["agcl/open"]["potential_mv"] - scales["cse"]["potential_mv"],
+                               delta=0.02)
 
     def test_an_existing_vessel_file_is_left_alone(self):
         vessel = self.write("tern.toml", BOAT)

@@ -30,6 +30,27 @@ TEST_CASE(
     CHECK(*salinity_from_conductivity_25(1.9689) == doctest::Approx(1).epsilon(1e-4));
 }
 
+TEST_CASE("Resistivity gives the salinity that its conductivity gives") {
+    // conductivity-gsw.csv: 19.0 ohm cm is salinity 35 at 25 degC, 263 ohm cm is 2 PSU.
+    CHECK(*salinity_from_resistivity(0.188427, 25) == doctest::Approx(35).epsilon(1e-5));
+    CHECK(*salinity_from_resistivity(2.63387, 25) == doctest::Approx(2).epsilon(1e-4));
+    for (const double salinity : {0.06, 1.0, 12.0, 41.9})
+        CHECK(*salinity_from_resistivity(*resistivity_ohm_m(salinity, 8), 8) ==
+              doctest::Approx(salinity).epsilon(1e-11));
+}
+
+TEST_CASE("A resistivity in ohm cm is refused with the unit it wants") {
+    const auto error = salinity_from_resistivity(20000, 15).error();
+    CHECK(error.code == ErrorCode::out_of_range);
+    CHECK(error.what ==
+          "resistivity 20000 ohm m at 15 degC belongs to no salinity of 0.05 to 42 PSU");
+    CHECK(error.remedy == "Give the resistivity in ohm m (1 ohm m = 100 ohm cm)");
+    const double infinite = std::numeric_limits<double>::infinity();
+    for (const double bad : {0.0, -0.2, infinite, std::numeric_limits<double>::quiet_NaN()})
+        CHECK_FALSE(salinity_from_resistivity(bad, 15));
+    CHECK_FALSE(salinity_from_resistivity(0.2, infinite));
+}
+
 TEST_CASE("A conductivity given in the wrong unit is refused with the remedy") {
     const auto error = salinity_from_conductivity(42900, 15).error();
     CHECK(error.code == ErrorCode::out_of_range);

@@ -1,5 +1,6 @@
 #include "electrode/scale.h"
 
+#include <cmath>
 #include <doctest/doctest.h>
 #include <limits>
 
@@ -62,6 +63,41 @@ TEST_CASE("The isothermal slope of the element in sea water is -0.563 mV per kel
     const double slope = (*reference_vs_she_mv(Scale::agcl_seawater, water_of(35, 25.5)) -
                           *reference_vs_she_mv(Scale::agcl_seawater, water_of(35, 24.5)));
     CHECK(slope == doctest::Approx(-0.563).epsilon(0.002));
+}
+
+TEST_CASE("Slopes are those of the equations: the bare element's falls with the chloride") {
+    // [mV/K] at 25 degC, computed independently.
+    const auto slope = [](double salinity) {
+        return *slope_mv_per_k(Scale::agcl_open, water_of(salinity, 25));
+    };
+    CHECK(slope(35) == doctest::Approx(-0.563).epsilon(0.002));
+    CHECK(slope(10) == doctest::Approx(-0.453).epsilon(0.002));
+    CHECK(slope(1) == doctest::Approx(-0.270).epsilon(0.002));
+    CHECK(slope(0.1) == doctest::Approx(-0.083).epsilon(0.01));
+    CHECK(*slope_mv_per_k(Scale::cse, water_of(35, 12)) == doctest::Approx(0.03));
+    CHECK(slope_mv_per_k(Scale::agcl_open, water_of(35, -2)));
+    CHECK(slope_mv_per_k(Scale::agcl_open, water_of(35, 40)));
+    CHECK_FALSE(slope_mv_per_k(Scale::cse, water_of(35, 41)));
+}
+
+TEST_CASE(
+    "A sulphate cell's thermal slope is the handbooks' 0.9 mV per kelvin, not its isothermal") {
+    CHECK(*slope_mv_per_k(Scale::cse, water_of(35, 25)) + hydrogen_thermal_slope_mv_per_k ==
+          doctest::Approx(0.9).epsilon(0.002));
+    // Against SHE at the same temperature it hardly moves over 20 K.
+    CHECK(*convert_mv(-850, Scale::cse, Scale::she, water_of(35, 5)) ==
+          doctest::Approx(*convert_mv(-850, Scale::cse, Scale::she, water_of(35, 25)) - 0.6));
+}
+
+TEST_CASE("By the mean activity of sodium chloride the element in sea water stands at 247.5 mV") {
+    const auto mean_mv = [](Scale scale, double temperature_c) {
+        return *reference_vs_she_mv(scale, water_of(35, temperature_c), Constants::computed,
+                                    ChlorideActivity::mean_sodium_chloride);
+    };
+    // Computed independently, printed with two decimals.
+    CHECK(std::abs(mean_mv(Scale::agcl_seawater, 25) - 247.49) < 0.006);
+    CHECK(std::abs(mean_mv(Scale::agcl_open, 0) - 260.12) < 0.006);
+    CHECK(mean_mv(Scale::sce, 25) == *reference_vs_she_mv(Scale::sce, water_of(35, 25)));
 }
 
 TEST_CASE("The table's figure of the element is that of the equations") {
