@@ -44,8 +44,9 @@ Outcome judge_reading(const Options& options) {
     if (!one_reading) return one_reading.error();
     const Budget budget = one_reading->of_mean(options.readings);
 
-    const Judgement judgement = judge(*rules, *potential_mv + offset->offset_mv,
-                                      options.uncertainty_mv.value_or(budget.expanded_mv()));
+    const Judgement judgement =
+        judge(*rules, *potential_mv + offset->offset_mv,
+              options.uncertainty_mv ? Spread(*options.uncertainty_mv) : budget.spread());
     std::vector<std::string> reasons;
     if (offset->note) reasons.push_back(*offset->note);
     if (options.as_json) {

@@ -17,11 +17,11 @@ constexpr std::array severity_verdicts{Verdict::protected_,      Verdict::no_ver
 /// One rule and the reading on its own scale.
 class RuleReading {
   public:
-    RuleReading(const Rule& rule, ByConstants standard_mv, double expanded_uncertainty_mv)
+    RuleReading(const Rule& rule, ByConstants standard_mv, const Spread& spread)
         : rule_(rule), band_{rule.criterion.protected_from_mv, rule.criterion.over_at_mv},
           potential_mv_(standard_mv - rule.offset_mv),
-          expanded_uncertainty_mv_(rule.expanded_uncertainty_mv.value_or(expanded_uncertainty_mv)) {
-    }
+          spread_(rule.expanded_uncertainty_mv ? Spread(*rule.expanded_uncertainty_mv) : spread),
+          expanded_uncertainty_mv_(spread_.expanded_mv()) {}
 
     /// The rule's own verdict, whether or not it counts.
     Verdict own() const {
@@ -58,7 +58,7 @@ class RuleReading {
 
     RowJudgement row() const {
         return {rule_.criterion, potential_mv_.less_negative_mv(), own(),
-                probability_in(band_, potential_mv_, expanded_uncertainty_mv_)};
+                probability_in(band_, potential_mv_, spread_)};
     }
 
     /// What the rule is about, in words.
@@ -125,6 +125,7 @@ class RuleReading {
     const Rule& rule_;
     Band band_; ///< on the criterion's own scale
     ByConstants potential_mv_;
+    Spread spread_;
     double expanded_uncertainty_mv_;
 };
 
@@ -172,7 +173,8 @@ Verdict verdict_of(const Rules& rules, ByConstants standard_mv, double expanded_
     return verdict_of(severity_of(rules, standard_mv, expanded_uncertainty_mv));
 }
 
-Judgement judge(const Rules& rules, ByConstants standard_mv, double expanded_uncertainty_mv) {
+Judgement judge(const Rules& rules, ByConstants standard_mv, const Spread& spread) {
+    const double expanded_uncertainty_mv = spread.expanded_mv();
     Judgement judgement;
     judgement.verdict = verdict_of(rules, standard_mv, expanded_uncertainty_mv);
     judgement.potential_mv = standard_mv.less_negative_mv();
@@ -189,7 +191,7 @@ Judgement judge(const Rules& rules, ByConstants standard_mv, double expanded_unc
     if (rules.by_shift)
         judgement.reasons.push_back("judged by the change from the baseline: " + *rules.by_shift);
     for (const Rule& rule : rules.rules) {
-        const RuleReading reading(rule, standard_mv, expanded_uncertainty_mv);
+        const RuleReading reading(rule, standard_mv, spread);
         const RowJudgement row = reading.row();
         const Verdict counting = reading.counting();
         if (rule.decides || counting != Verdict::protected_)

@@ -50,7 +50,7 @@ struct Judgement {
 /// Judges a potential on agcl/seawater (standard_potential_mv), each row on its own scale and each
 /// end of its band with the stricter conversion. The worst of what counts wins. A potential that no
 /// metal shows, an uncertainty that is not a number or is negative gets no verdict.
-Judgement judge(const Rules& rules, ByConstants standard_mv, double expanded_uncertainty_mv);
+Judgement judge(const Rules& rules, ByConstants standard_mv, const Spread& spread);
 
 /// What judge() decides, alone: for traces of a million readings.
 Severity severity_of(const Rules& rules, ByConstants standard_mv, double expanded_uncertainty_mv);

@@ -1,24 +1,15 @@
 #include "protection/verdict.h"
 
-#include "electrode/budget.h"
-
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstddef>
-#include <numbers>
 
 namespace quaycell {
 namespace {
 
 constexpr std::array<std::string_view, 5> names{"under-protected", "protected", "over-protected",
                                                 "undecided", "no-verdict"};
-
-/// Probability that the true potential is less negative than the limit.
-double probability_above(double limit_mv, double potential_mv, double standard_mv) {
-    if (standard_mv == 0) return potential_mv > limit_mv ? 1 : 0;
-    return std::erfc((limit_mv - potential_mv) / (standard_mv * std::numbers::sqrt2)) / 2;
-}
 
 } // namespace
 
@@ -40,17 +31,15 @@ Verdict verdict_in(const Band& band, ByConstants potential_mv, double expanded_u
     return Verdict::protected_;
 }
 
-BandProbability probability_in(const Band& band, ByConstants potential_mv,
-                               double expanded_uncertainty_mv) {
-    const double standard_mv = expanded_uncertainty_mv / coverage_factor;
-    const double under = band.protected_from_mv
-                             ? probability_above(*band.protected_from_mv,
-                                                 potential_mv.less_negative_mv(), standard_mv)
-                             : 0;
+BandProbability probability_in(const Band& band, ByConstants potential_mv, const Spread& spread) {
+    const double under =
+        band.protected_from_mv
+            ? spread.probability_beyond(*band.protected_from_mv - potential_mv.less_negative_mv())
+            : 0;
     // Mirrored rather than subtracted from 1, so that a small probability keeps its digits.
     const double over =
         band.over_at_mv
-            ? probability_above(-*band.over_at_mv, -potential_mv.more_negative_mv(), standard_mv)
+            ? spread.probability_beyond(potential_mv.more_negative_mv() - *band.over_at_mv)
             : 0;
     return {under, std::max(1 - under - over, 0.0), over};
 }

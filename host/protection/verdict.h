@@ -1,6 +1,7 @@
 // What a potential means for a metal, and how sure that is.
 #pragma once
 
+#include "electrode/spread.h"
 #include "protection/by_constants.h"
 
 #include <optional>
@@ -36,9 +37,9 @@ struct BandProbability {
 /// reading just that far is decided, so that at most 2.3 % of verdicts err on that side.
 Verdict verdict_in(const Band& band, ByConstants potential_mv, double expanded_uncertainty_mv);
 
-/// For a normal distribution about the reading with half the expanded uncertainty as its width.
-/// They sum to 1, unless the two potentials lie farther apart than the ends of the band.
-BandProbability probability_in(const Band& band, ByConstants potential_mv,
-                               double expanded_uncertainty_mv);
+/// For true potentials that lie about the reading as `spread` says; an expanded uncertainty alone
+/// stands for a normal distribution. They sum to 1, unless the two potentials lie farther apart
+/// than the ends of the band.
+BandProbability probability_in(const Band& band, ByConstants potential_mv, const Spread& spread);
 
 } // namespace quaycell
