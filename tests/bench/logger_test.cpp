@@ -170,21 +170,6 @@ TEST_CASE("after a power cut an armed logger goes on by itself and has lost noth
         slots, [](const DownloadedSlot& slot) { return slot.kind() == wire::RecordKind::boot; }));
 }
 
-TEST_CASE("whenever in a second the power comes back, the first readings find the converter free") {
-    Logger logger;
-    logger.host.plug();
-    logger.host.arm(1);
-    logger.host.unplug();
-    for (int part = 0; part < 40; ++part) {
-        logger.board.run_for(5s + 25ms);
-        logger.board.cut_power();
-    }
-    logger.board.run_for(5s);
-    logger.host.plug();
-    for (const wire::Reading& reading : readings_in(logger.whole_log()))
-        CHECK((reading.flags & wire::flag_converter_fault) == 0);
-} // the finding that is looked for is a converter started while it converts
-
 TEST_CASE("cuts in the middle of programs and erases lose nothing that was written") {
     Logger logger;
     logger.host.plug();

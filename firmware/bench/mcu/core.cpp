@@ -13,7 +13,9 @@
 #include <sim_io.h>
 
 #include <algorithm>
+#include <cstdlib>
 #include <cstring>
+#include <new>
 #include <utility>
 
 // Exported by the library, but its header is not installed: one instruction, or a run of them.
@@ -86,6 +88,7 @@ Core::Core(const Firmware& firmware, Findings& findings) : findings_(findings) {
     avr_ = owned_.get();
     if (avr_ == nullptr) throw std::runtime_error("libsimavr does not know the ATmega328P");
     avr_init(avr_);
+    widen_data_space();
     data_ = avr_->data;
     if (firmware.flash.size() > avr_->flashend + 1)
         throw WrongInput(fmt::format("the firmware has {} bytes, the ATmega328P has room for {}. "
@@ -119,6 +122,15 @@ Core::~Core() = default;
 void Core::EndSimulator::operator()(avr_t* avr) const {
     const Malloced<avr_t> memory{avr};
     avr_terminate(avr);
+}
+
+// The simulator notices a write beyond the end of SRAM, and carries it out all the same: into
+// whatever lies behind in this program's memory, unless there is room for every 16-bit address.
+void Core::widen_data_space() {
+    constexpr std::size_t every_address = 1U << 16;
+    void* const wider = std::realloc(avr_->data, every_address);
+    if (wider == nullptr) throw std::bad_alloc{};
+    avr_->data = static_cast<std::uint8_t*>(wider);
 }
 
 // Of the simulator's own register handlers only the counters' and the flash's stay.

@@ -115,6 +115,7 @@ class Core {
     void need_power(Bit gate, const char* part) const;
 
   private:
+    void widen_data_space();
     void silence_stock_peripherals();
     void swap_access_signals();
     void step(std::uint64_t target);
