@@ -53,8 +53,7 @@ struct Board {
         atmega328p::make_output(board::sensor_supply);
         DIDR0 = 0x0F; // the analogue pins need no digital input
         ACSR = 1U << ACD;
-        // The 10-bit converter keeps its clock; each other part asks for its own.
-        atmega328p::clock_off(static_cast<uint8_t>(~(1U << PRADC)));
+        atmega328p::clock_off(0xFF); // each part asks for its own
         Twi::begin();
         Spi::begin();
         PCMSK0 = 1U << board::clock_alarm.bit;

@@ -1,5 +1,7 @@
 #include "atmega328p/adc.h"
 
+#include "atmega328p/clocks.h"
+
 #include <avr/interrupt.h>
 #include <avr/sleep.h>
 
@@ -35,11 +37,13 @@ uint16_t convert(bool awake) {
 } // namespace
 
 void Adc::on() {
+    clock_on(1U << PRADC);
     ADCSRA = (1U << ADEN) | (1U << ADIE) | (1U << ADPS2) | (1U << ADPS1);
 }
 
 void Adc::off() {
     ADCSRA = 0;
+    clock_off(1U << PRADC);
 }
 
 uint16_t Adc::sum(uint8_t channel, uint8_t count, bool awake) {

@@ -30,7 +30,7 @@ void stop() {
     TIMSK0 = 0;
     ADCSRA = 0;
     set_low(board::stimulus);
-    clock_off(1U << PRTIM0);
+    clock_off((1U << PRTIM0) | (1U << PRADC));
     busy = false;
     raise_event(event_sampled);
 }
@@ -42,9 +42,9 @@ void Sampler::begin(logger::Cell cell, bool stimulus) {
     stimulating = stimulus;
     left = stimulus ? 2 * logger::samples_in_burst : logger::samples_in_burst;
     const uint8_t channel = cell == logger::Cell::a ? board::adc_ac_a : board::adc_ac_b;
+    clock_on((1U << PRTIM0) | (1U << PRADC));
     ADMUX = static_cast<uint8_t>((1U << REFS0) | channel);
-    ADCSRA = convert; // the first; each tick fetches one and starts the next
-    clock_on(1U << PRTIM0);
+    if (!stimulus) ADCSRA = convert; // the first; each tick fetches one and starts the next
     TCCR0A = 1U << WGM01; // clear on match
     TCNT0 = 0;
     OCR0A = stimulus ? board::sample_counts - 1 : board::ac_sample_counts - 1;
@@ -64,7 +64,7 @@ const logger::Burst& Sampler::burst() {
 
 ISR(TIMER0_COMPA_vect) {
     const uint16_t sample = ADC;
-    ADCSRA = convert;
+    if (left <= logger::samples_in_burst + 1) ADCSRA = convert; // not while the stimulus settles
     const uint8_t phase = static_cast<uint8_t>(left % logger::samples_in_cycle);
     if (stimulating && phase % half_cycle == 0) toggle(board::stimulus);
     if (left <= logger::samples_in_burst) {
