@@ -44,7 +44,7 @@ class Deploying(Aboard):
         self.refused(1, "deploy", "--port", self.port, "--interval", "1s", "--for", "7d",
                      says=["the memory lasts for 18 h", "7 d", "--interval", "--overwrite-oldest"])
         self.refused(1, "deploy", "--port", self.port, "--interval", "1s", "--for", "300d",
-                     "--overwrite-oldest", says=["batteries", "253 d", "estimated"])
+                     "--overwrite-oldest", says=["batteries", "221 d", "estimated"])
         self.assertEqual(self.document("status", "--port", self.port)["state"], "idle")
 
     def test_status_says_since_when_it_records_and_how_full_and_charged_it_is(self):

@@ -18,15 +18,15 @@ TEST_CASE("an empty memory holds readings, headers and an hourly check") {
 }
 
 TEST_CASE("the batteries last as the table says for the next shorter interval") {
-    CHECK(battery_lasts(4600, 1) == days{253});
-    CHECK(battery_lasts(4600, 9) == days{253});
-    CHECK(battery_lasts(4600, 10) == days{391});
-    CHECK(battery_lasts(4600, 3600) == days{483});
+    CHECK(battery_lasts(4600, 1) == days{221});
+    CHECK(battery_lasts(4600, 9) == days{221});
+    CHECK(battery_lasts(4600, 10) == days{336});
+    CHECK(battery_lasts(4600, 3600) == days{503});
 }
 
 TEST_CASE("batteries at the regulator's limit are spent, and half way they last half as long") {
     CHECK(battery_share(3400) == 0);
     CHECK(battery_share(3000) == 0);
     CHECK(battery_share(4500) == 1);
-    CHECK(battery_lasts(3950, 10).count() == doctest::Approx(seconds{days{391}}.count() / 2.0));
+    CHECK(battery_lasts(3950, 10).count() == doctest::Approx(seconds{days{336}}.count() / 2.0));
 }
