@@ -91,7 +91,8 @@ class BadCable(EndToEnd):
         self.assertEqual(collecting.poll(), 1)
         self.assertLess(len(collecting.said), 3, "no flood of messages")
         print(f"{collecting.cpu_s:.3f} s of processor for {waiting_s} s, all in all")
-        self.assertLess(collecting.cpu_s, 0.01 * waiting_s)
+        if not os.environ.get("QUAYCELL_SANITIZE"):  # sanitizers make the start dearer than the waiting
+            self.assertLess(collecting.cpu_s, 0.01 * waiting_s)
 
     def test_an_interrupted_collection_says_how_to_go_on(self):
         collecting = None
