@@ -45,7 +45,7 @@ void Sampler::begin(logger::Cell cell, bool stimulus) {
     clock_on((1U << PRTIM0) | (1U << PRADC));
     ADMUX = static_cast<uint8_t>((1U << REFS0) | channel);
     if (!stimulus) ADCSRA = convert; // the first; each tick fetches one and starts the next
-    TCCR0A = 1U << WGM01; // clear on match
+    TCCR0A = 1U << WGM01;            // clear on match
     TCNT0 = 0;
     OCR0A = stimulus ? board::sample_counts - 1 : board::ac_sample_counts - 1;
     TIFR0 = 1U << OCF0A;
