@@ -141,7 +141,7 @@ CellCheck cell_check_of(const Boat& boat, Instant first, Instant last) {
     if (!day) return CellCheck::unchecked;
     const Instant end_of_day = *day + std::chrono::days{1};
     const bool near =
-        end_of_day >= first - std::chrono::days{1} && *day <= last + std::chrono::days{1};
+        end_of_day >= first - comparison_counts_for && *day <= last + comparison_counts_for;
     return near ? CellCheck::same_day : CellCheck::unchecked;
 }
 

@@ -9,6 +9,7 @@
 #include "protection/rules.h"
 #include "vessel/vessel.h"
 
+#include <chrono>
 #include <optional>
 #include <string>
 #include <vector>
@@ -64,9 +65,12 @@ Result<std::vector<Criterion>> criteria_from(const std::string& own_file);
 
 Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace = {});
 
+/// A comparison of the cell counts from so long before the first reading to so long after the last.
+/// Our judgement: a cell rarely drifts by more than the 5 mV of the budget in that time.
+inline constexpr std::chrono::days comparison_counts_for{1};
+
 /// Whether the cell was compared with another close enough to these readings: on the command line's
-/// word, or from a day before the first reading to a day after the last. Our judgement: a cell
-/// rarely drifts by more than the 5 mV of the budget in that time.
+/// word, or on the day that the vessel file names.
 CellCheck cell_check_of(const Boat& boat, Instant first, Instant last);
 
 /// What causes depend on.

@@ -4,7 +4,6 @@
 #include "electrode/cell_check.h"
 
 #include <boost/json.hpp>
-#include <chrono>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -35,11 +34,12 @@ json::value cell_checks_json(const std::vector<CellCheckRow>& checks) {
 
 CellTrust trust_in(const std::vector<CellCheckRow>& checks, const std::string& cell, Instant first,
                    Instant last) {
-    constexpr std::chrono::days near{1};
     CellTrust trust;
     bool doubtful = false;
     for (const CellCheckRow& check : checks) {
-        if (check.cell != cell || check.at < first - near || check.at > last + near) continue;
+        if (check.cell != cell || check.at < first - comparison_counts_for ||
+            check.at > last + comparison_counts_for)
+            continue;
         trust.remarks.push_back(cell_check_text(check));
         if (check.finding == name_of(CellFinding::good)) trust.checked = true;
         // A zinc that looks right says nothing against what another cell has shown.

@@ -23,8 +23,7 @@ struct CellTrust {
     std::vector<std::string> remarks;    ///< the comparisons that count, in words
 };
 
-/// What the comparisons of that cell say, from a day before the first reading to a day after the
-/// last (our judgement, as for the vessel file's last check).
+/// What the comparisons of that cell say, as far as they count for these readings.
 CellTrust trust_in(const std::vector<CellCheckRow>& checks, const std::string& cell, Instant first,
                    Instant last);
 

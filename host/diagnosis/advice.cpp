@@ -1,7 +1,9 @@
 #include "diagnosis/advice.h"
 
+#include "diagnosis/galvanic_series.h"
 #include "electrode/chloride.h"
 #include "electrode/limits.h"
+#include "electrode/presets.h"
 
 #include <algorithm>
 #include <array>
@@ -10,14 +12,6 @@
 
 namespace quaycell {
 namespace {
-
-/// No metal of a boat's bonding lies above this in sea water; only carbon does (galvanic series,
-/// [mV]).
-constexpr double clearly_positive_mv = 100;
-
-// Where one anode alloy hands over to the next, [PSU]: the Venice system, from memory.
-constexpr double fresh_below_psu = 0.5;
-constexpr double sea_from_psu = 30;
 
 bool always(const Situation&) {
     return true;

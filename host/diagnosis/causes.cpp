@@ -2,6 +2,7 @@
 
 #include "diagnosis/galvanic_series.h"
 #include "electrode/chloride.h"
+#include "electrode/presets.h"
 
 #include <algorithm>
 #include <array>
@@ -13,15 +14,10 @@
 namespace quaycell {
 namespace {
 
-/// No metal of a boat's bonding lies above this in sea water, only carbon does, [mV].
-constexpr double clearly_positive_mv = 100;
-
 /// The most negative that zinc and aluminium anodes hold in sea water, closed circuit: -1.03 to
 /// -1.09 V (ABS notes of 2017, EN 12496: transcribed), with a margin for the cell, [mV].
 constexpr double beyond_zinc_and_aluminium_mv = -1120;
 
-constexpr double fresh_below_psu = 0.5; ///< Venice system, from memory
-constexpr double sea_from_psu = 30;
 /// The series are for sea water: used as far as the criteria are (our judgement).
 constexpr double series_from_psu = 5;
 
@@ -79,8 +75,9 @@ Why free_corrosion(const Facts& f) {
     for (const FreePotential& row : galvanic_series())
         if (lies_in(f.potential_mv(), row.potential_mv)) metals.push_back(row.metal);
     if (metals.empty()) return std::nullopt;
-    return fmt::format("{:.0f} mV is what {} shows in sea water when nothing protects it: not "
-                       "bonded to the anodes, none left, or they hardly work",
+    return fmt::format("{:.0f} mV is the free-corrosion potential of {} in sea water, as if "
+                       "nothing protected the metal touched: not bonded to the anodes, none left, "
+                       "or they hardly work",
                        f.potential_mv(), fmt::join(metals, " or "));
 }
 

@@ -19,6 +19,9 @@ struct FreePotential {
 /// From magnesium to graphite.
 std::span<const FreePotential> galvanic_series();
 
+/// No metal of a boat's bonding lies above this in sea water, only carbon does, [mV].
+inline constexpr double clearly_positive_mv = 100;
+
 inline constexpr std::string_view galvanic_series_source =
     "galvanic series in flowing sea water, of a boat builders' magazine, no. 100 (2006), and of "
     "the Australasian Corrosion Association";

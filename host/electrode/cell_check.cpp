@@ -1,6 +1,7 @@
 #include "electrode/cell_check.h"
 
 #include "electrode/chloride.h"
+#include "electrode/presets.h"
 
 #include <array>
 #include <cmath>
@@ -22,7 +23,6 @@ constexpr double usual_zinc_mv = -1030;
 constexpr std::string_view zinc_source = "zinc anodes in sea water, ABS Guidance Notes 2017, "
                                          "Section 3, Table 2 (transcribed); the range "
                                          "is derived";
-constexpr double sea_from_psu = 30; ///< Venice system, from memory
 
 Error not_a_number() {
     return Error{ErrorCode::out_of_range, "the potential is not a number", "", "Give it in mV"};

@@ -13,10 +13,10 @@ namespace {
 constexpr std::string_view venice = "Venice system for the classification of marine waters, 1958";
 
 constexpr std::array presets{
-    WaterPreset{"sea", {30, 40}, venice, "from memory"},
-    WaterPreset{"brackish", {0.5, 30}, venice, "from memory"},
+    WaterPreset{"sea", {sea_from_psu, 40}, venice, "from memory"},
+    WaterPreset{"brackish", {fresh_below_psu, sea_from_psu}, venice, "from memory"},
     // The Venice system has no lower end; ours is where the equations end.
-    WaterPreset{"fresh", {salinity_limits.low, 0.5}, venice, "from memory"},
+    WaterPreset{"fresh", {salinity_limits.low, fresh_below_psu}, venice, "from memory"},
 };
 
 } // namespace

@@ -9,6 +9,10 @@
 
 namespace quaycell {
 
+/// Where fresh water ends and sea water begins: the Venice system, from memory, [PSU].
+inline constexpr double fresh_below_psu = 0.5;
+inline constexpr double sea_from_psu = 30;
+
 struct WaterPreset {
     std::string_view name;
     Range salinity_psu;

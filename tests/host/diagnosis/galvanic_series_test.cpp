@@ -16,7 +16,7 @@ double middle_of(std::string_view metal) {
 } // namespace
 
 TEST_CASE("The series is in the order of the published charts, from the least noble on") {
-    // Order of the LaQue chart (flowing sea water, 1975 and since): read.
+    // The LaQue chart, flowing sea water, as the Australasian Corrosion Association shows it: read.
     const std::string_view order[] = {"magnesium",
                                       "zinc",
                                       "aluminium alloys",

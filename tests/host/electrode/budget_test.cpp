@@ -34,6 +34,15 @@ BudgetLine line(double standard_mv, ErrorKind kind) {
 
 } // namespace
 
+TEST_CASE("Of a change in one place only what is random and the voltage drop are left") {
+    // Contact +-1 and repeatability 3 mV twice, voltage drop +-4 mV once, whatever the cell's
+    // check: 2 sqrt(2 (1/3 + 9) + 16/3) = 9.80 mV.
+    for (const CellCheck check : {CellCheck::same_day, CellCheck::unchecked})
+        CHECK(
+            reading_budget(Scale::agcl_open, water_between(35, 35), check)->change_expanded_mv() ==
+            doctest::Approx(9.80).epsilon(0.001));
+}
+
 TEST_CASE("In sea water with a cell checked the same day a reading is good to 11.5 mV") {
     CHECK(reading_mv(Scale::agcl_open, water_between(35, 35)) ==
           doctest::Approx(11.5).epsilon(0.005));
