@@ -64,6 +64,7 @@ class Board : private Peripheral {
     void load_flash(std::span<const std::uint8_t> image);
     Eeprom& eeprom() { return eeprom_; }
     const Ads1115& converter() const { return converter_; }
+    const Ds3231& clock() const { return clock_; }
     /// How often the lamp has been lit.
     std::uint64_t led_blinks() const { return energy_.lamp_blinks(); }
 

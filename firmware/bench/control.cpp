@@ -4,6 +4,7 @@
 #include "bench/truth.h"
 #include "board/circuit.h"
 
+#include <fmt/chrono.h>
 #include <fmt/format.h>
 
 #include <cstdio>
@@ -16,6 +17,7 @@ const char* const control_help =
     R"(Commands, one a line on standard input, each answered by one line:
   advance 7d   let simulated time pass as fast as it goes ("90s", "10min", "2d6h")
   time         what the time is in the simulated world
+  clock        what the logger's clock shows and what the time is, at the same instant
   cut          cut the power and let it come back
   stack        use of the SRAM so far
   energy       what drew current, for how long, in JSON, since "energy reset" or the start
@@ -34,6 +36,7 @@ std::string Control::execute(std::string_view line) {
     if (command == "energy") return energy(argument);
     if (!argument.empty()) return fmt::format("error: {} takes nothing after it", command);
     if (command == "time") return "time " + world_time(scenario_, board_.now());
+    if (command == "clock") return clock();
     if (command == "stack") return stack();
     if (command == "interrupts") return "interrupts " + to_json(board_.interrupts().routines());
     if (command == "findings") return findings();
@@ -45,9 +48,10 @@ std::string Control::execute(std::string_view line) {
         quit_ = true;
         return "quit";
     }
-    return fmt::format("error: unknown command \"{}\". Known: advance, time, cut, stack, energy, "
-                       "interrupts, findings, save, quit",
-                       command);
+    return fmt::format(
+        "error: unknown command \"{}\". Known: advance, time, clock, cut, stack, energy, "
+        "interrupts, findings, save, quit",
+        command);
 }
 
 std::string Control::advance(const std::string& length) {
@@ -72,6 +76,12 @@ std::string Control::advance(const std::string& length) {
                "second\n",
                wall.count(), simulated_s / wall.count(), cycles / wall.count() * 1e-6);
     return "advanced " + world_time(scenario_, board_.now());
+}
+
+std::string Control::clock() const {
+    const std::chrono::sys_seconds shown{std::chrono::seconds{board_.clock().unix_s(board_.now())}};
+    return fmt::format("clock {:%Y-%m-%dT%H:%M:%SZ} world {}", shown,
+                       world_time(scenario_, board_.now()));
 }
 
 std::string Control::stack() const {

@@ -21,6 +21,7 @@ class Control {
 
   private:
     std::string advance(const std::string& length);
+    std::string clock() const;
     std::string stack() const;
     std::string findings() const;
     std::string energy(const std::string& argument);

@@ -170,6 +170,8 @@ TEST_CASE("commands are answered by a line each") {
     Bench bench;
     CHECK(bench.control.execute("time") == "time 2026-05-04T06:00:00Z");
     CHECK(bench.control.execute("advance 1d2h") == "advanced 2026-05-05T08:00:00Z");
+    CHECK(bench.control.execute("clock") ==
+          "clock 2026-05-05T08:00:00Z world 2026-05-05T08:00:00Z");
     CHECK(bench.control.execute("cut") == "cut 2026-05-05T08:00:00Z");
     CHECK(bench.control.execute("findings") == "findings 0");
     CHECK(bench.control.execute("stack").starts_with("stack "));
