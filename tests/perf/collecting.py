@@ -57,14 +57,23 @@ class Host:
             self.words.append((time.monotonic(), line.strip()))
 
     def wait(self):
+        self.memory_mb = 0
+        while not ended(self.process.pid):
+            self.memory_mb = max(self.memory_mb, self.peak_memory_mb())
+            time.sleep(0.05)
         _, status, usage = os.wait4(self.process.pid, 0)
         self.seconds = time.monotonic() - self.start
         self.reader.join()
         self.process.returncode = os.waitstatus_to_exitcode(status)
         self.cpu_s = usage.ru_utime + usage.ru_stime
-        self.memory_mb = usage.ru_maxrss / 1024
         assert self.process.returncode == 0, self.words
         return self
+
+    def peak_memory_mb(self):
+        """Of the program alone: what wait4 tells counts this script too, from before the exec."""
+        status = Path(f"/proc/{self.process.pid}/status").read_text()
+        peak = [line.split()[1] for line in status.splitlines() if line.startswith("VmHWM")]
+        return int(peak[0]) / 1024 if peak else 0
 
     def cpu_so_far(self):
         fields = Path(f"/proc/{self.process.pid}/stat").read_text().rsplit(")", 1)[1].split()
