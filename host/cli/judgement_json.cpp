@@ -80,7 +80,10 @@ void add_trace_keys(json::object& object, const TraceJudgement& judgement) {
                             {"p5_mv", rounded(judged.statistics.p5_mv, 1)},
                             {"p95_mv", rounded(judged.statistics.p95_mv, 1)},
                             {"min_mv", rounded(judged.statistics.min_mv, 1)},
-                            {"max_mv", rounded(judged.statistics.max_mv, 1)}};
+                            {"max_mv", rounded(judged.statistics.max_mv, 1)},
+                            {"plugged_median_mv", rounded(judged.shore.plugged_median_mv, 1)},
+                            {"unplugged_median_mv", rounded(judged.shore.unplugged_median_mv, 1)},
+                            {"ac_p95_mv", rounded(judged.shore.ac_p95_mv, 1)}};
     json::array spells;
     for (const Spell& spell : judged.spells)
         spells.push_back({{"from", to_text(spell.from)},
@@ -95,6 +98,14 @@ void add_trace_keys(json::object& object, const TraceJudgement& judgement) {
                           {"change_mv", rounded(event.change_mv, 1)},
                           {"why", event.why}});
     object["events"] = events;
+    json::array cycles;
+    for (const Cycle& cycle : judged.cycles.found)
+        cycles.push_back({{"name", cycle.name},
+                          {"period_h", cycle.period_h},
+                          {"amplitude_mv", rounded(cycle.amplitude_mv, 2)},
+                          {"expanded_uncertainty_mv", rounded(2 * cycle.uncertainty_mv, 2)},
+                          {"high_at", to_text(cycle.high_at)}});
+    object["cycles"] = cycles;
     const Trend& trend = judged.trend;
     object["trend"] = {{"mv_per_day", rounded(trend.mv_per_day, 3)},
                        {"low", rounded(trend.low, 3)},

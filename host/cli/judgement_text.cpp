@@ -45,6 +45,27 @@ std::string spells_text(const JudgedTrace& judged) {
     return text;
 }
 
+/// What is usual with shore power and without, the tide's and the day's part, and the drift.
+std::string levels_text(const JudgedTrace& judged) {
+    std::string text;
+    const ShoreStatistics& shore = judged.shore;
+    if (std::isfinite(shore.plugged_median_mv) && std::isfinite(shore.unplugged_median_mv))
+        text += fmt::format("shore power: median {:.0f} mV plugged in, {:.0f} mV unplugged\n",
+                            shore.plugged_median_mv, shore.unplugged_median_mv);
+    if (std::isfinite(shore.ac_p95_mv))
+        text +=
+            fmt::format("AC at the cell: 95 % of the time below {:.0f} mV rms\n", shore.ac_p95_mv);
+    for (const Cycle& cycle : judged.cycles.found)
+        text += fmt::format("{} ({:g} h): {:.1f} +/- {:.1f} mV up and down\n", cycle.name,
+                            cycle.period_h, cycle.amplitude_mv, 2 * cycle.uncertainty_mv);
+    const Trend& trend = judged.trend;
+    if (trend.why_none.empty())
+        text += fmt::format("drift: {:.2f} mV a day, 95 % interval {:.2f} to {:.2f}, {}\n",
+                            trend.mv_per_day, trend.low, trend.high,
+                            trend.significant ? "significant" : "may well be none");
+    return text;
+}
+
 } // namespace
 
 std::string criteria_text(const Judgement& judgement, const Boat& boat,
@@ -88,6 +109,7 @@ std::string trace_text(const TraceJudgement& judgement) {
                             judged.statistics.max_mv, judged.statistics.min_mv,
                             uncertainty_text(judgement.explained.expanded_uncertainty_mv));
     }
+    text += levels_text(judged);
     const std::string spells = spells_text(judged);
     if (!spells.empty()) text += "not protected, or not known to be:\n" + spells;
     if (!judged.events.empty()) text += "events:\n";

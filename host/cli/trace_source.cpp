@@ -198,6 +198,11 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
                                      standard.expanded_uncertainty_mv, worst_share);
     const Judgement explained = explain(*rules, judged, standard.standard_mv,
                                         median_of_present(standard.expanded_uncertainty_mv));
+    if (judged.not_of_hull != 0)
+        standard.reasons.push_back(
+            fmt::format("{} readings have no verdict: they do not show the hull in its water, see "
+                        "the events",
+                        judged.not_of_hull));
     add_share(judged, explained, worst_share, standard.reasons);
     standard.reasons.insert(standard.reasons.end(), sourced->remarks.begin(),
                             sourced->remarks.end());

@@ -146,6 +146,31 @@ std::vector<Event> with_silences(std::vector<Event> events, const Coverage& cove
     return events;
 }
 
+/// The values of those readings, the others missing.
+template <typename Wanted>
+std::vector<double> only(std::span<const double> values, Wanted wanted) {
+    std::vector<double> left(values.begin(), values.end());
+    for (std::size_t i = 0; i < left.size(); ++i)
+        if (!wanted(i)) left[i] = missing_value;
+    return left;
+}
+
+ShoreStatistics shore_statistics(const Trace& trace, std::span<const double> standard_mv,
+                                 const Happenings& happenings,
+                                 std::span<const Milliseconds> stands_for) {
+    const auto median_while = [&](ShorePower state) {
+        const auto values =
+            only(standard_mv, [&](std::size_t i) { return happenings.shore_power[i] == state; });
+        return statistics_of(values, stands_for).median_mv;
+    };
+    double ac_p95_mv = missing_value;
+    if (!trace.ac_mv.empty()) {
+        const auto ac = only(trace.ac_mv, [&](std::size_t i) { return happenings.shows_hull[i]; });
+        ac_p95_mv = statistics_of(ac, stands_for).p95_mv;
+    }
+    return {median_while(ShorePower::plugged), median_while(ShorePower::unplugged), ac_p95_mv};
+}
+
 } // namespace
 
 double& TimeShare::of(Verdict verdict) {
@@ -160,11 +185,19 @@ JudgedTrace judge_trace(const Trace& trace, const Rules& rules,
                         std::span<const double> expanded_uncertainty_mv, double worst_share) {
     const Coverage coverage = coverage_of(trace.time);
     JudgedTrace judged;
+    for (const ByConstants& each : standard_mv)
+        judged.standard_mv.push_back(each.less_negative_mv());
+    Happenings happenings = happenings_of(trace, judged.standard_mv, coverage);
     std::vector<Severity> severities;
     severities.reserve(trace.time.size());
     for (std::size_t i = 0; i < trace.time.size(); ++i) {
-        judged.standard_mv.push_back(standard_mv[i].less_negative_mv());
-        severities.push_back(severity_of(rules, standard_mv[i], expanded_uncertainty_mv[i]));
+        if (!happenings.shows_hull[i]) {
+            judged.not_of_hull += !std::isnan(judged.standard_mv[i]);
+            judged.standard_mv[i] = missing_value;
+        }
+        severities.push_back(happenings.shows_hull[i]
+                                 ? severity_of(rules, standard_mv[i], expanded_uncertainty_mv[i])
+                                 : Severity::no_verdict);
         judged.verdict.push_back(verdict_of(severities.back()));
     }
     Milliseconds covered{0};
@@ -175,10 +208,16 @@ JudgedTrace judge_trace(const Trace& trace, const Rules& rules,
     judged.share = by_verdict(share);
     judged.gaps = coverage.gaps;
     judged.statistics = statistics_of(judged.standard_mv, coverage.stands_for);
-    judged.trend = trend_of(trace.time, judged.standard_mv, coverage.stands_for);
+    judged.shore = shore_statistics(trace, judged.standard_mv, happenings, coverage.stands_for);
+    judged.trend = trend_of(trace.time, happenings.undisturbed_mv, coverage.stands_for,
+                            happenings.undisturbed_level);
+    judged.cycles = std::move(happenings.cycles);
+    judged.settling = happenings.settling;
     judged.spells = spells_of(trace, judged, coverage, rules);
     if (!trace.time.empty()) judged.overall = overall_of(share, worst_share);
-    judged.events = with_silences(trace.events, coverage);
+    judged.events = trace.events;
+    std::ranges::move(happenings.events, std::back_inserter(judged.events));
+    judged.events = with_silences(std::move(judged.events), coverage);
     return judged;
 }
 

@@ -3,6 +3,7 @@
 
 #include "protection/judge.h"
 #include "series/coverage.h"
+#include "series/events.h"
 #include "series/statistics.h"
 #include "series/trace.h"
 #include "series/trend.h"
@@ -32,19 +33,35 @@ struct Spell {
     double worst_mv;
 };
 
+/// What is usual while shore power is one way or the other, and of the AC; missing_value where
+/// there is none.
+struct ShoreStatistics {
+    double plugged_median_mv;
+    double unplugged_median_mv;
+    double ac_p95_mv;
+};
+
 struct JudgedTrace {
-    std::vector<double> standard_mv; ///< on agcl/seawater, the less negative of both conversions
-    std::vector<Verdict> verdict;    ///< one per reading
-    double covered_s = 0;            ///< without the gaps; 0 below three readings
+    /// On agcl/seawater, the less negative of both conversions; missing where the reading does not
+    /// show the hull.
+    std::vector<double> standard_mv;
+    std::vector<Verdict> verdict; ///< one per reading
+    double covered_s = 0;         ///< without the gaps; 0 below three readings
     TimeShare share;
     std::vector<Gap> gaps;
     Statistics statistics;
-    Trend trend;
+    ShoreStatistics shore;
+    Cycles cycles;
+    std::optional<Settling> settling;
+    Trend trend; ///< of the undisturbed level, without cycles
     std::vector<Spell> spells;
     /// The worst verdict, in the order of Severity, that held for more than the share of the time
     /// covered that counts; so that "protected" says it of nearly all the time.
     Verdict overall = Verdict::no_verdict;
-    std::vector<Event> events; ///< those of the trace and the silences, in order of time
+    /// Those of the trace, what happened, and the silences, in order of time.
+    std::vector<Event> events;
+    /// Readings with a potential that do not show the hull; they have no verdict.
+    std::size_t not_of_hull = 0;
 };
 
 /// The share of time that a verdict must exceed to count: borrowed from AS 2832.1, which allows 5 %

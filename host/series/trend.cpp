@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <numeric>
 #include <vector>
 
 namespace quaycell {
@@ -13,8 +14,9 @@ namespace quaycell {
 namespace {
 
 constexpr double two_sided_5_percent = 1.959964; // of the standard normal distribution
-constexpr std::size_t fewest_days = 30;
-constexpr Milliseconds half_a_day = std::chrono::hours{12};
+constexpr int fewest_days = 30;
+constexpr std::size_t fewest_that_count = 20;
+constexpr Milliseconds counts_from = std::chrono::hours{4};
 
 /// Variance of Kendall's S without a trend, less what ties take from it.
 double kendall_variance(std::span<const double> values) {
@@ -38,29 +40,113 @@ double at_rank(std::span<const double> sorted, double rank) {
     return std::lerp(sorted[below], sorted[above], place - static_cast<double>(below));
 }
 
-struct DailyMedians {
-    std::vector<double> day; ///< since 1970, in UTC
-    std::vector<double> median_mv;
+/// The median of one day, or of that part of it that lies on one level.
+struct DailyMedian {
+    double day; ///< since 1970, the middle of its readings
+    double median_mv;
+    std::size_t level;
 };
 
-DailyMedians daily_medians(std::span<const Instant> time, std::span<const double> standard_mv,
-                           std::span<const Milliseconds> stands_for) {
-    DailyMedians medians;
+std::vector<DailyMedian> daily_medians(std::span<const Instant> time,
+                                       std::span<const double> undisturbed_mv,
+                                       std::span<const Milliseconds> stands_for, Levels level) {
+    std::vector<DailyMedian> medians;
+    const auto level_of = [&](std::size_t i) { return level.empty() ? 0 : level[i]; };
     for (std::size_t from = 0; from < time.size();) {
         const auto day = std::chrono::floor<std::chrono::days>(time[from]);
         Milliseconds covered{0};
+        double weighted_s = 0; // since the day began
         std::size_t to = from;
-        for (; to < time.size() && time[to] < day + std::chrono::days{1}; ++to)
-            if (!std::isnan(standard_mv[to])) covered += stands_for[to];
-        if (covered >= half_a_day) {
-            medians.day.push_back(static_cast<double>(day.time_since_epoch().count()));
-            medians.median_mv.push_back(statistics_of(standard_mv.subspan(from, to - from),
-                                                      stands_for.subspan(from, to - from))
-                                            .median_mv);
+        for (; to < time.size() && time[to] < day + std::chrono::days{1} &&
+               level_of(to) == level_of(from);
+             ++to) {
+            if (std::isnan(undisturbed_mv[to])) continue;
+            covered += stands_for[to];
+            weighted_s +=
+                seconds_between(day, time[to]) * static_cast<double>(stands_for[to].count());
+        }
+        if (covered >= counts_from) {
+            constexpr double day_s = 86400;
+            const double middle_s = weighted_s / static_cast<double>(covered.count());
+            medians.push_back(
+                {static_cast<double>(day.time_since_epoch().count()) + middle_s / day_s,
+                 statistics_of(undisturbed_mv.subspan(from, to - from),
+                               stands_for.subspan(from, to - from))
+                     .median_mv,
+                 level_of(from)});
         }
         from = to;
     }
     return medians;
+}
+
+/// Calls `work` with the days and the medians of each level.
+template <typename Work>
+void with_each_level(const std::vector<DailyMedian>& medians, Work work) {
+    for (std::size_t from = 0; from < medians.size();) {
+        std::vector<double> day, median_mv;
+        std::size_t to = from;
+        for (; to < medians.size() && medians[to].level == medians[from].level; ++to) {
+            day.push_back(medians[to].day);
+            median_mv.push_back(medians[to].median_mv);
+        }
+        work(day, median_mv);
+        from = to;
+    }
+}
+
+std::vector<double> pair_slopes(std::span<const double> x, std::span<const double> y) {
+    std::vector<double> slopes;
+    for (std::size_t i = 0; i < x.size(); ++i)
+        for (std::size_t j = i + 1; j < x.size(); ++j)
+            slopes.push_back((y[j] - y[i]) / (x[j] - x[i]));
+    return slopes;
+}
+
+/// `deviation` is that of Kendall's S.
+Slope slope_of(std::vector<double> slopes, double deviation) {
+    std::sort(slopes.begin(), slopes.end());
+    const auto count = static_cast<double>(slopes.size());
+    const double reach = two_sided_5_percent * deviation;
+    return {at_rank(slopes, (count + 1) / 2), at_rank(slopes, (count - reach) / 2),
+            at_rank(slopes, (count + reach) / 2 + 1)};
+}
+
+double kendall_z(std::int64_t s, double variance) {
+    const double toward_zero = static_cast<double>(s > 0 ? s - 1 : s < 0 ? s + 1 : 0);
+    return variance > 0 ? toward_zero / std::sqrt(variance) : 0;
+}
+
+/// By how much days resemble the day before, once the trend is taken off. Each mean that is taken
+/// off makes a series of n look less alike than it is, by (1 + 3 r) / n (Marriott and Pope 1954,
+/// from memory).
+double likeness(const std::vector<DailyMedian>& medians, double mv_per_day) {
+    double products = 0, squares = 0, levels = 0;
+    with_each_level(medians, [&](const auto& day, const auto& median_mv) {
+        ++levels;
+        std::vector<double> left;
+        for (std::size_t i = 0; i < day.size(); ++i)
+            left.push_back(median_mv[i] - mv_per_day * day[i]);
+        const double mean =
+            std::accumulate(left.begin(), left.end(), 0.0) / static_cast<double>(left.size());
+        for (std::size_t i = 0; i < left.size(); ++i) {
+            squares += (left[i] - mean) * (left[i] - mean);
+            if (i > 0) products += (left[i] - mean) * (left[i - 1] - mean);
+        }
+    });
+    constexpr double most = 0.9;
+    const double lost = levels / static_cast<double>(medians.size());
+    if (!(squares > 0)) return 0;
+    if (3 * lost >= 1) return most;
+    return std::clamp((products / squares + lost) / (1 - 3 * lost), 0.0, most);
+}
+
+std::string why_no_trend(const std::vector<DailyMedian>& medians, int days) {
+    return fmt::format("{} of {} day{} of record count{}: from {} days on, {} of them with four "
+                       "undisturbed hours, a record tells whether the potential drifts, as it does "
+                       "when anodes waste, beneath what tide and weather do to it",
+                       medians.size(), days, days == 1 ? "" : "s", medians.size() == 1 ? "s" : "",
+                       fewest_days, fewest_that_count);
 }
 
 } // namespace
@@ -75,35 +161,37 @@ MannKendall mann_kendall(std::span<const double> values) {
         for (std::size_t j = i + 1; j < values.size(); ++j)
             s += (values[j] > values[i]) - (values[j] < values[i]);
     const double variance = kendall_variance(values);
-    const double toward_zero = static_cast<double>(s > 0 ? s - 1 : s < 0 ? s + 1 : 0);
-    return {s, variance, variance > 0 ? toward_zero / std::sqrt(variance) : 0};
+    return {s, variance, kendall_z(s, variance)};
 }
 
 Slope theil_sen(std::span<const double> x, std::span<const double> y) {
-    std::vector<double> slopes;
-    slopes.reserve(x.size() * (x.size() - 1) / 2);
-    for (std::size_t i = 0; i < x.size(); ++i)
-        for (std::size_t j = i + 1; j < x.size(); ++j)
-            slopes.push_back((y[j] - y[i]) / (x[j] - x[i]));
-    std::sort(slopes.begin(), slopes.end());
-    const auto count = static_cast<double>(slopes.size());
-    const double reach = two_sided_5_percent * std::sqrt(kendall_variance(y));
-    return {at_rank(slopes, (count + 1) / 2), at_rank(slopes, (count - reach) / 2),
-            at_rank(slopes, (count + reach) / 2 + 1)};
+    return slope_of(pair_slopes(x, y), std::sqrt(kendall_variance(y)));
 }
 
-Trend trend_of(std::span<const Instant> time, std::span<const double> standard_mv,
-               std::span<const Milliseconds> stands_for) {
-    const DailyMedians medians = daily_medians(time, standard_mv, stands_for);
-    const std::size_t days = medians.day.size();
-    if (days < fewest_days)
-        return {missing_value, missing_value, missing_value, false,
-                fmt::format("{} day{} of record at least half covered: from {} on, a record tells "
-                            "whether the potential drifts, as it does when anodes waste, beneath "
-                            "what tide and weather do to it",
-                            days, days == 1 ? "" : "s", fewest_days)};
-    const Slope slope = theil_sen(medians.day, medians.median_mv);
-    return {slope.median, slope.low, slope.high, mann_kendall(medians.median_mv).significant(), ""};
+Trend trend_of(std::span<const Instant> time, std::span<const double> undisturbed_mv,
+               std::span<const Milliseconds> stands_for, Levels level) {
+    const std::vector<DailyMedian> medians = daily_medians(time, undisturbed_mv, stands_for, level);
+    const auto day_of = [](Instant at) { return std::chrono::floor<std::chrono::days>(at); };
+    const auto days =
+        time.empty() ? 0
+                     : static_cast<int>((day_of(time.back()) - day_of(time.front())).count()) + 1;
+    std::int64_t s = 0;
+    double variance = 0;
+    std::vector<double> slopes;
+    with_each_level(medians, [&](const auto& day, const auto& median_mv) {
+        const MannKendall test = mann_kendall(median_mv);
+        s += test.s;
+        variance += test.variance;
+        const std::vector<double> of_level = pair_slopes(day, median_mv);
+        slopes.insert(slopes.end(), of_level.begin(), of_level.end());
+    });
+    if (days < fewest_days || medians.size() < fewest_that_count || slopes.empty())
+        return {missing_value, missing_value, missing_value, false, why_no_trend(medians, days)};
+    const double r = likeness(medians, slope_of(slopes, 0).median);
+    variance *= (1 + r) / (1 - r);
+    const Slope slope = slope_of(std::move(slopes), std::sqrt(variance));
+    const MannKendall whole{s, variance, kendall_z(s, variance)};
+    return {slope.median, slope.low, slope.high, whole.significant(), ""};
 }
 
 } // namespace quaycell

@@ -41,10 +41,17 @@ struct Trend {
     std::string why_none; ///< why the record tells no trend, and what would; empty when it does
 };
 
-/// A day below half covered is left out, and below 30 days there is no trend (our judgement: two
-/// rounds of spring and neap tides). Neighbouring days resemble one another, which makes any trend
-/// look surer than it is.
-Trend trend_of(std::span<const Instant> time, std::span<const double> standard_mv,
-               std::span<const Milliseconds> stands_for);
+/// What readings are compared with one another: one number per reading, rising at every step that
+/// nobody knows the reason of. Empty: all are.
+using Levels = std::span<const std::size_t>;
+
+/// Days of one level are compared only with one another, as seasons are in the seasonal Kendall
+/// test (Hirsch, Slack and Smith 1982; from memory): the sums of S and of its variance over the
+/// levels, the median of the slopes within levels. The variance is widened by (1 + r) / (1 - r) for
+/// days that resemble the day before, r being the autocorrelation of what the trend leaves.
+/// A day counts from four covered hours on; there is no trend below 30 days from first to last, two
+/// rounds of spring and neap tides, or when fewer than two thirds of them count (our judgement).
+Trend trend_of(std::span<const Instant> time, std::span<const double> undisturbed_mv,
+               std::span<const Milliseconds> stands_for, Levels level = {});
 
 } // namespace quaycell

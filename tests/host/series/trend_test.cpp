@@ -124,19 +124,51 @@ TEST_CASE("below thirty days the record tells no trend, and says what would") {
     CHECK(std::isnan(trend.high));
     CHECK_FALSE(trend.significant);
     CHECK(trend.why_none ==
-          "29 days of record at least half covered: from 30 on, a record tells whether the "
-          "potential drifts, as it does when anodes waste, beneath what tide and weather do to it");
+          "29 of 29 days of record count: from 30 days on, 20 of them with four undisturbed hours, "
+          "a record tells whether the potential drifts, as it does when anodes waste, beneath what "
+          "tide and weather do to it");
     CHECK(days(30, 5).trend().why_none.empty());
-    CHECK(Record{}.trend().why_none.starts_with("0 days of record"));
-    CHECK(days(1, 5).trend().why_none.starts_with("1 day of record"));
+    CHECK(Record{}.trend().why_none.starts_with("0 of 0 days of record"));
+    CHECK(days(1, 5).trend().why_none.starts_with("1 of 1 day of record counts"));
 }
 
-TEST_CASE("a day that is less than half covered is left out, readings without a potential too") {
-    Record record = days(29, 0);
-    record.add_hours(24 * 29, 11, 0); // the last day ends at 11 h
-    CHECK(record.trend().why_none.starts_with("29 days"));
-    record.add_hours(24 * 29 + 11, 1, 0);
+TEST_CASE("a day counts from four hours on, readings without a potential do not") {
+    Record record = days(19, 0);
+    record.add_hours(24 * 29, 3, 0);
+    CHECK(record.trend().why_none.starts_with("19 of 30 days"));
+    record.add_hours(24 * 29 + 3, 1, 0);
     CHECK(record.trend().why_none.empty());
     record.standard_mv.back() = missing_value;
-    CHECK(record.trend().why_none.starts_with("29 days"));
+    CHECK(record.trend().why_none.starts_with("19 of 30 days"));
+}
+
+TEST_CASE("levels that an unknown step parts are not compared with one another") {
+    Record record = days(60, 0.8);
+    std::vector<std::size_t> level(record.time.size(), 0);
+    for (std::size_t i = record.time.size() / 2; i < record.time.size(); ++i) {
+        record.standard_mv[i] -= 70; // new anodes
+        level[i] = 1;
+    }
+    const Trend trend = trend_of(record.time, record.standard_mv, record.stands_for, level);
+    CHECK(trend.mv_per_day == doctest::Approx(0.8).epsilon(0.1));
+    CHECK(trend.low < 0.8);
+    CHECK(trend.high > 0.8);
+    CHECK(record.trend().mv_per_day < 0);
+}
+
+TEST_CASE("days that resemble the day before make the interval wider") {
+    Record white = days(60, 0.5), alike = days(60, 0.5);
+    std::uint32_t bits = 7;
+    double wander = 0;
+    for (std::size_t i = 0; i < white.time.size(); i += 24) {
+        bits = bits * 1664525 + 1013904223;
+        const double chance = static_cast<double>(bits >> 8) / (1 << 24) - 0.5;
+        wander = 0.8 * wander + chance;
+        for (std::size_t hour = i; hour < i + 24; ++hour) {
+            white.standard_mv[hour] += 8 * chance;
+            alike.standard_mv[hour] += 8 * wander;
+        }
+    }
+    const Trend of_white = white.trend(), of_alike = alike.trend();
+    CHECK(of_alike.high - of_alike.low > 1.5 * (of_white.high - of_white.low));
 }

@@ -1,0 +1,214 @@
+#include "series/disturbances.h"
+
+#include "series/robust.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <fmt/format.h>
+#include <optional>
+
+namespace quaycell {
+
+namespace {
+
+using namespace std::chrono_literals;
+
+// Our judgement, all of them, beside the galvanic series: from magnesium at -1600 mV to graphite
+// at +300 mV in sea water, and -1750 mV for magnesium that works.
+constexpr double most_negative_metal_mv = -1800;
+constexpr double dead_zero_mv = 25;
+constexpr double far_from_zero_mv = 150;
+constexpr double clearly_positive_mv = 100;
+/// Swapped leads show the level before with its sign turned, as near as this.
+constexpr double mirror_mv = 20;
+constexpr double mirror_share = 0.04;
+/// A cell that hangs in air picks up what is about; in water the noise of a reading is some 5 mV at
+/// most.
+constexpr double noisy_times = 8;
+constexpr double noisy_mv = 12;
+constexpr double no_wet_cell_ohm = 100'000; // three times what a good cell may have
+/// Noise is measured over so many readings, and over no shorter a time.
+constexpr std::size_t noise_readings = 8;
+constexpr Milliseconds noise_time = 30s;
+/// Odd readings that are parted by no more good ones belong together.
+constexpr std::size_t joined_across = 8;
+constexpr std::size_t fewest_odd = 2;
+
+enum class Oddity : std::uint8_t {
+    none,
+    positive,
+    beyond_metals,
+    dead_zero,
+    noisy,
+    resistance,
+    told
+};
+
+struct Meaning {
+    EventKind kind;
+    const char* why;
+};
+
+Meaning meaning_of(Oddity oddity) {
+    switch (oddity) {
+    case Oddity::positive:
+    case Oddity::beyond_metals:
+        return {EventKind::open_lead, "no metal shows such a potential: a lead is open"};
+    case Oddity::dead_zero:
+        return {EventKind::open_lead,
+                "the reading is dead at zero: a lead is open, or cell and hull touch"};
+    case Oddity::noisy:
+        return {EventKind::cell_dry,
+                "the reading is many times as noisy as usual: the cell is out of the water"};
+    case Oddity::resistance:
+        return {EventKind::open_lead,
+                "no wet cell has such a source resistance: an open lead, a dry cell or the hull's "
+                "clip off"};
+    case Oddity::told:
+    case Oddity::none:
+        break;
+    }
+    return {EventKind::open_lead,
+            "the logger found an open lead, a dry cell or the hull's clip off"};
+}
+
+constexpr Meaning swapped{
+    EventKind::polarity_reversed,
+    "the potential has its sign turned: the leads of hull and cell are swapped"};
+
+/// What is usual in a trace.
+struct Usual {
+    double level_mv;
+    double noise_mv;
+};
+
+Usual usual_of(const std::vector<double>& potential_mv) {
+    std::vector<double> present;
+    std::ranges::copy_if(potential_mv, std::back_inserter(present),
+                         [](double v) { return std::isfinite(v); });
+    return {median_of(present), noise_of(present)};
+}
+
+Oddity oddity_of_value(double potential_mv, const Usual& usual) {
+    if (potential_mv > clearly_positive_mv) return Oddity::positive;
+    if (potential_mv < most_negative_metal_mv) return Oddity::beyond_metals;
+    if (std::abs(potential_mv) < dead_zero_mv && std::abs(usual.level_mv) > far_from_zero_mv)
+        return Oddity::dead_zero;
+    return Oddity::none; // a missing one too
+}
+
+/// Marks noisy stretches, whole windows first and then what lies off beside them.
+void mark_noise(const std::vector<double>& potential_mv, const Usual& usual, Milliseconds interval,
+                std::vector<Oddity>& odd) {
+    const std::size_t by_time =
+        interval.count() > 0 ? static_cast<std::size_t>(noise_time / interval) : 0;
+    const std::size_t window = std::max(noise_readings, by_time);
+    const double limit = std::max(noisy_mv, noisy_times * usual.noise_mv);
+    const std::size_t count = potential_mv.size();
+    const std::span<const double> all(potential_mv);
+    const auto off = [&](std::size_t i, double level) {
+        return std::isnan(potential_mv[i]) || std::abs(potential_mv[i] - level) > limit;
+    };
+    std::size_t done = 0; // readings before it are settled
+    for (std::size_t first = 0; first + window <= count; first += window / 2) {
+        if (first < done || noise_of(all.subspan(first, window)) < limit) continue;
+        std::size_t end = first + window;
+        // By chance a noisy window may look half as noisy.
+        while (end + window <= count && noise_of(all.subspan(end, window)) >= limit / 2)
+            end += window;
+        // The levels that the noise breaks off from and that come back after it.
+        const std::size_t before = first < window ? 0 : first - window;
+        const double level_before =
+            first > 0 ? median_of({potential_mv.begin() + static_cast<std::ptrdiff_t>(before),
+                                   potential_mv.begin() + static_cast<std::ptrdiff_t>(first)})
+                      : missing_value;
+        const std::size_t later = std::min(end + 2 * window, count);
+        const std::size_t after = std::min(later + window, count);
+        const double level_after =
+            after > later ? median_of({potential_mv.begin() + static_cast<std::ptrdiff_t>(later),
+                                       potential_mv.begin() + static_cast<std::ptrdiff_t>(after)})
+                          : missing_value;
+        std::size_t from = before, to = later;
+        if (!std::isnan(level_before))
+            while (from < end && !off(from, level_before))
+                ++from;
+        if (!std::isnan(level_after))
+            while (to > from && !off(to - 1, level_after))
+                --to;
+        for (std::size_t i = from; i < to; ++i)
+            if (odd[i] == Oddity::none) odd[i] = Oddity::noisy;
+        done = std::max(to, end);
+    }
+}
+
+std::vector<Oddity> oddities_of(const Trace& trace, Milliseconds interval) {
+    const Usual usual = usual_of(trace.potential_mv);
+    std::vector<Oddity> odd(trace.time.size(), Oddity::none);
+    for (std::size_t i = 0; i < odd.size(); ++i) {
+        const Quality quality = trace.quality.empty() ? Quality::good : trace.quality[i];
+        if (has(quality, Quality::lead_not_good) || has(quality, Quality::lead_doubtful))
+            odd[i] = Oddity::told;
+        else if (!trace.source_ohm.empty() && trace.source_ohm[i] >= no_wet_cell_ohm)
+            odd[i] = Oddity::resistance;
+        else
+            odd[i] = oddity_of_value(trace.potential_mv[i], usual);
+    }
+    mark_noise(trace.potential_mv, usual, interval, odd);
+    return odd;
+}
+
+/// Median of up to so many readings that show the hull, before `first` or from `end` on.
+double level_beside(const std::vector<double>& potential_mv, const std::vector<Oddity>& odd,
+                    std::size_t first, std::size_t end) {
+    std::vector<double> beside;
+    for (std::size_t i = first; i > 0 && beside.size() < noise_readings; --i)
+        if (odd[i - 1] == Oddity::none) beside.push_back(potential_mv[i - 1]);
+    for (std::size_t i = end; beside.empty() && i < std::min(odd.size(), end + noise_readings); ++i)
+        if (odd[i] == Oddity::none) beside.push_back(potential_mv[i]);
+    return median_of(std::move(beside));
+}
+
+bool is_mirrored(const std::vector<double>& potential_mv, const std::vector<Oddity>& odd,
+                 std::size_t first, std::size_t end) {
+    const double level = median_of({potential_mv.begin() + static_cast<std::ptrdiff_t>(first),
+                                    potential_mv.begin() + static_cast<std::ptrdiff_t>(end)});
+    const double beside = level_beside(potential_mv, odd, first, end);
+    // A trace that is positive from end to end was wired the other way round.
+    if (std::isnan(beside)) return true;
+    return std::abs(level + beside) < std::max(mirror_mv, mirror_share * std::abs(beside));
+}
+
+} // namespace
+
+std::vector<Disturbance> disturbances_of(const Trace& trace, Milliseconds interval) {
+    const std::vector<Oddity> odd = oddities_of(trace, interval);
+    std::vector<Disturbance> found;
+    for (std::size_t first = 0; first < odd.size();) {
+        if (odd[first] == Oddity::none) {
+            ++first;
+            continue;
+        }
+        std::size_t end = first + 1, last = first, count = 1, noisy = 0;
+        for (; end < odd.size() && end - last <= joined_across; ++end) {
+            if (odd[end] == Oddity::none) continue;
+            last = end;
+            ++count;
+        }
+        end = last + 1;
+        for (std::size_t i = first; i < end; ++i)
+            noisy += odd[i] == Oddity::noisy;
+        if (count >= fewest_odd) {
+            // Noise explains values beyond any metal, not the other way round.
+            Meaning meaning = meaning_of(2 * noisy > count ? Oddity::noisy : odd[first]);
+            if (2 * noisy <= count && odd[first] == Oddity::positive &&
+                is_mirrored(trace.potential_mv, odd, first, end))
+                meaning = swapped;
+            found.push_back({first, end, meaning.kind, meaning.why});
+        }
+        first = end;
+    }
+    return found;
+}
+
+} // namespace quaycell

@@ -1,0 +1,37 @@
+// What happened in a trace: from levels, AC pickup and stretches that show no hull.
+#pragma once
+
+#include "series/coverage.h"
+#include "series/cycles.h"
+#include "series/settling.h"
+#include "series/trace.h"
+
+#include <optional>
+#include <span>
+#include <vector>
+
+namespace quaycell {
+
+enum class ShorePower : std::uint8_t { unknown, unplugged, plugged };
+
+struct Happenings {
+    std::vector<Event> events; ///< in order of time, without those that the trace brings itself
+    /// False where the reading is not of the hull in its water: open lead, dry cell, swapped leads.
+    std::vector<bool> shows_hull;
+    Cycles cycles;
+    std::optional<Settling> settling;
+    std::vector<ShorePower> shore_power; ///< one per reading
+    /// The potential without cycles and settling; missing where the reading shows no hull, where a
+    /// load ran and while shore power was the less usual way, [mV].
+    std::vector<double> undisturbed_mv;
+    /// Rises at each step that is neither of shore power nor of a load; one per reading.
+    std::vector<std::size_t> undisturbed_level;
+};
+
+/// `standard_mv` (on agcl/seawater) has one value per reading; missing values are passed over.
+/// Steps of 3 mV and 4 times the noise of a reading are told; what falls into a silence is not,
+/// because nobody knows when it was.
+Happenings happenings_of(const Trace& trace, std::span<const double> standard_mv,
+                         const Coverage& coverage);
+
+} // namespace quaycell

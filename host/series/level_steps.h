@@ -1,0 +1,33 @@
+// Steps from one level of a signal to another.
+#pragma once
+
+#include "base/time.h"
+
+#include <cstddef>
+#include <span>
+#include <vector>
+
+namespace quaycell {
+
+/// What counts as a step rather than as noise or slow change; the signal's unit.
+struct StepLimits {
+    double least;           ///< smaller ones are not told
+    double noises;          ///< nor those below so many times the noise of one value
+    double slow_per_minute; ///< the signal may drift so fast without a step
+};
+
+/// The signal leaves one level at a value and goes on at another.
+struct LevelStep {
+    std::size_t at; ///< the first value on the new level
+    double height;
+    bool in_silence; ///< it fell between two values that are far apart: nobody knows when
+};
+
+/// Finds the change points of block medians (change_points.h), then drops, the weakest first, those
+/// whose levels on both sides do not differ by enough, and places the others to the value. A level
+/// that holds for one value only is a slip, not a level. Times rise, values are finite. `interval`
+/// is the nominal one.
+std::vector<LevelStep> level_steps(std::span<const Instant> time, std::span<const double> value,
+                                   Milliseconds interval, const StepLimits& limits);
+
+} // namespace quaycell
