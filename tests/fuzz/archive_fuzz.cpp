@@ -36,8 +36,15 @@ void read_all(Archive& archive) {
         (void)archive.highest_sequence(device.device);
         (void)archive.record(device.device, 130);
         (void)archive.missing(device.device, 100, 400);
+        (void)archive.known_bad(device.device, 100, 400);
+        (void)archive.spent(device.device, 100, 400);
+        (void)archive.boots(device.device);
+        (void)archive.last_stated_time(device.device);
+        (void)archive.left_behind(device.device);
     }
     (void)archive.corrections();
+    (void)archive.cell_checks();
+    (void)archive.numbered_entries();
     const auto traces = archive.imported();
     if (!traces) return;
     for (const ImportedTrace& trace : *traces)
