@@ -31,40 +31,38 @@ class FlashLog {
     void mount(uint32_t device_id) {
         device_id_ = device_id;
         capacity_ = static_cast<uint32_t>(flash_.sector_count()) << wire::slot_bits;
-        wire::SectorHeader newest = {};
-        wire::SectorHeader second = {};
-        uint8_t found = 0;
+        wire::SectorHeader header;
+        bool found = false;
+        uint32_t newest = 0;
         // Downwards the newest come early, so that few of the others have to be looked at closely.
         for (uint32_t place = capacity_; place != 0;) {
             place -= wire::slots_per_sector;
             wire::RecordHead head;
             flash_.read(place * wire::record_size, reinterpret_cast<uint8_t*>(&head), sizeof head);
             if (head.kind != static_cast<uint8_t>(wire::RecordKind::sector_header)) continue;
-            if (found == 2 && !wire::sequence_before(second.head.sequence, head.sequence)) continue;
-            wire::SectorHeader header;
+            if (found && !wire::sequence_before(newest, head.sequence)) continue;
             if (!read_header(place, header)) continue;
-            if (found == 0 || wire::sequence_before(newest.head.sequence, header.head.sequence)) {
-                second = newest;
-                newest = header;
-            } else if (found == 1 ||
-                       wire::sequence_before(second.head.sequence, header.head.sequence)) {
-                second = header;
-            } else {
-                continue;
-            }
-            if (found < 2) ++found;
+            found = true;
+            newest = header.head.sequence;
         }
-        if (found == 0 || resume(newest)) return;
+        if (!found) return;
         // A header that nothing was written behind may have been cut short at its very end, and
-        // read otherwise the next time. Its sector is begun once more, under the same number.
+        // read otherwise the next time. Its sector is begun once more, under the same number,
+        // behind the one before it; between the two may be worn ones.
+        uint32_t sequence = newest;
+        for (uint8_t back = 0; back <= wire::most_skipped + 1; ++back) {
+            if (read_header(place_of(sequence), header) && header.head.sequence == sequence &&
+                resume(header))
+                return;
+            sequence -= wire::slots_per_sector;
+        }
         recording_ = {};
-        next_ = tail_ = newest.head.sequence;
-        if (found == 2) resume(second);
+        next_ = tail_ = newest;
     }
 
     /// To be asked before append() and stop(), and now and then: carries a running erase forward
     /// and keeps the next sector erased. False while the flash is busy; ask again later.
-    bool ready() { return prepare(is_ring() || upcoming() - first_sector() < capacity_); }
+    bool ready() { return prepare(false); }
 
     /// The same before arm() and forget(), which may erase the oldest records: from now on they do
     /// not count.
@@ -82,7 +80,7 @@ class FlashLog {
     /// Begins a deployment: a sector of its own, from which on everything counts, and the Arm
     /// record.
     bool arm(wire::Arm& record) {
-        if (absent() || ahead_ != Ahead::erased) return false;
+        if (!may_begin()) return false;
         const Recording before = recording_;
         recording_.on = true;
         recording_.policy = static_cast<wire::FullPolicy>(record.policy);
@@ -95,7 +93,7 @@ class FlashLog {
     /// Ends it, and lets everything go: a sector of its own with nothing but this record. Interval
     /// and policy stay.
     bool forget(wire::Stop& record) {
-        if (absent() || ahead_ != Ahead::erased) return false;
+        if (!may_begin()) return false;
         recording_.on = false;
         return begin_anew(record, recording_);
     }
@@ -120,12 +118,12 @@ class FlashLog {
     uint32_t tail_sequence() const { return tail_; }
 
     /// No record fits any more until the logger is armed again.
-    bool full() const { return !absent() && !is_ring() && used() >= capacity_; }
+    bool full() const { return !absent() && wire::is_sector_start(next_) && !has_room(); }
 
     /// Records that still fit: until the memory is full, or in a ring until the oldest sector goes.
     uint32_t free_slots() const {
         const uint32_t room = is_ring() ? capacity_ - wire::slots_per_sector : capacity_;
-        if (used() >= room) return 0;
+        if (full() || used() >= room) return 0;
         // Each sector still to be begun spends a slot on its header, a full memory one on saying
         // so.
         const uint32_t left = room - used();
@@ -134,7 +132,7 @@ class FlashLog {
 
   private:
     enum class Ahead : uint8_t { unknown, erasing, erased };
-    static constexpr uint8_t attempts = 4; ///< bad slots in a row before a record is given up
+    static constexpr uint8_t attempts = 4; ///< bad slots in a row before a sector is given up
 
     static uint32_t sector_start(uint32_t sequence) {
         return sequence & ~static_cast<uint32_t>(wire::slots_per_sector - 1);
@@ -153,6 +151,14 @@ class FlashLog {
     /// The sector that comes after the one being filled.
     uint32_t upcoming() const { return sector_start(next_ + wire::slots_per_sector - 1); }
 
+    /// The same, when those that are worn are passed over.
+    uint32_t candidate() const {
+        return upcoming() + static_cast<uint32_t>(skipped_) * wire::slots_per_sector;
+    }
+
+    /// Whether the sector ahead may be erased and begun.
+    bool has_room() const { return is_ring() || candidate() - first_sector() < capacity_; }
+
     /// From the next sector on everything counts, and this record is the first. When not even the
     /// sector's header takes, all is as it was, and so is what was recorded `before`.
     template <typename Record>
@@ -169,11 +175,25 @@ class FlashLog {
         return false;
     }
 
-    bool prepare(bool may_erase) {
+    /// A refused order is followed by another look at the sectors that were given up.
+    bool may_begin() {
+        if (ahead_ == Ahead::erased) return true;
+        skipped_ = 0;
+        return false;
+    }
+
+    bool prepare(bool may_take_oldest) {
         if (absent()) return true;
         if (flash_.busy()) return false;
-        if (ahead_ == Ahead::erasing) ahead_ = Ahead::erased;
-        if (ahead_ == Ahead::erased || !may_erase) return true;
+        if (ahead_ == Ahead::erasing) {
+            ahead_ = Ahead::erased;
+            if (!reads_erased(candidate())) pass_over_ahead();
+        }
+        if (ahead_ == Ahead::erased || skipped_ > wire::most_skipped) return true;
+        if (!may_take_oldest && !has_room()) {
+            if (full()) recording_.on = false;
+            return true;
+        }
         erase_ahead();
         return false;
     }
@@ -192,6 +212,7 @@ class FlashLog {
     bool resume(const wire::SectorHeader& header) {
         tail_ = header.tail_sequence;
         erase_count_ = header.erase_count;
+        skips_ = header.skips;
         recording_.on = (header.state & wire::state_recording) != 0;
         recording_.policy = (header.state & wire::state_overwrite_oldest) != 0
                                 ? wire::FullPolicy::overwrite_oldest
@@ -240,8 +261,26 @@ class FlashLog {
         return true;
     }
 
+    /// An erase may fail: the sector is worn.
+    bool reads_erased(uint32_t sequence) {
+        for (uint8_t slot = 0; slot < wire::slots_per_sector; ++slot) {
+            uint8_t bytes[wire::record_size];
+            read(sequence + slot, bytes);
+            if (!is_blank(bytes)) return false;
+        }
+        return true;
+    }
+
+    void pass_over_ahead() {
+        ++skipped_;
+        ahead_ = Ahead::unknown;
+    }
+
     void erase_ahead() {
-        const uint32_t place = place_of(upcoming());
+        const uint32_t place = place_of(candidate());
+        // Behind a worn sector a ring has to take one more than its last header has told.
+        if (is_ring() && candidate() - first_sector() >= capacity_)
+            tail_ = candidate() + wire::slots_per_sector - capacity_;
         wire::SectorHeader old;
         // A sector whose header is gone has seen about as many erases as its neighbour.
         ahead_erase_count_ = (read_header(place, old) ? old.erase_count : erase_count_) + 1;
@@ -250,15 +289,15 @@ class FlashLog {
     }
 
     bool append_bytes(uint8_t* record, uint32_t unix_s) {
-        if (absent() || full() || flash_.busy()) return false;
+        if (absent() || flash_.busy()) return false;
         if (next_is_doubtful_ && !wire::is_sector_start(next_)) void_slot();
-        if (full()) {
-            recording_.on = false;
-            return false;
-        }
-        for (uint8_t attempt = 0; attempt < attempts; ++attempt) {
-            if (wire::is_sector_start(next_) && !begin_sector(record)) return false;
-            if (!is_ring() && used() + 1 == capacity_) {
+        for (uint8_t attempt = 0; attempt < 2 * attempts; ++attempt) {
+            if (attempt == attempts) {
+                next_ = upcoming();
+                rest_skipped_ = true;
+            }
+            if (full() || (wire::is_sector_start(next_) && !begin_sector(record))) break;
+            if (!has_room() && wire::is_sector_start(next_ + 1)) {
                 write_full(record, unix_s);
                 return false;
             }
@@ -267,17 +306,37 @@ class FlashLog {
                 return true;
             }
         }
+        if (full()) recording_.on = false;
         return false;
     }
 
-    /// The header of the sector at next_, stamped like the record that is about to follow it.
+    /// The header of the next sector that takes one, stamped like the record that is about to
+    /// follow it.
     bool begin_sector(const uint8_t* record) {
-        if (ahead_ != Ahead::erased) return false;
-        ahead_ = Ahead::unknown;
+        const uint32_t first = next_;
+        while (ahead_ == Ahead::erased) {
+            next_ = candidate();
+            if (write_header(record)) {
+                ahead_ = Ahead::unknown;
+                skipped_ = 0;
+                rest_skipped_ = false;
+                next_is_doubtful_ = false;
+                return true;
+            }
+            next_ = first;
+            pass_over_ahead();
+            for (uint16_t polls = UINT16_MAX; !ready() && polls != 0; --polls) {
+            }
+        }
+        return false;
+    }
+
+    bool write_header(const uint8_t* record) {
         erase_count_ = ahead_erase_count_;
         // In a ring the next sector is erased as soon as this header stands: what it holds is gone.
         if (is_ring() && used() + wire::slots_per_sector >= capacity_)
-            tail_ = first_sector() + wire::slots_per_sector;
+            tail_ = next_ + 2 * wire::slots_per_sector - capacity_;
+        const uint8_t skips = static_cast<uint8_t>(skipped_ + (rest_skipped_ ? 1 : 0));
 
         wire::SectorHeader header;
         memset(&header, 0xFF, sizeof header);
@@ -290,12 +349,11 @@ class FlashLog {
         header.layout = wire::record_layout;
         header.state = static_cast<uint8_t>((recording_.on ? wire::state_recording : 0) |
                                             (is_ring() ? wire::state_overwrite_oldest : 0));
-        if (write_slot(reinterpret_cast<uint8_t*>(&header))) {
-            next_is_doubtful_ = false;
-            return true;
-        }
-        --next_; // the sector is erased once more before its header is tried again
-        return false;
+        header.skipped = static_cast<uint8_t>(skipped_ | (rest_skipped_ ? wire::rest_skipped : 0));
+        header.skips = static_cast<uint8_t>(skips_ + skips);
+        if (!write_slot(reinterpret_cast<uint8_t*>(&header))) return false;
+        skips_ = header.skips;
+        return true;
     }
 
     void write_full(const uint8_t* record, uint32_t unix_s) {
@@ -340,6 +398,9 @@ class FlashLog {
     uint32_t erase_count_ = 0;
     uint32_t ahead_erase_count_ = 0;
     Recording recording_ = {};
+    uint8_t skips_ = 0;         ///< by the newest header
+    uint8_t skipped_ = 0;       ///< sectors behind the one being filled
+    bool rest_skipped_ = false; ///< and the rest of that one
     Ahead ahead_ = Ahead::unknown;
     bool next_is_doubtful_ = true; ///< the power may have been cut while it was programmed
 };

@@ -151,6 +151,10 @@ struct Stop {
 constexpr uint8_t state_recording = 0x01;
 constexpr uint8_t state_overwrite_oldest = 0x02;
 
+/// SectorHeader::skipped: so many sectors may be passed over; older firmware wrote 0 or 0xFF.
+constexpr uint8_t most_skipped = 8;
+constexpr uint8_t rest_skipped = 0x80; ///< and the rest of the sector before those
+
 /// Slot 0 of a sector: written after the erase is complete, and a checkpoint from which a restart
 /// finds everything else.
 struct SectorHeader {
@@ -161,7 +165,8 @@ struct SectorHeader {
     uint16_t interval_s;
     uint8_t layout; ///< record_layout
     uint8_t state;
-    uint16_t reserved;
+    uint8_t skipped; ///< sectors just before this one that were worn; see above
+    uint8_t skips;   ///< all of them so far, modulo 256
     uint16_t crc;
 };
 

@@ -16,28 +16,6 @@ TEST_CASE("a slot that does not take the record is left behind with its number")
     CHECK(readings_in(log) == counting(1, 3));
 }
 
-TEST_CASE("a flash that takes nothing any more gives up after a few slots") {
-    MemoryFlash flash(4);
-    Log log = mounted(flash);
-    CHECK(append(log, 1));
-    for (uint32_t s = 2; s < 100; ++s)
-        flash.dead_slots.insert(s * 32);
-    CHECK_FALSE(append(log, 2));
-    CHECK(log.next_sequence() == 6);
-}
-
-TEST_CASE("a sector whose header does not read back is erased once more before it is used") {
-    MemoryFlash flash(4);
-    Log log = mounted(flash);
-    flash.dead_slots.insert(0);
-    CHECK_FALSE(append(log, 1));
-    flash.dead_slots.clear();
-    CHECK(append(log, 2));
-    CHECK(wire::is_valid_record(flash.slot(0)));
-    CHECK(log.next_sequence() == 2);
-    CHECK(readings_in(log) == counting(2, 3));
-}
-
 TEST_CASE("a torn slot is not used again") {
     MemoryFlash flash(4);
     {

@@ -41,7 +41,7 @@ class MemoryFlash {
         }
         for (uint8_t i = 0; i < count; ++i) {
             spend();
-            if (!dead_slots.contains(address)) bytes_[address + i] &= bytes[i];
+            if (!takes_nothing && !dead_slots.contains(address)) bytes_[address + i] &= bytes[i];
         }
     }
 
@@ -50,7 +50,7 @@ class MemoryFlash {
         if (address % 4096 != 0) throw std::logic_error("erase of no sector");
         for (uint32_t i = 0; i < 4096; ++i) {
             if (i % 64 == 0) spend();
-            bytes_[address + i] = 0xFF;
+            if (!unerasable.contains(address / 4096)) bytes_[address + i] = 0xFF;
         }
         ++erases;
         busy_polls_ = erase_polls;
@@ -73,6 +73,8 @@ class MemoryFlash {
     uint32_t erase_polls = 3;        ///< how often it says busy after an erase
     bool stuck = false;              ///< says busy for ever
     std::set<uint32_t> dead_slots{}; ///< addresses that take no programming
+    std::set<uint32_t> unerasable{}; ///< sectors
+    bool takes_nothing = false;      ///< of what is programmed
     uint32_t erases = 0;
 
   private:

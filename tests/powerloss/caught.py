@@ -7,7 +7,7 @@ import sys
 
 from seed_fault import faults
 
-SAMPLE = ["--one-of=50"]
+SAMPLE = ["--one-of=50", "--worn=none"]
 PREFIX = "failed: "
 
 

@@ -15,6 +15,8 @@ struct Progress {
     unsigned between; ///< when some are left between 0 and 1
 };
 
+constexpr std::uint32_t slots_that_program = 5, stuck_slot = 100;
+
 // By seed: barely begun, in the middle, all but through.
 constexpr std::array<Progress, 4> progress{{{0, 3}, {64, 96}, {128, 128}, {253, 3}}};
 
@@ -26,6 +28,33 @@ constexpr Progress progress_of(std::uint64_t seed) {
 
 Cells::Cells() : bytes_(flash_size, 0xFF) {}
 
+void Cells::wear_out(Worn worn) {
+    worn_ = worn;
+    hold_stuck_bit();
+}
+
+/// Whether the sector is too worn for that.
+bool Cells::is_beyond(const Operation& operation) const {
+    if (!worn_ || worn_->sector != operation.sector()) return false;
+    switch (worn_->kind) {
+    case Worn::Kind::never_erases:
+        return operation.erase;
+    case Worn::Kind::never_programs:
+        return !operation.erase;
+    case Worn::Kind::half_programs:
+        return !operation.erase &&
+               operation.address % sector_size >= slots_that_program * wire::record_size;
+    case Worn::Kind::stuck_bit:
+        return false;
+    }
+    return false;
+}
+
+void Cells::hold_stuck_bit() {
+    if (!worn_ || worn_->kind != Worn::Kind::stuck_bit) return;
+    bytes_[worn_->sector * sector_size + stuck_slot * wire::record_size] &= 0x7F;
+}
+
 void Cells::read(std::uint32_t address, std::uint8_t* bytes, std::uint32_t count) {
     std::copy_n(bytes_.begin() + address, count, bytes);
     if (unstable_.empty()) return;
@@ -36,6 +65,7 @@ void Cells::read(std::uint32_t address, std::uint8_t* bytes, std::uint32_t count
 }
 
 void Cells::program(const Operation& operation) {
+    if (is_beyond(operation)) return;
     for (std::uint32_t i = 0; i < wire::record_size; ++i) {
         bytes_[operation.address + i] &= operation.data[i];
         // A bit that is programmed once more is 0 for good; one that is left alone stays what it
@@ -46,9 +76,11 @@ void Cells::program(const Operation& operation) {
 }
 
 void Cells::erase(std::uint32_t address) {
+    if (is_beyond({true, address, {}})) return;
     for (std::vector<std::uint8_t>* masks : {&unstable_, &weak_})
         if (!masks->empty()) std::fill_n(masks->begin() + address, sector_size, std::uint8_t{0});
     std::fill_n(bytes_.begin() + address, sector_size, std::uint8_t{0xFF});
+    hold_stuck_bit();
 }
 
 bool Cells::blank(std::uint32_t address, std::uint32_t count) const {
@@ -57,6 +89,12 @@ bool Cells::blank(std::uint32_t address, std::uint32_t count) const {
 }
 
 void Cells::tear(const Operation& operation, Tear tear, std::uint64_t seed) {
+    if (is_beyond(operation)) return;
+    tear_cells(operation, tear, seed);
+    hold_stuck_bit();
+}
+
+void Cells::tear_cells(const Operation& operation, Tear tear, std::uint64_t seed) {
     const auto sector = bytes_.begin() + operation.address;
     switch (tear.kind) {
     case Tear::Kind::before:
@@ -123,6 +161,7 @@ void Cells::lose(std::uint32_t sector, std::uint64_t seed) {
     if (seed % 2 == 0) return;
     for (std::uint32_t i = 0; i < sector_size; ++i)
         bytes_[start + i] = static_cast<std::uint8_t>(chance(seed, i));
+    hold_stuck_bit();
 }
 
 void Cells::power_up() {

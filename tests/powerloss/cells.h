@@ -5,6 +5,7 @@
 
 #include <array>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -44,9 +45,26 @@ struct Tear {
     bool operator==(const Tear&) const = default;
 };
 
+/// What a worn sector does no more; all else goes as it should.
+struct Worn {
+    enum class Kind : std::uint8_t {
+        never_erases,   ///< an erase changes nothing
+        stuck_bit,      ///< one bit in the middle is 0 for good
+        never_programs, ///< a program changes nothing
+        half_programs,  ///< the same, but for the first few slots
+    };
+    Kind kind;
+    std::uint32_t sector;
+
+    bool operator==(const Worn&) const = default;
+};
+
 class Cells {
   public:
     Cells();
+
+    /// From now on.
+    void wear_out(Worn worn);
 
     void read(std::uint32_t address, std::uint8_t* bytes, std::uint32_t count);
     /// Clears bits, as programming does.
@@ -63,9 +81,13 @@ class Cells {
     void power_up();
 
   private:
+    bool is_beyond(const Operation& operation) const;
+    void hold_stuck_bit();
+    void tear_cells(const Operation& operation, Tear tear, std::uint64_t seed);
     void tear_bits(const Operation& operation, Tear::Kind kind, std::uint64_t seed);
     void make_unstable(std::uint32_t at, std::uint8_t mask);
 
+    std::optional<Worn> worn_;
     std::vector<std::uint8_t> bytes_;
     std::vector<std::uint8_t> unstable_; ///< mask of each byte; empty as long as there is none
     std::vector<std::uint8_t> weak_;

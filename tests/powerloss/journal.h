@@ -29,11 +29,16 @@ class Journal {
   public:
     explicit Journal(const Standing& start) : standings_{start} {}
 
-    /// An order that changes the standing is given. `given_up`: the sector that it may erase
-    /// although its records still count.
-    void order(const Standing& ordered, std::optional<std::uint32_t> given_up);
+    /// A sector of the flash is worn from now on.
+    void wear_out(Worn worn) { worn_ = worn; }
+
+    /// An order that changes the standing is given.
+    void order(const Standing& ordered);
+    /// The same, when it begins a sector: at `ordered.start`, or behind that when it is worn. If
+    /// the log, from `tail` on, leaves no room for it the order may take the oldest sectors.
+    void order_anew(const Standing& ordered, std::uint32_t tail);
     /// The log has said yes to the order.
-    void ordered(std::uint32_t start);
+    void ordered();
     const Standing& standing() const { return standings_.front(); }
 
     /// The log asks this of the flash; to be called whether or not the power holds.
@@ -62,26 +67,37 @@ class Journal {
   private:
     enum class Debt : std::uint8_t { none, owed, waived };
 
+    bool is_worn(std::uint32_t sector) const { return worn_ && worn_->sector == sector; }
+    bool is_passed_over(std::uint32_t sector) const;
+    bool may_be_taken(const Operation& erase) const;
     void settle_standing(const Claim& claim);
     bool fits(const Standing& standing, const Claim& claim) const;
     void begin_walk();
     void visit(std::uint32_t sequence, const Bytes& bytes);
-    void end_walk() const;
+    void miss(std::uint32_t sequence, const Bytes& bytes);
+    void follow_header(const wire::SectorHeader& header);
+    void end_walk();
     void forgive_before(std::uint32_t sequence);
     std::uint32_t oldest_possible_tail(const Standing& standing, const Claim& claim) const;
 
-    std::vector<Standing> standings_; ///< one, or two while an order is in flight
-    std::optional<std::uint32_t> given_up_;
+    std::vector<Standing> standings_;     ///< one, or two while an order is in flight
+    std::vector<std::uint32_t> given_up_; ///< sectors, to the order in flight
+    std::optional<Worn> worn_;
     std::vector<Bytes> issued_ = std::vector<Bytes>(capacity, Bytes{}); ///< last, for each slot
     std::vector<Bytes> promised_ = std::vector<Bytes>(capacity, Bytes{});
     std::vector<Debt> debts_ = std::vector<Debt>(capacity, Debt::none);
     std::optional<std::uint32_t> last_promised_;
     std::uint32_t header_tail_ = 0;                ///< of the last header issued
     std::optional<std::uint32_t> newest_sector_{}; ///< that a header was issued for
+    std::uint32_t filling_ = 0;                    ///< the newest of those that take a header
     unsigned cuts_ = 0;
     bool undecided_ = false;   ///< the order in flight may still go either way
     bool newest_lost_ = false; ///< what stood in it last is unknowable
-    unsigned in_flight_seen_ = 0, owed_seen_ = 0;
+    bool sector_lost_ = false; ///< what its header told is unknowable
+    // The walk:
+    unsigned in_flight_seen_ = 0, owed_seen_ = 0, unexplained_ = 0;
+    std::vector<std::uint32_t> missing_;       ///< numbers since the last record
+    std::optional<wire::SectorHeader> header_; ///< the last one
 };
 
 } // namespace quaycell::powerloss

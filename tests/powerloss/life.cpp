@@ -111,14 +111,11 @@ void Life::forget_all() {
 
 template <typename Record, typename Call>
 void Life::begin_anew(Record& record, Standing ordered, Call call) {
-    const std::uint32_t upcoming = sector_start(log_->next_sequence() + wire::slots_per_sector - 1);
-    const bool no_room = upcoming - sector_start(log_->tail_sequence()) >= capacity;
-    ordered.start = upcoming;
-    journal_.order(ordered, no_room ? std::optional{upcoming % capacity / wire::slots_per_sector}
-                                    : std::nullopt);
+    ordered.start = sector_start(log_->next_sequence() + wire::slots_per_sector - 1);
+    journal_.order_anew(ordered, log_->tail_sequence());
     wait([this] { return log_->ready_to_arm(); });
     if (!call()) throw Failure("takes no order");
-    journal_.ordered(sector_start(record.head.sequence));
+    journal_.ordered();
     journal_.promise(bytes_of(record));
 }
 
@@ -129,10 +126,10 @@ void Life::end_recording() {
     record.reason = static_cast<std::uint8_t>(wire::StopReason::asked);
     Standing stopped = journal_.standing();
     stopped.on = false;
-    journal_.order(stopped, std::nullopt);
+    journal_.order(stopped);
     const bool taken = log_->stop(record);
     if (!taken && !log_->full()) throw Failure("takes no Stop record");
-    journal_.ordered(stopped.start);
+    journal_.ordered();
     if (taken) journal_.promise(bytes_of(record));
     if (!taken && !was_full) promise_last();
 }
@@ -140,7 +137,11 @@ void Life::end_recording() {
 void Life::promise_last() {
     Bytes last;
     log_->read(log_->next_sequence() - 1, last.data());
-    if (wire::is_valid_record(last.data())) journal_.promise(last);
+    const auto stop = wire::from_bytes<wire::Stop>(last.data());
+    if (wire::is_valid_record(last.data()) &&
+        stop.head.kind == static_cast<std::uint8_t>(wire::RecordKind::stop) &&
+        stop.reason == static_cast<std::uint8_t>(wire::StopReason::memory_full))
+        journal_.promise(last);
 }
 
 void Life::cross_a_border() {

@@ -28,6 +28,9 @@ constexpr std::array<Name, 8> names{{
     {Tear::Kind::weak, "weak", false},
 }};
 
+constexpr std::array<std::string_view, 4> worn_names{"never-erases", "stuck-bit", "never-programs",
+                                                     "half-programs"};
+
 std::string text_of(Tear tear) {
     const Name& name = names[static_cast<std::size_t>(tear.kind)];
     return name.has_place ? fmt::format("{}:{}", name.text, tear.bytes) : std::string(name.text);
@@ -53,11 +56,30 @@ Tear tear_in(std::string_view text) {
     throw std::invalid_argument(fmt::format("\"{}\" is no tear", text));
 }
 
+Worn worn_in(std::string_view text) {
+    for (const Worn& worn : all_worn())
+        if (to_text(worn) == text) return worn;
+    throw std::invalid_argument(fmt::format("\"{}\" is no worn sector", text));
+}
+
 } // namespace
 
+std::vector<Worn> all_worn() {
+    std::vector<Worn> all;
+    for (std::uint8_t kind = 0; kind < worn_names.size(); ++kind)
+        for (std::uint32_t sector = 0; sector < sectors; ++sector)
+            all.push_back({static_cast<Worn::Kind>(kind), sector});
+    return all;
+}
+
+std::string to_text(const Worn& worn) {
+    return fmt::format("{}:{}", worn_names[static_cast<std::size_t>(worn.kind)], worn.sector);
+}
+
 std::string Case::to_text() const {
-    std::string text =
-        fmt::format("workload={} cut={} tear={}", workload, first.at, text_of(first.tear));
+    std::string text = fmt::format("workload={}", workload);
+    if (worn) text += " worn=" + powerloss::to_text(*worn);
+    text += fmt::format(" cut={} tear={}", first.at, text_of(first.tear));
     if (lost) text += fmt::format(" lost={}", *lost);
     if (second) text += fmt::format(" second={} second-tear={}", second->at, text_of(second->tear));
     return text + fmt::format(" seed={}", seed);
@@ -78,10 +100,12 @@ Case parse_case(std::string_view text) {
         return node.mapped();
     };
     Case found{take("workload"),
+               {},
                {number_in<unsigned>(take("cut")), tear_in(take("tear"))},
                {},
                {},
                number_in<std::uint64_t>(take("seed"))};
+    if (fields.contains("worn")) found.worn = worn_in(take("worn"));
     if (fields.contains("lost")) found.lost = number_in<std::uint32_t>(take("lost"));
     if (fields.contains("second"))
         found.second = {number_in<unsigned>(take("second")), tear_in(take("second-tear"))};

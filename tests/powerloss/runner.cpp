@@ -23,8 +23,9 @@ bool is_reading(const Operation& operation) {
 
 class Runner {
   public:
-    Runner(const Workload& workload, const Choice& choice, const Failed& failed)
-        : workload_(workload), choice_(choice), failed_(failed) {}
+    Runner(const Workload& workload, const std::optional<Worn>& worn, const Choice& choice,
+           const Failed& failed)
+        : workload_(workload), worn_(worn), choice_(choice), failed_(failed) {}
 
     Tally run() {
         World world{{}, Journal(prepared_standing(workload_))};
@@ -33,6 +34,10 @@ class Runner {
             world.cells.program(program);
             world.journal.promise(program.data);
         }
+        if (worn_) {
+            world.cells.wear_out(*worn_);
+            world.journal.wear_out(*worn_);
+        }
         unsigned at = 0;
         const auto cut_here = [&](const Operation& operation) {
             cut_first(world, operation, at++);
@@ -40,7 +45,7 @@ class Runner {
         try {
             lead_through(world, cut_here);
         } catch (const Failure& failure) {
-            report({std::string(workload_.name), {at, {Tear::Kind::before}}, {}, {}, 0},
+            report({std::string(workload_.name), worn_, {at, {Tear::Kind::before}}, {}, {}, 0},
                    std::string("without any cut: ") + failure.what());
         }
         tally_.operations = at;
@@ -62,7 +67,8 @@ class Runner {
 
     void cut_first(const World& world, const Operation& operation, unsigned at) {
         const auto try_case = [&](const SeededTear& tear, std::optional<std::uint32_t> lost) {
-            const Case candidate{std::string(workload_.name), {at, tear.tear}, lost, {}, tear.seed};
+            const Case candidate{
+                std::string(workload_.name), worn_, {at, tear.tear}, lost, {}, tear.seed};
             if (!enough_ && chosen(candidate, operation)) recover(world, operation, candidate);
         };
         for (const SeededTear& tear : all_tears(operation.erase))
@@ -78,8 +84,11 @@ class Runner {
             first.second.reset();
             return candidate == first;
         }
-        const std::uint64_t one_of =
-            is_reading(operation) ? choice_.one_of : choice_.one_of / 10 + 1;
+        std::uint64_t one_of = choice_.one_of;
+        if (worn_)
+            one_of = is_reading(operation) ? one_of * worn_one_of : 2 * one_of - 1;
+        else if (!is_reading(operation))
+            one_of = one_of / 10 + 1;
         return chance(1, ++drawn_) % one_of == 0;
     }
 
@@ -91,9 +100,20 @@ class Runner {
         return world;
     }
 
+    /// One in 65,536 torn records is whole by its checksum: no log could tell.
+    bool fits_by_chance(World& world, const Operation& operation) {
+        if (operation.erase) return false;
+        Bytes left;
+        world.cells.read(operation.address, left.data(), wire::record_size);
+        if (left == operation.data || !wire::is_valid_record(left.data())) return false;
+        ++tally_.fitting_by_chance;
+        return true;
+    }
+
     /// The first restart: what it finds, what it writes, and every cut of that.
     void recover(const World& before, const Operation& operation, const Case& first) {
         World world = after(before, operation, first.first, first.seed);
+        if (fits_by_chance(world, operation)) return;
         if (first.lost) {
             world.cells.lose(*first.lost, first.seed);
             world.journal.lose(*first.lost);
@@ -104,7 +124,8 @@ class Runner {
                 Case both = first;
                 both.second = PowerCut{at, tear};
                 if (enough_ || (choice_.only && *choice_.only != both)) continue;
-                const World torn = after(world, next, *both.second, both.seed);
+                World torn = after(world, next, *both.second, both.seed);
+                if (fits_by_chance(torn, next)) continue;
                 judge(both, [&] { live_on(torn); });
             }
             ++at;
@@ -167,7 +188,10 @@ class Runner {
         if (!failed_(tried.to_text(), why)) enough_ = true;
     }
 
+    static constexpr std::uint64_t worn_one_of = 16; ///< of readings, for each of the 16 worn ones
+
     const Workload& workload_;
+    const std::optional<Worn> worn_;
     const Choice& choice_;
     const Failed& failed_;
     Tally tally_;
@@ -177,8 +201,9 @@ class Runner {
 
 } // namespace
 
-Tally run(const Workload& workload, const Choice& choice, const Failed& failed) {
-    return Runner(workload, choice, failed).run();
+Tally run(const Workload& workload, const std::optional<Worn>& worn, const Choice& choice,
+          const Failed& failed) {
+    return Runner(workload, worn, choice, failed).run();
 }
 
 } // namespace quaycell::powerloss
