@@ -138,8 +138,8 @@ void Journal::settle_standing(const Claim& claim) {
             fmt::format("counts from {} to {}, more than the flash holds", claim.tail, claim.next));
     const bool nothing_owed = std::ranges::count(debts_, Debt::owed) == 0;
     const std::uint32_t beginning = is_passed_over(0) ? wire::slots_per_sector : 0;
-    const bool virgin = (claim.next == 0 || claim.next == beginning) && claim.tail == claim.next &&
-                        !claim.standing.on;
+    const bool virgin = (claim.next == 0 || claim.next == beginning || sector_lost_) &&
+                        claim.tail == claim.next && !claim.standing.on;
     // With the newest sector goes what an order or a full ring had changed there; with the last one
     // that held anything, all.
     if (newest_lost_ || (nothing_owed && virgin)) {
