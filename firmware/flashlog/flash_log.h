@@ -10,7 +10,7 @@
 //   void start_erase(uint32_t address)           returns at once
 #pragma once
 
-#include "wire/record.h"
+#include "flashlog/slot.h"
 
 namespace quaycell {
 namespace flashlog {
@@ -41,7 +41,9 @@ class FlashLog {
             flash_.read(place * wire::record_size, reinterpret_cast<uint8_t*>(&head), sizeof head);
             if (head.kind != static_cast<uint8_t>(wire::RecordKind::sector_header)) continue;
             if (found && !wire::sequence_before(newest, head.sequence)) continue;
+            // A torn number may read one way now and another way then.
             if (!read_header(place, header)) continue;
+            if (found && !wire::sequence_before(newest, header.head.sequence)) continue;
             found = true;
             newest = header.head.sequence;
         }
@@ -133,10 +135,6 @@ class FlashLog {
   private:
     enum class Ahead : uint8_t { unknown, erasing, erased };
     static constexpr uint8_t attempts = 4; ///< bad slots in a row before a sector is given up
-
-    static uint32_t sector_start(uint32_t sequence) {
-        return sequence & ~static_cast<uint32_t>(wire::slots_per_sector - 1);
-    }
 
     bool absent() const { return capacity_ == 0; }
     bool is_ring() const { return recording_.policy == wire::FullPolicy::overwrite_oldest; }
@@ -232,11 +230,6 @@ class FlashLog {
         return next_ != header.head.sequence + 1;
     }
 
-    static bool is_order(const uint8_t* bytes) {
-        return bytes[0] == static_cast<uint8_t>(wire::RecordKind::arm) ||
-               bytes[0] == static_cast<uint8_t>(wire::RecordKind::stop);
-    }
-
     /// Arm and Stop records say what changed after the header was written.
     void follow(const uint8_t* bytes) {
         switch (static_cast<wire::RecordKind>(bytes[0])) {
@@ -253,12 +246,6 @@ class FlashLog {
         default:
             break;
         }
-    }
-
-    static bool is_blank(const uint8_t* bytes) {
-        for (uint8_t i = 0; i < wire::record_size; ++i)
-            if (bytes[i] != 0xFF) return false;
-        return true;
     }
 
     /// An erase may fail: the sector is worn.

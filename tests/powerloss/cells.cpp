@@ -123,10 +123,26 @@ void Cells::tear_cells(const Operation& operation, Tear tear, std::uint64_t seed
                 weak_[operation.address + i] = static_cast<std::uint8_t>(chance(seed, i) >> 8);
         power_ups_ = 0;
         return;
+    case Tear::Kind::last_bit:
+        return leave_one_bit(operation, seed);
     case Tear::Kind::bits:
     case Tear::Kind::unstable:
         return tear_bits(operation, tear.kind, seed);
     }
+}
+
+void Cells::leave_one_bit(const Operation& program, std::uint64_t seed) {
+    std::vector<std::uint32_t> cleared;
+    for (std::uint32_t i = 0; i < wire::record_size * 8; ++i)
+        if ((bytes_[program.address + i / 8] & ~program.data[i / 8] & 1U << i % 8) != 0)
+            cleared.push_back(i);
+    Cells::program(program);
+    if (cleared.empty()) return;
+    const std::uint32_t left = cleared[chance(seed, 0) % cleared.size()];
+    const auto mask = static_cast<std::uint8_t>(1U << left % 8);
+    seed_ = seed;
+    bytes_[program.address + left / 8] |= mask;
+    make_unstable(program.address + left / 8, mask);
 }
 
 void Cells::tear_bits(const Operation& operation, Tear::Kind kind, std::uint64_t seed) {

@@ -34,6 +34,7 @@ struct Tear {
         byte,     ///< a program got through so many bytes
         bits,     ///< a random part of the bits that were to change has done so
         unstable, ///< the same, and another part reads differently each time
+        last_bit, ///< of a program nothing is left but one bit, which reads differently each time
         front,    ///< an erase got through so many bytes from the front
         back,     ///< from the back
         zeroed,   ///< bits are cleared before they are erased: that is how far it got
@@ -84,6 +85,7 @@ class Cells {
     bool is_beyond(const Operation& operation) const;
     void hold_stuck_bit();
     void tear_cells(const Operation& operation, Tear tear, std::uint64_t seed);
+    void leave_one_bit(const Operation& program, std::uint64_t seed);
     void tear_bits(const Operation& operation, Tear::Kind kind, std::uint64_t seed);
     void make_unstable(std::uint32_t at, std::uint8_t mask);
 

@@ -126,10 +126,15 @@ bool Journal::fits(const Standing& standing, const Claim& claim) const {
     // That a worn sector is the last one shows when it is to be written.
     const bool unaware = standing.policy == wire::FullPolicy::stop_when_full && claim.standing.on &&
                          is_worn(slot_of(claim.next) / wire::slots_per_sector);
+    const std::uint32_t tail = oldest_possible_tail(standing, claim);
+    // Nor does it show before that it takes no header, or while it is still virgin.
+    const std::uint32_t lag =
+        worn_ && worn_->kind != Worn::Kind::stuck_bit ? wire::slots_per_sector : 0;
     return (claim.standing.on == on || unaware) && claim.standing.policy == standing.policy &&
            claim.standing.interval_s == standing.interval_s &&
            !wire::sequence_before(claim.tail, standing.start) &&
-           !wire::sequence_before(oldest_possible_tail(standing, claim), claim.tail);
+           !wire::sequence_before(claim.tail, tail - lag) &&
+           !wire::sequence_before(tail, claim.tail);
 }
 
 void Journal::settle_standing(const Claim& claim) {

@@ -17,11 +17,12 @@ struct Name {
     bool has_place;
 };
 
-constexpr std::array<Name, 8> names{{
+constexpr std::array<Name, 9> names{{
     {Tear::Kind::before, "before", false},
     {Tear::Kind::byte, "byte", true},
     {Tear::Kind::bits, "bits", false},
     {Tear::Kind::unstable, "unstable", false},
+    {Tear::Kind::last_bit, "last-bit", false},
     {Tear::Kind::front, "front", true},
     {Tear::Kind::back, "back", true},
     {Tear::Kind::zeroed, "zeroed", false},

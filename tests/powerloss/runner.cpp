@@ -95,7 +95,8 @@ class Runner {
     static World after(World world, const Operation& operation, const PowerCut& cut,
                        std::uint64_t seed) {
         if (cut.tear.kind != Tear::Kind::before) world.journal.issue(operation);
-        world.journal.cut(cut.tear.kind == Tear::Kind::unstable);
+        world.journal.cut(cut.tear.kind == Tear::Kind::unstable ||
+                          cut.tear.kind == Tear::Kind::last_bit);
         world.cells.tear(operation, cut.tear, seed);
         return world;
     }

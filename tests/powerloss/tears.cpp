@@ -19,7 +19,7 @@ std::vector<SeededTear> program_tears() {
     std::vector<SeededTear> tears{{{Kind::before}, 0}};
     for (std::uint16_t bytes = 1; bytes <= wire::record_size; ++bytes)
         tears.push_back({{Kind::byte, bytes}, 0});
-    return with_seeds(std::move(tears), {Kind::bits, Kind::unstable});
+    return with_seeds(std::move(tears), {Kind::bits, Kind::unstable, Kind::last_bit});
 }
 
 // Whole and half headers, a page, half the sector, all but a slot, all of it.
@@ -59,7 +59,8 @@ const std::vector<Tear>& second_tears(bool erase) {
                                            {Kind::byte, wire::record_size - 1},
                                            {Kind::byte, wire::record_size},
                                            {Kind::bits},
-                                           {Kind::unstable}};
+                                           {Kind::unstable},
+                                           {Kind::last_bit}};
     static const std::vector<Tear> erased{{Kind::before}, {Kind::front, 2048}, {Kind::back, 2048},
                                           {Kind::bits},   {Kind::unstable},    {Kind::weak}};
     return erase ? erased : program;
