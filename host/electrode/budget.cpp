@@ -96,6 +96,9 @@ class Collector {
     void add_ir_drop() {
         add(Term::ir_drop, "voltage drop in the water", resistivity_over_sea_water(water_));
         budget_.lines.back().comes_with_current = true;
+        const TermValue& salinity = terms_.of(Term::salinity);
+        if (!water_.salinity_assumed && salinity.distribution == Distribution::rectangular)
+            budget_.lines.back().divided_within = salinity.value / 100;
     }
 
     void add_temperature(Scale from, Scale to) {
@@ -139,7 +142,9 @@ class Collector {
 
 double BudgetLine::standard_mv() const {
     const double mv = value * std::abs(sensitivity);
-    return distribution == Distribution::rectangular ? mv / std::sqrt(3.0) : mv;
+    return distribution == Distribution::rectangular
+               ? Spread(0, {RectangularError(mv, divided_within)}).standard_mv()
+               : mv;
 }
 
 double Budget::expanded_mv() const {
@@ -148,13 +153,13 @@ double Budget::expanded_mv() const {
 
 Spread Budget::spread() const {
     double normal_variance = 0;
-    std::vector<double> half_widths_mv;
+    std::vector<RectangularError> rectangles;
     for (const BudgetLine& line : lines)
         if (line.distribution == Distribution::normal)
             normal_variance += line.standard_mv() * line.standard_mv();
         else
-            half_widths_mv.push_back(line.value * std::abs(line.sensitivity));
-    return {std::sqrt(normal_variance), std::move(half_widths_mv)};
+            rectangles.emplace_back(line.value * std::abs(line.sensitivity), line.divided_within);
+    return {std::sqrt(normal_variance), std::move(rectangles)};
 }
 
 Budget Budget::of_mean(double readings) const {

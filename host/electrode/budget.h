@@ -20,6 +20,7 @@ struct BudgetLine {
     double sensitivity;              ///< of the potential, [mV/unit]
     std::string source;              ///< with its status in words
     bool comes_with_current = false; ///< none of it without the anodes
+    double divided_within = 0;       ///< how well its own width is known, as in RectangularError
 
     double standard_mv() const; ///< k = 1, [mV]
 };

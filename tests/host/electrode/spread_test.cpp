@@ -62,7 +62,7 @@ TEST_CASE("A rectangle and a normal error make the known integral of both") {
 }
 
 TEST_CASE("Many small rectangles are as good as normal") {
-    const Spread spread(0, std::vector<double>(60, 1));
+    const Spread spread(0, std::vector<RectangularError>(60, 1));
     for (const double at : {0.0, 1.0, 2.0})
         CHECK(spread.probability_beyond(at * spread.standard_mv()) ==
               doctest::Approx(normal_beyond(at)).epsilon(0.01));
@@ -70,4 +70,21 @@ TEST_CASE("Many small rectangles are as good as normal") {
 
 TEST_CASE("A rectangle of no width adds nothing") {
     CHECK(Spread(3, {0}).probability_beyond(3) == doctest::Approx(normal_beyond(1)).epsilon(1e-9));
+}
+
+TEST_CASE("A rectangle of uncertain width is the mean of those it may be") {
+    // Simpson's rule over e from -0.1 to 0.1 of rectangles of half width 60 / (1 + e).
+    const Spread spread(0.5, {{60, 0.1}});
+    for (const double at : {0.0, 30.0, 55.0, 60.0, 64.0}) {
+        double mean = 0;
+        constexpr int steps = 200;
+        for (int i = 0; i <= steps; ++i) {
+            const double width = 60 / (1 - 0.1 + 0.2 * i / steps);
+            const double weight = i == 0 || i == steps ? 1 : i % 2 == 1 ? 4 : 2;
+            mean += weight * Spread(0.5, {width}).probability_beyond(at) / (3 * steps);
+        }
+        CHECK(spread.probability_beyond(at) == doctest::Approx(mean).epsilon(0.05));
+        CHECK(std::abs(spread.probability_beyond(at) - mean) < 0.003);
+    }
+    CHECK(spread.standard_mv() > Spread(0.5, {60}).standard_mv());
 }
