@@ -31,16 +31,31 @@ struct Options {
     bool as_json = false;
 };
 
-Result<CellComparison> compare(const Options& options) {
+struct Compared {
+    CellComparison found;
+    std::vector<std::string> assumed;
+};
+
+Result<Compared> with_zinc(double value_mv, const Options& options) {
+    auto water = water_from(options.water, {});
+    if (!water) return water.error();
+    if (options.scale.empty())
+        water->assumed.push_back("cell on agcl/open, a bare element in this water");
+    const auto scale = scale_named(options.scale.empty() ? "agcl/open" : options.scale);
+    if (!scale) return scale.error();
+    auto found = compare_with_zinc(value_mv, *scale, *water);
+    if (!found) return found.error();
+    return Compared{*std::move(found), std::move(water->assumed)};
+}
+
+Result<Compared> compare(const Options& options) {
     const bool by_zinc = !options.zinc.empty();
     const auto value_mv = parse_potential_mv(by_zinc ? options.zinc : options.between_cells);
     if (!value_mv) return value_mv.error();
-    if (!by_zinc) return compare_cells(*value_mv);
-    const auto water = water_from(options.water, {});
-    if (!water) return water.error();
-    const auto scale = scale_named(options.scale.empty() ? "agcl/open" : options.scale);
-    if (!scale) return scale.error();
-    return compare_with_zinc(*value_mv, *scale, *water);
+    if (by_zinc) return with_zinc(*value_mv, options);
+    auto found = compare_cells(*value_mv);
+    if (!found) return found.error();
+    return Compared{*std::move(found), {}};
 }
 
 /// Writes the finding down, where an archive is named.
@@ -81,17 +96,22 @@ Outcome run(const Options& options) {
                      "Give --between-cells MV, the voltage between two cells in the same water; or "
                      "--zinc V, a clean zinc against the cell"};
     }
-    const auto found = compare(options);
-    if (!found) return found.error();
+    const auto compared = compare(options);
+    if (!compared) return compared.error();
+    const CellComparison* const found = &compared->found;
     if (const auto kept = keep(options, *found); !kept) return kept;
     if (options.as_json) {
-        std::cout << to_document({{"finding", name_of(found->finding)},
-                                  {"difference_mv", rounded(found->difference_mv, 2)},
-                                  {"why", found->why},
-                                  {"source", found->source}});
+        std::cout << to_document(
+            {{"finding", name_of(found->finding)},
+             {"difference_mv", rounded(found->difference_mv, 2)},
+             {"why", found->why},
+             {"source", found->source},
+             {"assumed", json::array(compared->assumed.begin(), compared->assumed.end())}});
         return Done{};
     }
     std::cout << name_of(found->finding) << ": " << found->why << "\n(" << found->source << ")\n";
+    for (const std::string& assumption : compared->assumed)
+        std::cerr << "assumed: " << assumption << '\n';
     if (!options.archive.empty())
         std::cerr << "kept in " << options.archive << "; judge takes it into account\n";
     return Done{};

@@ -33,8 +33,9 @@ Outcome judge_reading(const Options& options) {
     if (!potential_mv) return potential_mv.error();
     const auto boat = boat_from(options.boat);
     if (!boat) return boat.error();
-    const auto rules = rules_of(*boat);
+    auto rules = rules_of(*boat);
     if (!rules) return rules.error();
+    if (options.uncertainty_mv) set_shift_uncertainty(*rules, *options.uncertainty_mv);
     const auto offset = standard_offset(boat->cell_scale, boat->water);
     if (!offset) return offset.error();
     const Instant now =

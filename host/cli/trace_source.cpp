@@ -188,6 +188,7 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
         std::ranges::move(trust.remarks, std::back_inserter(sourced->remarks));
     }
     StandardTrace standard = on_standard_scale(*trace, *boat, options.water);
+    if (uncertainty_mv) set_shift_uncertainty(*rules, *uncertainty_mv);
     if (uncertainty_mv)
         for (double& each_mv : standard.expanded_uncertainty_mv)
             if (!std::isnan(each_mv)) each_mv = *uncertainty_mv;

@@ -283,4 +283,9 @@ std::vector<std::string> rule_sets_in(std::span<const Criterion> criteria) {
     return names;
 }
 
+void set_shift_uncertainty(Rules& rules, double expanded_uncertainty_mv) {
+    for (Rule& rule : rules.rules)
+        if (rule.expanded_uncertainty_mv) rule.expanded_uncertainty_mv = expanded_uncertainty_mv;
+}
+
 } // namespace quaycell

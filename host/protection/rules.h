@@ -56,6 +56,9 @@ struct Rules {
     std::optional<std::string> by_shift = {}; ///< why the shift rule decides in their place
 };
 
+/// In place of what a budget says of a change from the baseline: the user's own, k = 2, [mV].
+void set_shift_uncertainty(Rules& rules, double expanded_uncertainty_mv);
+
 /// The rows of the rule set for the hull and the rows of the bonded metals, for this water. Where
 /// the rule set goes by metal, the hull's own metal decides, and on a hull without one the listed
 /// metals do. Negative limits of sensitive metals and of a wooden hull count under any rule set. In

@@ -44,6 +44,9 @@ class ReferenceCell(EndToEnd):
             self.assertIn("UFGS-13111A", found["source"])
         words = self.done("check-cell", "--zinc", "-1.031V", "--temperature", 14)
         self.assertTrue(words.startswith("doubtful: the zinc reads"), words)
+        by_zinc = self.document("check-cell", "--zinc", "-1.031V", "--temperature", 14)
+        self.assertEqual(by_zinc["assumed"], ["sea water, salinity 30 to 40 PSU",
+                                              "cell on agcl/open, a bare element in this water"])
         self.refused(2, "check-cell", "--zinc", -1031, "--water", "brackish", says=["films over"])
         self.refused(2, "check-cell", says=["--between-cells", "--zinc"])
         self.refused(2, "check-cell", "--between-cells", "little", says=["little"])
@@ -111,6 +114,7 @@ class Criteria(EndToEnd):
         judged = self.document(*asked, "--baseline", -400)
         self.assertEqual(judged["criteria"][0]["kind"], "shift")
         self.assertEqual(judged["criteria"][0]["potential_mv"], -300)
+        self.assertEqual(judged["verdict"], "protected", "-200 mV is 100 mV off, 10 mV uncertain")
         self.assertTrue(judged["reasons"][0].startswith("judged by the change from the baseline"))
 
     def test_a_reading_of_bare_bronze_names_its_cause(self):
