@@ -6,6 +6,7 @@
 #include "cli/water_json.h"
 #include "diagnosis/advice.h"
 #include "diagnosis/causes.h"
+#include "diagnosis/trace_causes.h"
 
 #include <boost/json.hpp>
 
@@ -34,6 +35,21 @@ json::array causes_json(const Judgement& judgement, const Boat& boat) {
     for (const Cause& cause : causes_of(judgement, in_its_water(boat)))
         causes.push_back({{"cause", cause.id},
                           {"why", cause.why},
+                          {"source", cause.source},
+                          {"status", cause.status}});
+    return causes;
+}
+
+json::array likely_causes_json(const TraceJudgement& judgement) {
+    json::array causes;
+    for (const TraceCause& cause : trace_causes(judgement.judged, in_its_water(judgement.boat),
+                                                judgement.boat.cell_scale == Scale::agcl_open))
+        causes.push_back({{"cause", cause.id},
+                          {"what", cause.cause},
+                          {"for", texts_json(cause.speaks_for)},
+                          {"against", texts_json(cause.speaks_against)},
+                          {"test", cause.test},
+                          {"caution", cause.caution},
                           {"source", cause.source},
                           {"status", cause.status}});
     return causes;
@@ -98,6 +114,7 @@ void add_trace_keys(json::object& object, const TraceJudgement& judgement) {
                           {"change_mv", rounded(event.change_mv, 1)},
                           {"why", event.why}});
     object["events"] = events;
+    object["likely_causes"] = likely_causes_json(judgement);
     json::array cycles;
     for (const Cycle& cycle : judged.cycles.found)
         cycles.push_back({{"name", cycle.name},

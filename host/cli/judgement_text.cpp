@@ -4,10 +4,12 @@
 #include "cli/water_json.h"
 #include "diagnosis/advice.h"
 #include "diagnosis/causes.h"
+#include "diagnosis/trace_causes.h"
 
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace quaycell {
 
@@ -66,6 +68,20 @@ std::string levels_text(const JudgedTrace& judged) {
     return text;
 }
 
+/// What may lie behind what happened, the likeliest first, and what tells it from the rest.
+std::string likely_causes_text(const TraceJudgement& judgement) {
+    std::string text;
+    for (const TraceCause& cause : trace_causes(judgement.judged, in_its_water(judgement.boat),
+                                                judgement.boat.cell_scale == Scale::agcl_open)) {
+        text += fmt::format("  {}\n    for: {}\n", cause.cause, fmt::join(cause.speaks_for, "; "));
+        if (!cause.speaks_against.empty())
+            text += fmt::format("    against: {}\n", fmt::join(cause.speaks_against, "; "));
+        text += fmt::format("    to tell: {}\n", cause.test);
+        if (!cause.caution.empty()) text += fmt::format("    caution: {}\n", cause.caution);
+    }
+    return text.empty() ? text : "what may lie behind it, the likeliest first:\n" + text;
+}
+
 } // namespace
 
 std::string criteria_text(const Judgement& judgement, const Boat& boat,
@@ -115,7 +131,7 @@ std::string trace_text(const TraceJudgement& judgement) {
     if (!judged.events.empty()) text += "events:\n";
     for (const Event& event : judged.events)
         text += fmt::format("  {}  {}: {}\n", to_text(event.time), name_of(event.kind), event.why);
-    return text;
+    return text + likely_causes_text(judgement);
 }
 
 std::string footing_text(const Judgement& judgement, const Boat& boat) {

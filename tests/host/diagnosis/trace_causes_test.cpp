@@ -1,0 +1,127 @@
+#include "diagnosis/trace_causes.h"
+
+#include <algorithm>
+#include <doctest/doctest.h>
+
+using namespace quaycell;
+
+namespace {
+
+JudgedTrace quiet() {
+    JudgedTrace judged;
+    judged.share.protected_ = 1;
+    judged.shore = {missing_value, missing_value, 3};
+    judged.trend = {missing_value, missing_value, missing_value, false, "too short"};
+    return judged;
+}
+
+JudgedTrace plugged_by(double by_mv) {
+    JudgedTrace judged = quiet();
+    judged.shore.unplugged_median_mv = -980;
+    judged.shore.plugged_median_mv = -980 + by_mv;
+    return judged;
+}
+
+Event event(EventKind kind, double change_mv = missing_value) {
+    return {from_unix_s(1000), kind, change_mv, ""};
+}
+
+std::vector<TraceCause> causes(const JudgedTrace& judged, bool element_in_water = false) {
+    return trace_causes(judged, {Hull::aluminium, {"zinc"}, {}}, element_in_water);
+}
+
+bool has(const std::vector<TraceCause>& found, std::string_view id) {
+    return std::ranges::find(found, id, &TraceCause::id) != found.end();
+}
+
+} // namespace
+
+TEST_CASE("where nothing happens nothing lies behind it") {
+    CHECK(causes(quiet()).empty());
+}
+
+TEST_CASE("less negative when plugged in: the shore's earth, and never to be lifted") {
+    JudgedTrace judged = plugged_by(80);
+    judged.share = {0.4, 0.6, 0, 0, 0};
+    const auto found = causes(judged);
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].id == "shore-earth");
+    CHECK(found[0].speaks_for[0] == "plugged in, the potential is 80 mV less negative");
+    CHECK(found[0].speaks_for[1] == "under-protected for 40 % of the time");
+    CHECK(found[0].caution.find("Never lift") != std::string_view::npos);
+}
+
+TEST_CASE("less negative when unplugged: the dock fed the boat first, a current aboard second") {
+    const auto found = causes(plugged_by(-60));
+    REQUIRE(found.size() == 2);
+    CHECK(found[0].id == "fed-by-the-dock");
+    CHECK(found[1].id == "stray-current-aboard");
+}
+
+TEST_CASE("no change by plugging may be an open earth, which is a hazard") {
+    JudgedTrace judged = plugged_by(2);
+    judged.events = {event(EventKind::ac_rise), event(EventKind::ac_fall)};
+    const auto found = causes(judged);
+    REQUIRE_FALSE(found.empty());
+    CHECK(found[0].id == "isolator-or-open-earth");
+    CHECK(found[0].cause.find("hazard") != std::string_view::npos);
+    CHECK(found[0].caution.find("Nobody goes into the water") != std::string_view::npos);
+}
+
+TEST_CASE("the heavier evidence comes first") {
+    JudgedTrace judged = plugged_by(15);
+    judged.events = {event(EventKind::repeated_load, 90), event(EventKind::step, 8)};
+    const auto found = causes(judged);
+    REQUIRE(found.size() == 3);
+    CHECK(found[0].id == "own-load");
+    CHECK(found[1].id == "shore-earth");
+    CHECK(found[2].id == "stray-current-outside");
+}
+
+TEST_CASE("a step beyond the limit of interference weighs more") {
+    JudgedTrace small = quiet(), large = quiet();
+    small.events = {event(EventKind::step, 12)};
+    large.events = {event(EventKind::step, 40)};
+    CHECK(causes(small)[0].speaks_for.size() == 1);
+    CHECK(causes(large)[0].speaks_for.size() == 2);
+}
+
+TEST_CASE("a significant drift toward less negative is wasting anodes, another is not") {
+    JudgedTrace judged = quiet();
+    judged.trend = {0.6, 0.4, 0.8, true, ""};
+    CHECK(has(causes(judged), "wasting-anodes"));
+    judged.trend = {-0.6, -0.8, -0.4, true, ""};
+    CHECK_FALSE(has(causes(judged), "wasting-anodes"));
+    judged.trend = {0.6, -0.1, 1.2, false, ""};
+    CHECK_FALSE(has(causes(judged), "wasting-anodes"));
+}
+
+TEST_CASE("a bare element answers to the salinity that the tide brings") {
+    JudgedTrace judged = quiet();
+    judged.cycles.found = {{"tide", 12.42, 9, 0.2, from_unix_s(0)}};
+    CHECK(has(causes(judged, true), "thinning-water"));
+    CHECK_FALSE(has(causes(judged, false), "thinning-water"));
+}
+
+TEST_CASE("cells that part and leads that open make the reading doubtful") {
+    JudgedTrace judged = quiet();
+    judged.events = {event(EventKind::cells_disagree), event(EventKind::open_lead),
+                     event(EventKind::cell_dry), event(EventKind::polarity_reversed)};
+    const auto found = causes(judged);
+    CHECK(has(found, "cell-in-doubt"));
+    CHECK(has(found, "lead-in-doubt"));
+}
+
+TEST_CASE("every cause tells its source and status, and what to do about it") {
+    JudgedTrace judged = plugged_by(-60);
+    for (const EventKind kind : {EventKind::step, EventKind::repeated_load, EventKind::ac_rise,
+                                 EventKind::cell_dry, EventKind::open_lead})
+        judged.events.push_back(event(kind, 30));
+    for (const TraceCause& cause : causes(judged)) {
+        INFO(cause.id);
+        CHECK_FALSE(cause.source.empty());
+        CHECK_FALSE(cause.status.empty());
+        CHECK_FALSE(cause.test.empty());
+        CHECK_FALSE(cause.speaks_for.empty());
+    }
+}
