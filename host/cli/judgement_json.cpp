@@ -40,6 +40,13 @@ json::array causes_json(const Judgement& judgement, const Boat& boat) {
     return causes;
 }
 
+json::value band_exit_json(const std::optional<BandExit>& exit) {
+    if (!exit) return nullptr;
+    return {{"limit_mv", rounded(exit->limit_mv, 1)},
+            {"earliest", to_text(exit->earliest)},
+            {"latest", exit->latest ? json::value(to_text(*exit->latest)) : nullptr}};
+}
+
 json::array likely_causes_json(const TraceJudgement& judgement) {
     json::array causes;
     for (const TraceCause& cause : trace_causes(judgement.judged, in_its_water(judgement.boat),
@@ -127,7 +134,8 @@ void add_trace_keys(json::object& object, const TraceJudgement& judgement) {
     object["trend"] = {{"mv_per_day", rounded(trend.mv_per_day, 3)},
                        {"low", rounded(trend.low, 3)},
                        {"high", rounded(trend.high, 3)},
-                       {"significant", trend.significant}};
+                       {"significant", trend.significant},
+                       {"leaves_band", band_exit_json(judged.band_exit)}};
 }
 
 } // namespace quaycell

@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <fmt/chrono.h>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
@@ -65,6 +66,11 @@ std::string levels_text(const JudgedTrace& judged) {
         text += fmt::format("drift: {:.2f} mV a day, 95 % interval {:.2f} to {:.2f}, {}\n",
                             trend.mv_per_day, trend.low, trend.high,
                             trend.significant ? "significant" : "may well be none");
+    if (const auto& exit = judged.band_exit)
+        text += fmt::format(
+            "at that rate {:.0f} mV, the end of the band, is reached {} {:%Y-%m-%d}{}\n",
+            exit->limit_mv, exit->latest ? "between" : "not before", exit->earliest,
+            exit->latest ? fmt::format(" and {:%Y-%m-%d}", *exit->latest) : "");
     return text;
 }
 

@@ -31,6 +31,12 @@ class Distance {
         return beyond;
     }
 
+    /// The most negative of the limits that still protect.
+    std::optional<double> strictest_mv() const {
+        if (least_negative_.empty()) return std::nullopt;
+        return *std::min_element(least_negative_.begin(), least_negative_.end());
+    }
+
   private:
     std::vector<double> least_negative_;
     std::vector<double> most_negative_;
@@ -211,6 +217,9 @@ JudgedTrace judge_trace(const Trace& trace, const Rules& rules,
     judged.shore = shore_statistics(trace, judged.standard_mv, happenings, coverage.stands_for);
     judged.trend = trend_of(trace.time, happenings.undisturbed_mv, coverage.stands_for,
                             happenings.undisturbed_level);
+    if (const auto limit_mv = Distance(rules).strictest_mv())
+        judged.band_exit =
+            band_exit(trace.time, happenings.undisturbed_mv, judged.trend, *limit_mv);
     judged.cycles = std::move(happenings.cycles);
     judged.settling = happenings.settling;
     judged.spells = spells_of(trace, judged, coverage, rules);

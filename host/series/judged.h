@@ -2,6 +2,7 @@
 #pragma once
 
 #include "protection/judge.h"
+#include "series/band_exit.h"
 #include "series/coverage.h"
 #include "series/events.h"
 #include "series/statistics.h"
@@ -53,7 +54,8 @@ struct JudgedTrace {
     ShoreStatistics shore;
     Cycles cycles;
     std::optional<Settling> settling;
-    Trend trend; ///< of the undisturbed level, without cycles
+    Trend trend;                       ///< of the undisturbed level, without cycles
+    std::optional<BandExit> band_exit; ///< where that leads
     std::vector<Spell> spells;
     /// The worst verdict, in the order of Severity, that held for more than the share of the time
     /// covered that counts; so that "protected" says it of nearly all the time.

@@ -1,0 +1,37 @@
+#include "series/band_exit.h"
+
+#include "series/robust.h"
+
+namespace quaycell {
+
+namespace {
+
+constexpr Milliseconds looked_back = std::chrono::days{7};
+constexpr double most_days = 3652;
+
+/// Nothing beyond what can be foretold.
+std::optional<Instant> after_days(Instant from, double days) {
+    if (!(days >= 0 && days <= most_days)) return std::nullopt;
+    constexpr double day_ms = 86'400'000;
+    return from + Milliseconds{static_cast<std::int64_t>(days * day_ms)};
+}
+
+} // namespace
+
+std::optional<BandExit> band_exit(std::span<const Instant> time,
+                                  std::span<const double> undisturbed_mv, const Trend& trend,
+                                  double limit_mv) {
+    if (!trend.why_none.empty() || !trend.significant || !(trend.mv_per_day > 0))
+        return std::nullopt;
+    std::vector<double> last;
+    for (std::size_t i = time.size(); i > 0 && time.back() - time[i - 1] <= looked_back; --i)
+        last.push_back(undisturbed_mv[i - 1]);
+    const double room_mv = limit_mv - median_of(std::move(last));
+    if (!(room_mv > 0)) return std::nullopt;
+    const auto earliest = after_days(time.back(), room_mv / trend.high);
+    if (!earliest) return std::nullopt;
+    return BandExit{limit_mv, *earliest,
+                    trend.low > 0 ? after_days(time.back(), room_mv / trend.low) : std::nullopt};
+}
+
+} // namespace quaycell

@@ -1,0 +1,65 @@
+#include "series/band_exit.h"
+
+#include <doctest/doctest.h>
+#include <limits>
+#include <vector>
+
+using namespace quaycell;
+
+namespace {
+
+constexpr double limit_mv = -950;
+
+/// Forty days, a reading an hour, at -990 mV.
+struct Record {
+    std::vector<Instant> time;
+    std::vector<double> value;
+    Record() {
+        for (std::int64_t hour = 0; hour <= 24 * 40; ++hour) {
+            time.push_back(from_unix_s(3600 * hour));
+            value.push_back(-990);
+        }
+    }
+    std::optional<BandExit> exit(const Trend& trend) const {
+        return band_exit(time, value, trend, limit_mv);
+    }
+};
+
+Instant day(std::int64_t number) {
+    return from_unix_s(86400 * number);
+}
+
+} // namespace
+
+TEST_CASE("forty millivolts at half to one a day are used up in forty to eighty days") {
+    const auto exit = Record().exit({0.8, 0.5, 1, true, ""});
+    REQUIRE(exit);
+    CHECK(exit->limit_mv == limit_mv);
+    CHECK(exit->earliest == day(40 + 40));
+    CHECK(exit->latest == day(40 + 80));
+}
+
+TEST_CASE("a drift that may be next to none has no latest day") {
+    const auto exit = Record().exit({0.4, -0.1, 0.8, true, ""});
+    REQUIRE(exit);
+    CHECK(exit->earliest == day(40 + 50));
+    CHECK_FALSE(exit->latest);
+}
+
+TEST_CASE("nothing is foretold from what is no trend, the other way, past the limit or too slow") {
+    CHECK_FALSE(Record().exit({0.8, 0.5, 1, false, ""}));
+    CHECK_FALSE(Record().exit({0.8, 0.5, 1, true, "too short"}));
+    CHECK_FALSE(Record().exit({-0.8, -1, -0.5, true, ""}));
+    CHECK_FALSE(Record().exit({0.005, 0.001, 0.008, true, ""}));
+    Record past;
+    past.value.assign(past.value.size(), -940);
+    CHECK_FALSE(past.exit({0.8, 0.5, 1, true, ""}));
+}
+
+TEST_CASE("only the last week counts for where it stands now, without what is missing") {
+    Record moved;
+    for (std::size_t i = 0; i + 24 * 8 < moved.value.size(); ++i)
+        moved.value[i] = -1090;
+    moved.value.back() = std::numeric_limits<double>::quiet_NaN();
+    CHECK(moved.exit({0.8, 0.5, 1, true, ""})->earliest == day(40 + 40));
+}
