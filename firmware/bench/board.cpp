@@ -53,7 +53,8 @@ Board::Board(const Firmware& firmware, const Scenario& scenario)
       clock_(
           clock_start(scenario_), scenario_.logger.clock_drift_ppm,
           [this](Time when) { return scenario_.board_temperature_c.at(when); }, findings_),
-      flash_(scenario_.logger.flash_mb, findings_), twi_(core_, [this] { schedule_chips(); }),
+      flash_(scenario_.logger.flash_mb, findings_, scenario_.worn_sectors),
+      twi_(core_, [this] { schedule_chips(); }),
       spi_(core_, [this](std::uint8_t sent) { return flash_.exchange(sent, core_.now()); }),
       adc_(core_, [this](std::uint8_t channel) { return adc_input_mv(channel); }), eeprom_(core_),
       watchdog_(core_), uart_(
@@ -71,6 +72,8 @@ Board::Board(const Firmware& firmware, const Scenario& scenario)
     twi_.connect(board::converter_address, converter_);
     twi_.connect(board::clock_address, clock_);
     // The levels that pull-ups and pull-downs give.
+    if (scenario_.logger.flash_id_capacity)
+        flash_.tell_capacity(*scenario_.logger.flash_id_capacity);
     for (const board::Pin pin : {board::flash_select, board::clock_alarm, board::conversion_ready,
                                  board::bus_data, board::bus_clock, uart_receive})
         gpio_.drive(pin, true);

@@ -32,6 +32,12 @@ struct AddCounts {
 };
 
 /// Why there is no good record under a number.
+/// Where the logger's memory is worn: nothing is lost there.
+struct PassedOver {
+    std::vector<SequenceRange> numbers; ///< but for those that it has spent
+    std::uint32_t sectors = 0;
+};
+
 enum class BadHow {
     torn,        ///< the logger's memory holds no whole record there
     overwritten, ///< the ring was faster than the collection
@@ -211,12 +217,15 @@ class Archive {
     Result<Done> put_known_bad(std::uint32_t device, std::uint16_t boot, SequenceRange numbers,
                                BadHow how, Instant found_at);
 
-    /// What is lost: known bad, not spent on purpose and not held after all, of the numbers from
-    /// `tail` to before `next`, in order.
+    /// What is lost: known bad, not spent on purpose, passed over or held after all, of the numbers
+    /// from `tail` to before `next`, in order.
     Result<std::vector<SequenceRange>> known_bad(std::uint32_t device, std::uint32_t tail,
                                                  std::uint32_t next);
 
-    /// What the logger has spent on slots without a record, likewise.
+    /// What the logger has passed over because its sector is worn, likewise.
+    Result<PassedOver> passed_over(std::uint32_t device, std::uint32_t tail, std::uint32_t next);
+
+    /// What the logger has spent on slots without a record or passed over, likewise.
     Result<std::vector<SequenceRange>> spent(std::uint32_t device, std::uint32_t tail,
                                              std::uint32_t next);
 

@@ -23,30 +23,6 @@ Error held_otherwise(std::uint32_t device, const SequencedRecord& record, const 
             "another number (build target device_number, firmware/board/FUSES.md)."};
 }
 
-/// The numbers from `tail` to before `next` that none of the ranges covers, in order.
-std::vector<SequenceRange> not_covered(std::vector<SequenceRange> ranges, std::uint32_t tail,
-                                       std::uint32_t next) {
-    // Counted from the tail the numbers do not wrap.
-    const std::uint32_t end = next - tail;
-    const auto from_tail = [tail](const SequenceRange& range) { return range.first - tail; };
-    std::ranges::sort(ranges, {}, from_tail);
-    std::vector<SequenceRange> left;
-    std::uint32_t at = 0;
-    // A range that begins before the tail may still reach behind it.
-    for (const SequenceRange& range : ranges) {
-        const std::uint64_t reaches = std::uint64_t{from_tail(range)} + range.count;
-        if (reaches > UINT32_MAX) at = std::max(at, static_cast<std::uint32_t>(reaches));
-    }
-    for (const SequenceRange& range : ranges) {
-        const std::uint32_t first = from_tail(range);
-        if (first >= end) break;
-        if (first > at) left.push_back({tail + at, first - at});
-        at = std::max(at, first + range.count);
-    }
-    if (at < end) left.push_back({tail + at, end - at});
-    return left;
-}
-
 constexpr std::string_view how_name(BadHow how) {
     switch (how) {
     case BadHow::torn:
@@ -185,72 +161,6 @@ Result<std::optional<Instant>> Archive::last_stated_time(std::uint32_t device) {
                 return std::optional{from_unix_s(unix_s)};
         }
     }
-}
-
-/// What belongs to the numbering in force. In one numbering a newer boot only ever has higher
-/// numbers, so a block at or above any number of a newer boot is of an earlier numbering.
-Result<std::vector<SequenceRange>> Archive::ranges(std::uint32_t device, Count count) {
-    auto rows = database_.prepare(
-        "SELECT boot, first_sequence, count, 1 FROM block WHERE device = ?1 UNION ALL SELECT boot, "
-        "first_sequence, count, 0 FROM known_bad WHERE device = ?1 AND (?2 OR (?3 AND how = "
-        "'spent')) ORDER BY 1 DESC, 2");
-    if (!rows) return rows.error();
-    rows->bind(std::int64_t{device});
-    rows->bind(std::int64_t{count == Count::held_or_known_bad});
-    rows->bind(std::int64_t{count == Count::held_or_spent});
-    std::vector<SequenceRange> ranges;
-    std::optional<std::uint32_t> lowest_of_newer;
-    std::optional<std::uint32_t> lowest;
-    std::int64_t boot = -1;
-    for (;;) {
-        const auto row = rows->step();
-        if (!row) return row.error();
-        if (!*row) return ranges;
-        if (rows->integer(0) != boot) {
-            boot = rows->integer(0);
-            lowest_of_newer = lowest;
-        }
-        const auto first = static_cast<std::uint32_t>(rows->integer(1));
-        if (lowest_of_newer && !wire::sequence_before(first, *lowest_of_newer)) continue;
-        // A bad number has the boot in which it was found out, which may be later than its own.
-        const bool is_held = rows->integer(3) != 0;
-        if (is_held && (!lowest || wire::sequence_before(first, *lowest))) lowest = first;
-        ranges.push_back({first, static_cast<std::uint32_t>(rows->integer(2))});
-    }
-}
-
-Result<std::vector<SequenceRange>> Archive::missing(std::uint32_t device, std::uint32_t tail,
-                                                    std::uint32_t next) {
-    auto covered = ranges(device, Count::held_or_known_bad);
-    if (!covered) return covered;
-    return not_covered(std::move(*covered), tail, next);
-}
-
-Result<std::vector<SequenceRange>> Archive::known_bad(std::uint32_t device, std::uint32_t tail,
-                                                      std::uint32_t next) {
-    return difference(device, Count::held_or_known_bad, Count::held_or_spent, tail, next);
-}
-
-Result<std::vector<SequenceRange>> Archive::spent(std::uint32_t device, std::uint32_t tail,
-                                                  std::uint32_t next) {
-    return difference(device, Count::held_or_spent, Count::held, tail, next);
-}
-
-/// The numbers that `more` covers and `fewer` does not.
-Result<std::vector<SequenceRange>> Archive::difference(std::uint32_t device, Count more,
-                                                       Count fewer, std::uint32_t tail,
-                                                       std::uint32_t next) {
-    auto all = ranges(device, more);
-    if (!all) return all;
-    auto part = ranges(device, fewer);
-    if (!part) return part;
-    const auto outside = not_covered(std::move(*all), tail, next);
-    std::vector<SequenceRange> found;
-    for (const SequenceRange& gap : not_covered(std::move(*part), tail, next)) {
-        const auto inside = not_covered(outside, gap.first, gap.first + gap.count);
-        found.insert(found.end(), inside.begin(), inside.end());
-    }
-    return found;
 }
 
 Result<Done> Archive::put_known_bad(std::uint32_t device, std::uint16_t boot, SequenceRange numbers,

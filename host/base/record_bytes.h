@@ -31,6 +31,19 @@ inline bool is_void(const SequencedRecord& slot) {
            std::ranges::all_of(slot.bytes, [](std::uint8_t byte) { return byte == 0; });
 }
 
+/// What the logger passed over before a sector, because it is worn.
+struct Skip {
+    std::uint32_t sectors; ///< whole ones just before it
+    bool rest;             ///< and the rest of the one before those
+};
+
+/// Older firmware tells nothing, in one of two ways.
+inline Skip skip_before(const wire::SectorHeader& header) {
+    const std::uint32_t sectors = header.skipped & ~unsigned{wire::rest_skipped};
+    if (sectors > wire::most_skipped) return {0, false};
+    return {sectors, (header.skipped & wire::rest_skipped) != 0};
+}
+
 /// Sequence numbers first, first + 1, ... on their wrapping circle.
 struct SequenceRange {
     std::uint32_t first;

@@ -79,7 +79,7 @@ Result<Armed> arm(Logger& logger, const Arming& arming) {
     if (const auto set = logger.set_clock(unix_s); !set) return set.error();
     const auto armed = logger.arm(arming.interval_s, arming.policy);
     if (!armed) return armed.error();
-    const auto shown = holds(logger, armed->tail_sequence + 1, wire::RecordKind::arm);
+    const auto shown = holds(logger, armed->next_sequence - 1, wire::RecordKind::arm);
     if (!shown) return shown.error();
     if (!*shown)
         return not_shown(logger, "the logger says it is armed, but its memory does not show it");

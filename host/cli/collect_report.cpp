@@ -33,8 +33,15 @@ json::object collect_json(const CollectReport& report) {
             {"already_held", report.already_held},
             {"bad", report.bad},
             {"gaps", gaps_json(report)},
+            {"worn_sectors", report.worn_sectors},
             {"damaged_frames", report.rejects.damaged()},
             {"rejects", rejects_json(report.rejects)}};
+}
+
+std::string worn_words(std::uint32_t sectors) {
+    if (sectors == 0) return {};
+    return fmt::format("memory: {} worn sector{} passed over; nothing is lost there\n", sectors,
+                       sectors == 1 ? "" : "s");
 }
 
 std::string collect_words(const CollectReport& report, const std::string& archive) {
@@ -44,7 +51,7 @@ std::string collect_words(const CollectReport& report, const std::string& archiv
     for (const SequenceRange& gap : report.gaps)
         words += fmt::format("gap: {} records from number {} were torn or lost in the logger\n",
                              gap.count, gap.first);
-    return words;
+    return words + worn_words(report.worn_sectors);
 }
 
 } // namespace quaycell

@@ -1,5 +1,6 @@
 // quaycell import: a trace CSV, or a copy of a logger's flash, into an archive.
 #include "cli/archive_contents.h"
+#include "cli/collect_report.h"
 #include "cli/command.h"
 #include "cli/files.h"
 #include "cli/logger_port.h"
@@ -121,6 +122,7 @@ Outcome import_flash_file(const Options& options) {
     for (const SequenceRange& gap : imported->gaps)
         std::cerr << fmt::format("gap: {} records from number {} on are torn or lost\n", gap.count,
                                  gap.first);
+    std::cerr << worn_words(imported->worn_sectors);
     return Done{};
 }
 

@@ -2,6 +2,7 @@
 #include "archive/archive.h"
 #include "base/time.h"
 #include "cli/archive_contents.h"
+#include "cli/collect_report.h"
 #include "cli/command.h"
 #include "cli/correction_text.h"
 #include "cli/endurance.h"
@@ -46,6 +47,7 @@ struct Told {
     std::string lead_words;
     std::optional<Instant> armed_at;   ///< by the Arm record
     std::optional<Instant> stopped_at; ///< by the Stop record, when it records no more
+    std::uint32_t worn_sectors = 0;    ///< passed over in what the memory holds
 };
 
 /// The record under that number, if it is whole and of that kind.
@@ -82,6 +84,33 @@ Result<std::optional<wire::Stop>> newest_stop(Logger& logger, const wire::Status
     return found;
 }
 
+/// The header of the oldest sector that has one: the oldest that counts may be worn, and as many
+/// behind it.
+Result<std::optional<wire::SectorHeader>> oldest_header(Logger& logger,
+                                                        const wire::StatusReply& status) {
+    std::uint32_t first = status.tail_sequence;
+    for (unsigned tries = 0; tries <= wire::most_skipped; ++tries) {
+        if (!wire::sequence_before(first, status.next_sequence)) break;
+        auto header = record_at<wire::SectorHeader>(logger, first, wire::RecordKind::sector_header);
+        if (!header || *header) return header;
+        first += wire::slots_per_sector;
+    }
+    return std::optional<wire::SectorHeader>{};
+}
+
+/// By the newest header, which counts them from the oldest on.
+Result<std::uint32_t> worn_sectors(Logger& logger, const wire::StatusReply& status,
+                                   const wire::SectorHeader& oldest) {
+    const std::uint32_t last = status.next_sequence - 1;
+    const auto newest = record_at<wire::SectorHeader>(logger, last - last % wire::slots_per_sector,
+                                                      wire::RecordKind::sector_header);
+    if (!newest) return newest.error();
+    if (!*newest) return std::uint32_t{0};
+    const Skip skip = skip_before(oldest);
+    return skip.sectors + (skip.rest ? 1U : 0U) +
+           static_cast<std::uint8_t>((*newest)->skips - oldest.skips);
+}
+
 std::optional<Instant> time_from(std::uint32_t unix_s) {
     if (unix_s == 0) return std::nullopt;
     return from_unix_s(unix_s);
@@ -100,8 +129,15 @@ Result<Told> ask(Logger& logger) {
               lead_words(status->source_a, status->source_b, *circuit),
               {},
               {}};
+    const auto oldest = oldest_header(logger, *status);
+    if (!oldest) return oldest.error();
+    if (!*oldest) return told;
+    const auto worn = worn_sectors(logger, *status, **oldest);
+    if (!worn) return worn.error();
+    told.worn_sectors = *worn;
     if (status->interval_s == 0) return told; // never armed
-    const auto arm = record_at<wire::Arm>(logger, status->tail_sequence + 1, wire::RecordKind::arm);
+    const auto arm =
+        record_at<wire::Arm>(logger, (*oldest)->head.sequence + 1, wire::RecordKind::arm);
     if (!arm) return arm.error();
     if (*arm) told.armed_at = time_from((*arm)->unix_s);
     if (status->state == static_cast<std::uint8_t>(wire::LoggerState::armed)) return told;
@@ -109,6 +145,18 @@ Result<Told> ask(Logger& logger) {
     if (!stop) return stop.error();
     if (*stop) told.stopped_at = time_from((*stop)->unix_s);
     return told;
+}
+
+/// The faults, and whether the memory is one that the firmware knows.
+std::vector<std::string> all_faults(const Told& told) {
+    std::vector<std::string> all = fault_words(told.status.faults);
+    const auto& id = told.hello.jedec_id;
+    const bool answers = id[0] != 0x00 && id[0] != 0xFF; // a bus on which nobody answers
+    if (told.hello.sector_count == 0 && answers)
+        all.push_back(fmt::format("the memory has the id {:02X} {:02X} {:02X}, which is none of 2 "
+                                  "to 16 MB: put in one of those",
+                                  id[0], id[1], id[2]));
+    return all;
 }
 
 json::value time_json(const std::optional<Instant>& time) {
@@ -124,7 +172,7 @@ double share_used(const Told& told) {
 void print_json(const Told& told) {
     const wire::StatusReply& status = told.status;
     json::array faults;
-    for (const std::string& words : fault_words(status.faults))
+    for (const std::string& words : all_faults(told))
         faults.emplace_back(words);
     std::cout << to_document(
         {{"device", device_name(told.hello.device_id)},
@@ -140,6 +188,7 @@ void print_json(const Told& told) {
          {"records_held", status.next_sequence - status.tail_sequence},
          {"records_free", status.free_slots},
          {"memory_used", rounded(share_used(told), 3)},
+         {"worn_sectors", told.worn_sectors},
          {"memory_lasts_s", memory_lasts(status).count()},
          {"battery_mv", rounded(told.battery_mv, 0)},
          {"battery_share_estimated", std::isnan(told.battery_mv)
@@ -181,21 +230,23 @@ void print_words(const Told& told) {
                              status.next_sequence - status.tail_sequence, status.free_slots);
     if (status.interval_s != 0)
         std::cout << fmt::format(" ({} at this interval)", to_text(memory_lasts(status)));
-    std::cout
-        << "\nclock: " << (status.unix_s == 0 ? "not set" : to_text(from_unix_s(status.unix_s)))
-        << "\nrunning since: " << to_text(std::chrono::seconds{status.ticks_s}) << "\nbattery: "
-        << (std::isnan(told.battery_mv)
-                ? "not measured"
-                : fmt::format("{:.2f} V, about {:.0f} % charged (estimated for three alkaline "
-                              "cells)",
-                              told.battery_mv / 1000, 100 * battery_share(told.battery_mv)))
-        << '\n';
+    std::cout << '\n' << worn_words(told.worn_sectors);
+    std::cout << "clock: " << (status.unix_s == 0 ? "not set" : to_text(from_unix_s(status.unix_s)))
+              << "\nrunning since: " << to_text(std::chrono::seconds{status.ticks_s})
+              << "\nbattery: "
+              << (std::isnan(told.battery_mv)
+                      ? "not measured"
+                      : fmt::format(
+                            "{:.2f} V, about {:.0f} % charged (estimated for three alkaline "
+                            "cells)",
+                            told.battery_mv / 1000, 100 * battery_share(told.battery_mv)))
+              << '\n';
     std::cout << "cell and leads: " << name_of(told.lead);
     if (!std::isnan(told.source_ohm))
         std::cout << fmt::format(", {:.0f} kohm", told.source_ohm / 1000);
     if (!told.lead_words.empty()) std::cout << ": " << told.lead_words;
     std::cout << '\n';
-    for (const std::string& words : fault_words(status.faults))
+    for (const std::string& words : all_faults(told))
         std::cout << "fault: " << words << '\n';
 }
 

@@ -18,7 +18,8 @@ struct CollectReport {
     /// now or earlier: torn by a power cut, or overwritten while they were being collected. They
     /// are asked for once.
     std::vector<SequenceRange> gaps;
-    RejectCounts rejects; ///< of the line, since the logger was connected
+    std::uint32_t worn_sectors = 0; ///< that the logger has passed over; nothing is lost in them
+    RejectCounts rejects;           ///< of the line, since the logger was connected
 };
 
 /// Brings the archive everything that the logger holds and the archive does not, with who and what

@@ -28,6 +28,14 @@ std::uint64_t slots_in(const std::vector<SequenceRange>& ranges) {
     return count;
 }
 
+/// How many numbers, from `tail` on, are in both.
+std::uint32_t in_common(const SequenceRange& a, const SequenceRange& b, std::uint32_t tail) {
+    if (wire::sequence_before(a.first, tail) || wire::sequence_before(b.first, tail)) return 0;
+    const std::uint32_t first = std::max(a.first - tail, b.first - tail);
+    const std::uint32_t end = std::min(a.first - tail + a.count, b.first - tail + b.count);
+    return first < end ? end - first : 0;
+}
+
 /// The newest number that is neither missing nor known bad; both are in order.
 std::optional<std::uint32_t> newest_held(std::vector<SequenceRange> missing,
                                          std::vector<SequenceRange> bad, std::uint32_t tail,
@@ -90,18 +98,29 @@ Result<Done> Collector::run(Logger& logger) {
 
 /// Tells which numbers have no record, and that this collection was.
 Result<Done> Collector::conclude(const wire::StatusReply& status) {
-    const Collection collection{
-        now(),         report_.device, status.tail_sequence, status.next_sequence,
-        report_.added, report_.bad,    QUAYCELL_VERSION};
     return archive_
         .ask([&](Archive& archive) -> Result<Done> {
-            const auto gaps = archive.known_bad(collection.device, collection.first_sequence,
-                                                collection.next_sequence);
-            if (!gaps) return gaps.error();
-            report_.gaps = *gaps;
-            return archive.put_collection(collection);
+            if (const auto told = tell_gaps(archive, status); !told) return told;
+            return archive.put_collection({now(), report_.device, status.tail_sequence,
+                                           status.next_sequence, report_.added, report_.bad,
+                                           QUAYCELL_VERSION});
         })
         .get();
+}
+
+Result<Done> Collector::tell_gaps(Archive& archive, const wire::StatusReply& status) {
+    const std::uint32_t tail = status.tail_sequence;
+    const auto gaps = archive.known_bad(report_.device, tail, status.next_sequence);
+    if (!gaps) return gaps.error();
+    report_.gaps = *gaps;
+    const auto worn = archive.passed_over(report_.device, tail, status.next_sequence);
+    if (!worn) return worn.error();
+    report_.worn_sectors = worn->sectors;
+    // Of the slots that came without a record these hold none on purpose.
+    for (const SequenceRange& range : worn->numbers)
+        for (const SequenceRange& slots : received_)
+            report_.bad -= in_common(range, slots, tail);
+    return Done{};
 }
 
 Result<Done> Collector::store_identity(Logger& logger) {
@@ -269,6 +288,7 @@ Result<std::uint32_t> Collector::fetch_block(Logger& logger, SequenceRange block
     // What came before the line broke is good all the same; of what is not good it is not sure.
     if (!looked) std::erase_if(slots, [](const SequencedRecord& slot) { return !is_good(slot); });
     const auto count = static_cast<std::uint32_t>(slots.size());
+    if (looked) received_.push_back({block.first, count});
     if (const auto handed = hand_over(std::move(slots)); !handed) return handed.error();
     if (!looked) return looked.error();
     return count;

@@ -33,6 +33,7 @@ class Collector {
     Result<std::uint32_t> overwritten(Logger& logger, SequenceRange range);
     Result<Done> hand_over(std::vector<SequencedRecord> slots);
     Result<Done> settle();
+    Result<Done> tell_gaps(Archive& archive, const wire::StatusReply& status);
     Result<Done> conclude(const wire::StatusReply& status);
 
     ArchiveWriter& archive_;
@@ -40,6 +41,7 @@ class Collector {
     std::function<bool()> stop_;
     CollectReport report_;
     bool known_log_ = false;                                ///< a record of the logger is held
+    std::vector<SequenceRange> received_;                   ///< slots
     std::optional<std::future<Result<AddCounts>>> writing_; ///< the block handed over last
     std::uint16_t boot_ = 0;                                ///< of the logger now
     std::uint64_t done_ = 0;

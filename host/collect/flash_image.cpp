@@ -139,7 +139,7 @@ Result<FlashImport> import_flash(Archive& archive, const FlashImage& image) {
         const auto same = check_same_logger(archive, ends, image.name);
         if (!same) return same.error();
     }
-    const auto counts = archive.add(image.device, image.slots);
+    auto counts = archive.add(image.device, image.slots);
     if (!counts) return counts.error();
     for (const BadRun& run : bad_runs(image.slots)) {
         const auto noted =
@@ -148,10 +148,14 @@ Result<FlashImport> import_flash(Archive& archive, const FlashImage& image) {
     }
     const auto gaps = archive.known_bad(image.device, image.tail, next);
     if (!gaps) return gaps.error();
+    const auto worn = archive.passed_over(image.device, image.tail, next);
+    if (!worn) return worn.error();
+    for (const SequenceRange& range : worn->numbers)
+        counts->bad -= range.count;
     const auto told = archive.put_collection(
         {now(), image.device, image.tail, next, counts->added, counts->bad, QUAYCELL_VERSION});
     if (!told) return told.error();
-    return FlashImport{*counts, *gaps};
+    return FlashImport{*counts, *gaps, worn->sectors};
 }
 
 } // namespace quaycell

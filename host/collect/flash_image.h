@@ -25,6 +25,7 @@ Result<FlashImage> read_flash_image(std::span<const std::uint8_t> bytes, const s
 struct FlashImport {
     AddCounts counts;
     std::vector<SequenceRange> gaps; ///< numbers without a good record
+    std::uint32_t worn_sectors;      ///< that the logger has passed over; nothing is lost in them
 };
 
 /// Adds what is good, remembers what is not. Errors: those of Archive::add and check_same_logger().

@@ -34,10 +34,16 @@ constexpr std::uint32_t header_bytes = 4; // opcode and address
 
 } // namespace
 
-Nor::Nor(unsigned megabytes, Findings& findings)
-    : findings_(findings),
+Nor::Nor(unsigned megabytes, Findings& findings, std::vector<WornSector> worn)
+    : findings_(findings), worn_(std::move(worn)),
       capacity_code_(static_cast<std::uint8_t>(std::bit_width(megabytes * megabyte) - 1)),
       image_(megabytes * megabyte, 0xFF) {}
+
+bool Nor::is_worn(WornSector::What what, std::uint32_t address) const {
+    return std::ranges::any_of(worn_, [&](const WornSector& worn) {
+        return worn.what == what && worn.sector == address / sector_size;
+    });
+}
 
 void Nor::power_on(Time now) {
     pass(now);
@@ -158,6 +164,8 @@ void Nor::begin_program(Time now) {
         overwritten = overwritten || (byte != 0xFF && page_[i] != 0xFF);
         byte &= page_[i];
     }
+    if (is_worn(WornSector::What::program, at))
+        std::copy_n(image_.begin() + page, page_size, target.begin());
     if (overwritten || page_.size() > page_size)
         findings_.add(now,
                       fmt::format("flash: programmed over what is not erased at 0x{:06x}", at));
@@ -171,8 +179,11 @@ void Nor::begin_erase(Time now) {
         return;
     }
     const auto at = static_cast<std::uint32_t>(address_ % image_.size());
-    operation_ = Operation{true, at - at % sector_size,
-                           std::vector<std::uint8_t>(sector_size, 0xFF), now, now + erase_time};
+    const std::uint32_t sector = at - at % sector_size;
+    std::vector<std::uint8_t> target(sector_size, 0xFF);
+    if (is_worn(WornSector::What::erase, at))
+        std::copy_n(image_.begin() + sector, sector_size, target.begin());
+    operation_ = Operation{true, sector, std::move(target), now, now + erase_time};
     ++erases_;
 }
 
@@ -220,6 +231,7 @@ void Nor::cut(Time now, std::uint64_t seed) {
     // Each bit that was to change has done so or not, the likelier the longer it took. An erase
     // first programs all bits and then lifts them, so half way everything reads zero.
     const Operation& torn = *operation_;
+    if (torn.erase && is_worn(WornSector::What::erase, torn.address)) return operation_.reset();
     const double progress = std::chrono::duration<double>(now - torn.from) /
                             std::chrono::duration<double>(torn.until - torn.from);
     const bool lifting = torn.erase && progress >= 0.5;

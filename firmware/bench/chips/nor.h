@@ -19,12 +19,19 @@ struct NorTime {
     Time deep_power_down{};
 };
 
+/// A sector that wear has taken something from.
+struct WornSector {
+    enum class What { erase, program };
+    What what; ///< changes nothing there
+    std::uint32_t sector;
+};
+
 class Nor {
   public:
     static constexpr std::uint32_t page_size = 256, sector_size = 4096;
 
-    /// `megabytes`: 2, 4, 8 or 16.
-    Nor(unsigned megabytes, Findings& findings);
+    /// `megabytes`: 2, 4, 8 or 16. It says so in its id unless it is told otherwise.
+    Nor(unsigned megabytes, Findings& findings, std::vector<WornSector> worn = {});
 
     /// The select line, low active.
     void select(bool low, Time now);
@@ -35,6 +42,8 @@ class Nor {
     /// between 0 and 1: they read one way or the other, each time anew, until they are programmed
     /// or erased.
     void cut(Time now, std::uint64_t seed);
+    /// The third byte of its id, the capacity as a power of two.
+    void tell_capacity(std::uint8_t code) { capacity_code_ = code; }
     /// As after its supply came back.
     void power_on(Time now);
 
@@ -54,6 +63,7 @@ class Nor {
         Time from, until;
     };
 
+    bool is_worn(WornSector::What what, std::uint32_t address) const;
     void begin_command(std::uint8_t opcode, Time now);
     std::uint8_t take_byte(std::uint8_t sent);
     void commit(Time now);
@@ -69,6 +79,7 @@ class Nor {
     std::uint8_t read(std::size_t at);
 
     Findings& findings_;
+    std::vector<WornSector> worn_;
     std::uint8_t capacity_code_;
     std::vector<std::uint8_t> image_;
     std::map<std::size_t, std::uint8_t> unstable_; ///< masks of bits between 0 and 1, by address

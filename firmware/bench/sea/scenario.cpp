@@ -82,6 +82,8 @@ LoggerSetup read_logger(const toml::node& node, const TomlReader& file) {
     setup.reference_error_ppm = logger.number("reference_error_ppm", 0);
     setup.reference_drift_ppm_k = logger.number("reference_drift_ppm_k", 0);
     setup.flash_mb = logger.whole("flash_mb", setup.flash_mb);
+    if (logger.find("flash_id_capacity") != nullptr)
+        setup.flash_id_capacity = logger.whole("flash_id_capacity", std::uint8_t{0});
     setup.clock_set = logger.flag("clock_set", setup.clock_set);
     setup.clock_drift_ppm = logger.number("clock_drift_ppm", 0);
     if (logger.find("cell_b_offset_mv") != nullptr)
@@ -126,6 +128,19 @@ LeadFault read_lead_fault(TomlReader& table) {
         table.fail(table.need("what"), fmt::format("unknown fault of a lead \"{}\"", what),
                    "Known: a-open, b-open, clip-off");
     return fault;
+}
+
+WornSector read_worn_sector(TomlReader& table, std::uint32_t flash_mb) {
+    const std::string what = table.text("what");
+    const auto sector =
+        table.value<std::uint32_t>(table.need("sector"), "sector", "a whole number of that size");
+    if (sector >= flash_mb * (1048576 / Nor::sector_size))
+        table.fail(table.need("sector"), "the flash has no such sector",
+                   "Count from 0; there are 256 in 1 MB");
+    if (what == "erase") return {WornSector::What::erase, sector};
+    if (what == "program") return {WornSector::What::program, sector};
+    table.fail(table.need("what"), fmt::format("unknown fault of a sector \"{}\"", what),
+               "Known: erase, program");
 }
 
 std::chrono::sys_seconds read_start(TomlReader& file) {
@@ -182,6 +197,9 @@ Scenario read(const toml::table& table, const std::string& name) {
         file.fail(file.need("cable_nf"), "the cable has 0 to 3 nF", "Correct the value");
     read_tables(file, "lead",
                 [&](TomlReader& entry) { scenario.lead_faults.push_back(read_lead_fault(entry)); });
+    read_tables(file, "worn_sector", [&](TomlReader& entry) {
+        scenario.worn_sectors.push_back(read_worn_sector(entry, scenario.logger.flash_mb));
+    });
     file.refuse_unknown();
 
     need_within(file, file.need("salinity_psu"), scenario.salinity_psu, cell_salinity_psu(),

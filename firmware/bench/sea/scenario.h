@@ -1,6 +1,7 @@
 // The world that a simulated logger lives in, read from a TOML file.
 #pragma once
 
+#include "bench/chips/nor.h"
 #include "bench/sea/signal.h"
 
 #include <chrono>
@@ -26,7 +27,8 @@ struct LoggerSetup {
     double reference_error_ppm = 0; ///< of COM at 25 degC
     double reference_drift_ppm_k = 0;
     std::uint32_t flash_mb = 2;
-    bool clock_set = false; ///< the clock chip already has the right time
+    std::optional<std::uint8_t> flash_id_capacity; ///< as its id tells it, a power of two
+    bool clock_set = false;                        ///< the clock chip already has the right time
     double clock_drift_ppm = 0;
     std::optional<double> cell_b_offset_mv; ///< a second cell that reads this much more; else none
 };
@@ -53,6 +55,7 @@ struct Scenario {
     Signal source_b_ohm; ///< of cell B
     double cable_nf = 0; ///< of each cell's lead
     std::vector<LeadFault> lead_faults;
+    std::vector<WornSector> worn_sectors; ///< of the flash
 };
 
 /// Both throw WrongInput, which names the line.

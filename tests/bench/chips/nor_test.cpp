@@ -13,8 +13,10 @@ using namespace std::chrono_literals;
 namespace {
 
 struct Chip {
+    explicit Chip(std::vector<WornSector> worn = {}) : nor(2, findings, std::move(worn)) {}
+
     Findings findings;
-    Nor nor{2, findings};
+    Nor nor;
     Time now{0};
 
     std::vector<int> command(std::initializer_list<int> sent, std::size_t more = 0) {
@@ -189,6 +191,25 @@ TEST_CASE("an erase cut in the middle leaves its sector in shreds and its neighb
         CHECK(chip.nor.image()[0] == 0x55);
         CHECK(chip.nor.image()[2 * 4096] == 0x55);
     }
+}
+
+TEST_CASE("a worn sector takes its time, and nothing changes") {
+    Chip chip({{WornSector::What::program, 1}, {WornSector::What::erase, 2}});
+    chip.program(4096, {0x55});
+    CHECK(chip.at(4096) == 0xFF);
+    chip.program(2 * 4096, {0x55});
+    for (const Time when : {Time{5ms}, Time{45ms}}) {
+        chip.erase(2 * 4096);
+        chip.nor.cut(chip.now + when, 3);
+        chip.nor.power_on(chip.now + when);
+        chip.now += when;
+        CHECK(chip.at(2 * 4096) == 0x55);
+    }
+    chip.program(0, {0x55});
+    chip.erase(0);
+    chip.now += 45ms;
+    CHECK(chip.at(0) == 0xFF);
+    CHECK(chip.findings.count() == 0);
 }
 
 TEST_CASE("a cut after the operation's time finds it done") {

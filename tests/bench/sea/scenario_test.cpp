@@ -84,6 +84,11 @@ TEST_CASE("what is wrong in a scenario is named with its line") {
                 "sea.toml:7: salinity runs from 10 to 50, the cell's table covers 0.05 to 42."));
     CHECK(complaint_about(calm + "[logger]\nflash_mb = 3\n")
               .starts_with("sea.toml:10: there is no flash of that size. Use 2, 4, 8 or 16"));
+    CHECK(complaint_about(calm + "[[worn_sector]]\nsector = 512\nwhat = \"erase\"\n")
+              .starts_with("sea.toml:10: the flash has no such sector."));
+    CHECK(
+        complaint_about(calm + "[[worn_sector]]\nsector = 0\nwhat = \"read\"\n")
+            .starts_with("sea.toml:11: unknown fault of a sector \"read\". Known: erase, program"));
 }
 
 TEST_CASE("a file that is not there is named") {

@@ -87,6 +87,72 @@ TEST_CASE_FIXTURE(Fixture, "a slot that the logger has spent on purpose is no ga
     CHECK(again.gaps == report.gaps);
 }
 
+namespace {
+
+RecordBytes header_that_tells(std::uint32_t sequence, std::uint8_t skipped, std::uint8_t skips) {
+    wire::SectorHeader header = {};
+    header.head.kind = static_cast<std::uint8_t>(wire::RecordKind::sector_header);
+    header.head.boot = 3;
+    header.head.sequence = sequence;
+    header.skipped = skipped;
+    header.skips = skips;
+    wire::seal(header);
+    RecordBytes bytes;
+    wire::to_bytes(header, bytes.data());
+    return bytes;
+}
+
+} // namespace
+
+TEST_CASE_FIXTURE(Fixture, "sectors that the logger passed over are no gaps, but are told of") {
+    fake.slots = readings(3, 0, 1000);
+    const auto blank = [this](std::uint32_t first, std::uint32_t end) {
+        for (std::uint32_t s = first; s < end; ++s)
+            fake.slots[s].fill(0xFF);
+    };
+    blank(256, 384);
+    fake.slots[384] = header_that_tells(384, 1, 1);
+    SUBCASE("whole") {
+        const CollectReport report = collected();
+        CHECK(report.added == 1000 - 128);
+        CHECK(report.bad == 0);
+        CHECK(report.gaps.empty());
+        CHECK(report.worn_sectors == 1);
+        CHECK(*archive.spent(77, 0, 1000) == Ranges{{256, 128}});
+        const CollectReport again = collected();
+        CHECK(again.received == 0);
+        CHECK(again.already_held == 1000 - 128);
+        CHECK(again.gaps.empty());
+        CHECK(again.worn_sectors == 1);
+    }
+    SUBCASE("one that stands behind a record that was lost") {
+        blank(255, 256);
+        const CollectReport report = collected();
+        CHECK(report.bad == 1);
+        CHECK(report.gaps == Ranges{{255, 1}});
+    }
+    SUBCASE("the rest of one") {
+        blank(700, 768);
+        fake.slots[650].fill(0xFF);
+        fake.slots[768] = header_that_tells(768, wire::rest_skipped, 2);
+        const CollectReport report = collected();
+        CHECK(report.bad == 1);
+        CHECK(report.gaps == Ranges{{650, 1}});
+        CHECK(report.worn_sectors == 2);
+    }
+    SUBCASE("the rest of one that is lost altogether") {
+        blank(640, 768);
+        fake.slots[768] = header_that_tells(768, wire::rest_skipped, 2);
+        CHECK(collected().gaps == Ranges{{640, 128}});
+    }
+    SUBCASE("none, by a header of older firmware") {
+        fake.slots[384] = header_that_tells(384, 0xFF, 0xFF);
+        const CollectReport report = collected();
+        CHECK(report.gaps == Ranges{{256, 128}});
+        CHECK(report.worn_sectors == 0);
+    }
+}
+
 TEST_CASE_FIXTURE(Fixture, "a memory whose last slot holds no record is not sent a second time") {
     fake.slots = readings(3, 0, 300);
     fake.slots[299].fill(0);
