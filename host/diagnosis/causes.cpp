@@ -10,6 +10,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <optional>
+#include <span>
 
 namespace quaycell {
 namespace {
@@ -59,6 +60,19 @@ bool lies_in(double potential_mv, Range range) {
     return potential_mv >= range.low && potential_mv <= range.high;
 }
 
+/// Of a metal hull, what is less noble than the hull itself would not be touched but its anodes.
+bool may_be_touched(const FreePotential& metal, Hull hull) {
+    const bool metal_hull = hull == Hull::steel || hull == Hull::aluminium;
+    return !metal_hull || metal.potential_mv.high >= free_potential_of(hull).potential_mv.low;
+}
+
+/// "copper, brass or tin bronze"
+std::string list_of(const std::vector<std::string_view>& names) {
+    const std::span all(names);
+    if (all.size() == 1) return std::string(all.front());
+    return fmt::format("{} or {}", fmt::join(all.first(all.size() - 1), ", "), all.back());
+}
+
 // Each says why it may be the cause, or nothing where it cannot.
 using Why = std::optional<std::string>;
 
@@ -73,12 +87,13 @@ Why free_corrosion(const Facts& f) {
     if (!f.under() || !f.series_holds()) return std::nullopt;
     std::vector<std::string_view> metals;
     for (const FreePotential& row : galvanic_series())
-        if (lies_in(f.potential_mv(), row.potential_mv)) metals.push_back(row.metal);
+        if (lies_in(f.potential_mv(), row.potential_mv) && may_be_touched(row, f.boat.hull))
+            metals.push_back(row.metal);
     if (metals.empty()) return std::nullopt;
     return fmt::format("{:.0f} mV is the free-corrosion potential of {} in sea water, as if "
                        "nothing protected the metal touched: not bonded to the anodes, none left, "
                        "or they hardly work",
-                       f.potential_mv(), fmt::join(metals, " or "));
+                       f.potential_mv(), list_of(metals));
 }
 
 Why too_few_anodes(const Facts& f) {

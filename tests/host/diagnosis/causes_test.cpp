@@ -41,6 +41,8 @@ TEST_CASE("A plastic hull at -300 mV shows its bronze as if nothing protected it
 TEST_CASE("A steel hull at -650 mV shows bare steel; at -790 mV its anodes do too little") {
     CHECK(says(causes(Hull::steel, -650), "free-corrosion", "mild steel"));
     CHECK(says(causes(Hull::steel, -790), "too-few-anodes", "spent, painted over or too few"));
+    // Aluminium alloys lie there too, but nobody touches aluminium on a steel hull.
+    CHECK_FALSE(named(causes(Hull::steel, -790), "free-corrosion"));
 }
 
 TEST_CASE("A steel hull at -500 mV is drawn up: nobler metal, or a current that leaves it") {
