@@ -3,8 +3,10 @@
 #include "cli/archive_contents.h"
 #include "cli/author.h"
 #include "cli/cell_checks.h"
+#include "cli/cell_pair.h"
 #include "cli/command.h"
 #include "cli/json_text.h"
+#include "cli/logger_port.h"
 #include "electrode/cell_check.h"
 #include "electrode/potential.h"
 
@@ -22,6 +24,7 @@ namespace {
 struct Options {
     std::string between_cells;
     std::string zinc;
+    std::string port;
     std::string scale;
     std::string cell;
     std::string time;
@@ -31,31 +34,40 @@ struct Options {
     bool as_json = false;
 };
 
+/// What was found, and what was assumed for it.
 struct Compared {
     CellComparison found;
     std::vector<std::string> assumed;
 };
 
-Result<Compared> with_zinc(double value_mv, const Options& options) {
+Result<Compared> compared_with_zinc(const Options& options) {
+    const auto zinc_mv = potential_from(options.zinc, "--zinc");
+    if (!zinc_mv) return zinc_mv.error();
     auto water = water_from(options.water, {});
     if (!water) return water.error();
     if (options.scale.empty())
         water->assumed.push_back("cell on agcl/open, a bare element in this water");
     const auto scale = scale_named(options.scale.empty() ? "agcl/open" : options.scale);
     if (!scale) return scale.error();
-    auto found = compare_with_zinc(value_mv, *scale, *water);
+    auto found = compare_with_zinc(*zinc_mv, *scale, *water);
     if (!found) return found.error();
-    return Compared{*std::move(found), std::move(water->assumed)};
+    return Compared{std::move(found).value(), std::move(water->assumed)};
+}
+
+Result<double> between_cells_mv(const Options& options) {
+    if (options.port.empty()) return parse_potential_mv(options.between_cells);
+    auto logger = connect_logger(options.port);
+    if (!logger) return logger.error();
+    return voltage_between_cells_mv(*logger);
 }
 
 Result<Compared> compare(const Options& options) {
-    const bool by_zinc = !options.zinc.empty();
-    const auto value_mv = parse_potential_mv(by_zinc ? options.zinc : options.between_cells);
-    if (!value_mv) return value_mv.error();
-    if (by_zinc) return with_zinc(*value_mv, options);
-    auto found = compare_cells(*value_mv);
+    if (!options.zinc.empty()) return compared_with_zinc(options);
+    const auto apart_mv = between_cells_mv(options);
+    if (!apart_mv) return apart_mv.error();
+    auto found = compare_cells(*apart_mv);
     if (!found) return found.error();
-    return Compared{*std::move(found), {}};
+    return Compared{std::move(found).value(), {}};
 }
 
 /// Writes the finding down, where an archive is named.
@@ -90,26 +102,26 @@ Outcome list(const Options& options) {
 }
 
 Outcome run(const Options& options) {
-    if (options.between_cells.empty() && options.zinc.empty()) {
+    if (options.between_cells.empty() && options.zinc.empty() && options.port.empty()) {
         if (!options.archive.empty()) return list(options);
         return Error{ErrorCode::wrong_usage, "there is nothing to compare", "",
-                     "Give --between-cells MV, the voltage between two cells in the same water; or "
-                     "--zinc V, a clean zinc against the cell"};
+                     "Give --between-cells MV, the voltage between two cells in the same water; "
+                     "--port PORT, a logger with both; or --zinc V, a clean zinc against the cell"};
     }
     const auto compared = compare(options);
     if (!compared) return compared.error();
-    const CellComparison* const found = &compared->found;
-    if (const auto kept = keep(options, *found); !kept) return kept;
+    const CellComparison& found = compared->found;
+    if (const auto kept = keep(options, found); !kept) return kept;
     if (options.as_json) {
         std::cout << to_document(
-            {{"finding", name_of(found->finding)},
-             {"difference_mv", rounded(found->difference_mv, 2)},
-             {"why", found->why},
-             {"source", found->source},
+            {{"finding", name_of(found.finding)},
+             {"difference_mv", rounded(found.difference_mv, 2)},
+             {"why", found.why},
+             {"source", found.source},
              {"assumed", json::array(compared->assumed.begin(), compared->assumed.end())}});
         return Done{};
     }
-    std::cout << name_of(found->finding) << ": " << found->why << "\n(" << found->source << ")\n";
+    std::cout << fmt::format("{}: {}\n({})\n", name_of(found.finding), found.why, found.source);
     for (const std::string& assumption : compared->assumed)
         std::cerr << "assumed: " << assumption << '\n';
     if (!options.archive.empty())
@@ -127,11 +139,17 @@ void add_check_cell(CLI::App& program, Action& action) {
             ->add_option("--between-cells", options->between_cells,
                          "Voltage between two cells side by side in the same water, mV")
             ->type_name("MV");
+    CLI::Option* zinc = command
+                            ->add_option("--zinc", options->zinc,
+                                         "Potential of a clean zinc in sea water against the cell")
+                            ->type_name("V")
+                            ->excludes(between);
     command
-        ->add_option("--zinc", options->zinc,
-                     "Potential of a clean zinc in sea water against the cell")
-        ->type_name("V")
-        ->excludes(between);
+        ->add_option("--port", options->port,
+                     "Measure between cells A and B of the logger there, both in the same water")
+        ->type_name("PORT")
+        ->excludes(between)
+        ->excludes(zinc);
     command->add_option("--scale", options->scale, "Scale of the cell; agcl/open where nobody says")
         ->type_name("SCALE");
     add_water_options(*command, options->water);
@@ -143,10 +161,11 @@ void add_check_cell(CLI::App& program, Action& action) {
     command->add_flag("--json", options->as_json, "One JSON document");
     command->footer(
         "Soak both cells in the same shaded bucket of the water they work in until they "
-        "stand still, then\nmeasure between them. Compare before and after: only that "
-        "shows a drift.\n\n"
+        "stand still, then\nmeasure between them, or let a logger do it with its clip on any metal "
+        "in that water. Compare\nbefore and after: only that shows a drift.\n\n"
         "Examples:\n"
         "  quaycell check-cell --between-cells 2.1\n"
+        "  quaycell check-cell --port /dev/ttyUSB0 --cell AG-7 --archive tern.quaycell\n"
         "  quaycell check-cell --zinc -1031 --temperature 14\n"
         "  quaycell check-cell --between-cells -3 --cell AG-7 --archive tern.quaycell");
     command->callback([options, &action] { action = [options] { return run(*options); }; });

@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Criteria, causes and the comparison of the reference cell in the user's hands."""
 import unittest
-from programs import EndToEnd
+from programs import SCENARIOS, EndToEnd
 
 HEAD = "time,potential_mv,cell_scale\r\n"
 OWN_ROW = """[[criterion]]
@@ -47,9 +47,25 @@ class ReferenceCell(EndToEnd):
         by_zinc = self.document("check-cell", "--zinc", "-1.031V", "--temperature", 14)
         self.assertEqual(by_zinc["assumed"], ["sea water, salinity 30 to 40 PSU",
                                               "cell on agcl/open, a bare element in this water"])
+        self.refused(2, "check-cell", "--zinc", "-1.031", says=["--zinc", "V"])
         self.refused(2, "check-cell", "--zinc", -1031, "--water", "brackish", says=["films over"])
         self.refused(2, "check-cell", says=["--between-cells", "--zinc"])
         self.refused(2, "check-cell", "--between-cells", "little", says=["little"])
+
+    def test_a_logger_with_both_cells_measures_between_them(self):
+        scenario = self.folder / "pair.toml"
+        berth = (SCENARIOS / "quiet-berth.toml").read_text()
+        scenario.write_text(berth.replace("[logger]", "[logger]\ncell_b_offset_mv = 7"))
+        bench = self.start_bench(scenario)
+        found = self.document("check-cell", "--port", bench.port, "--cell", "AG-7", "--archive", self.archive)
+        self.assertEqual(found["finding"], "doubtful")
+        self.assertAlmostEqual(abs(found["difference_mv"]), 7, delta=0.6)
+        self.assertEqual(len(self.document("check-cell", "--archive", self.archive)["cell_checks"]), 1)
+        self.refused(2, "check-cell", "--port", bench.port, "--zinc", -1031, says=["--zinc"])
+
+    def test_a_logger_without_cell_b_has_nothing_to_measure_between(self):
+        bench = self.start_bench("quiet-berth.toml")
+        self.refused(1, "check-cell", "--port", bench.port, says=["cell B", "--between-cells"])
 
     def test_a_good_cell_makes_the_judgement_more_certain(self):
         unchecked = self.judged()["expanded_uncertainty_mv"]
