@@ -133,7 +133,8 @@ void add_judge(CLI::App& program, Action& action) {
     CLI::Option* uncertainty =
         command
             ->add_option("--uncertainty", options->uncertainty_mv,
-                         "Expanded uncertainty (k = 2) of each reading, mV, in place of the budget")
+                         "Expanded uncertainty (k = 2) of each reading, and of its change from a "
+                         "baseline, mV, in place of the budget")
             ->type_name("MV");
     command
         ->add_option("--readings", options->readings,

@@ -55,7 +55,7 @@ LiveLine LiveJudge::line(const wire::LiveReading& live, Instant now) {
     const bool usable =
         !has(line.quality, Quality::saturated | Quality::converter_fault | Quality::unsettled |
                                Quality::uncalibrated | Quality::lead_not_good);
-    if (usable) line.judgement = judge(rules_, standard_mv, line.expanded_uncertainty_mv);
+    if (usable) line.judgement = judge(rules_, standard_mv, budget->spread());
     return line;
 }
 

@@ -27,6 +27,18 @@ constexpr std::array<Exclusion, 6> exclusions{{
     {Quality::lead_doubtful, "open lead, dry cell or the hull's clip off at the next look"},
 }};
 
+constexpr double from_the_boat = -1; ///< no salinity in the trace at this reading
+
+Water measured_water(Water water, double temperature_c, double salinity_psu) {
+    water.temperature_c = temperature_c;
+    if (salinity_psu != from_the_boat) {
+        water.salinity_psu = {salinity_psu, salinity_psu};
+        water.chloride_mg_l.reset();
+        water.salinity_assumed = false;
+    }
+    return water;
+}
+
 /// Offset to agcl/seawater and uncertainty by (temperature, salinity). A thermistor's codes are
 /// few, so that a week of readings needs a few hundred evaluations of the model.
 class Corrections {
@@ -49,13 +61,7 @@ class Corrections {
 
   private:
     Correction compute(double temperature_c, double salinity_psu) {
-        Water water = boat_.water;
-        water.temperature_c = temperature_c;
-        if (salinity_psu != from_the_boat) {
-            water.salinity_psu = {salinity_psu, salinity_psu};
-            water.chloride_mg_l.reset();
-            water.salinity_assumed = false;
-        }
+        const Water water = measured_water(boat_.water, temperature_c, salinity_psu);
         const auto offset = standard_offset(boat_.cell_scale, water);
         if (!offset) return outside(offset.error());
         const auto budget = reading_budget(boat_.cell_scale, water, check_, boat_.budget_terms);
@@ -72,16 +78,39 @@ class Corrections {
     CellCheck check_;
     std::map<std::pair<double, double>, Correction> known_;
     std::optional<Error> error_;
-
-  public:
-    static constexpr double from_the_boat = -1; ///< no salinity in the trace at this reading
 };
 
 double field(const std::vector<double>& column, std::size_t row, double otherwise) {
     return column.empty() || std::isnan(column[row]) ? otherwise : column[row];
 }
 
+/// Temperature and salinity of the readings, as far as they count.
+class WaterColumns {
+  public:
+    WaterColumns(const Trace& trace, const Boat& boat, const WaterOptions& said)
+        : temperature_c_(said.temperature_c ? none_ : trace.temperature_c),
+          salinity_psu_(names_water(said) ? none_ : trace.salinity_psu),
+          boat_temperature_c_(boat.water.temperature_c) {}
+
+    double temperature_c(std::size_t row) const {
+        return field(temperature_c_, row, boat_temperature_c_);
+    }
+    double salinity_psu(std::size_t row) const { return field(salinity_psu_, row, from_the_boat); }
+
+  private:
+    const std::vector<double> none_;
+    const std::vector<double>& temperature_c_;
+    const std::vector<double>& salinity_psu_;
+    double boat_temperature_c_;
+};
+
 } // namespace
+
+Water water_of_reading(const Trace& trace, std::size_t row, const Boat& boat,
+                       const WaterOptions& said) {
+    const WaterColumns columns(trace, boat, said);
+    return measured_water(boat.water, columns.temperature_c(row), columns.salinity_psu(row));
+}
 
 StandardTrace on_standard_scale(const Trace& trace, const Boat& boat, const WaterOptions& said) {
     const std::size_t count = trace.time.size();
@@ -90,9 +119,7 @@ StandardTrace on_standard_scale(const Trace& trace, const Boat& boat, const Wate
                          {}};
     if (count == 0) return result;
 
-    const std::vector<double> nothing;
-    const auto& temperature_c = said.temperature_c ? nothing : trace.temperature_c;
-    const auto& salinity_psu = names_water(said) ? nothing : trace.salinity_psu;
+    const WaterColumns water(trace, boat, said);
     Corrections corrections(boat, cell_check_of(boat, trace.time.front(), trace.time.back()));
     std::array<std::size_t, exclusions.size()> excluded{};
     for (std::size_t row = 0; row < count; ++row) {
@@ -103,9 +130,7 @@ StandardTrace on_standard_scale(const Trace& trace, const Boat& boat, const Wate
             ++excluded[static_cast<std::size_t>(reason - exclusions.begin())];
             continue;
         }
-        const auto& correction =
-            corrections.at(field(temperature_c, row, boat.water.temperature_c),
-                           field(salinity_psu, row, Corrections::from_the_boat));
+        const auto& correction = corrections.at(water.temperature_c(row), water.salinity_psu(row));
         result.standard_mv[row] = trace.potential_mv[row] + correction.offset_mv;
         result.expanded_uncertainty_mv[row] = correction.expanded_uncertainty_mv;
     }

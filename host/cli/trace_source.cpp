@@ -3,6 +3,7 @@
 #include "cli/archive_contents.h"
 #include "cli/cell_checks.h"
 #include "cli/files.h"
+#include "electrode/budget.h"
 #include "series/trace_csv.h"
 
 #include <algorithm>
@@ -94,24 +95,22 @@ void tell_impossible(StandardTrace& standard) {
                         count, possible_mv.low, possible_mv.high));
 }
 
-/// Of the readings with the overall verdict, so that what explains it is judged where it held.
-ByConstants median_where_it_held(const JudgedTrace& judged,
-                                 std::span<const ByConstants> standard_mv) {
-    std::vector<ByConstants> held_mv;
+/// The middle one of the readings with the overall verdict, so that what explains it is judged
+/// where it held.
+std::optional<std::size_t> middle_where_it_held(const JudgedTrace& judged,
+                                                std::span<const ByConstants> standard_mv) {
+    std::vector<std::size_t> held;
     for (std::size_t row = 0; row < judged.verdict.size(); ++row)
-        if (judged.verdict[row] == judged.overall) held_mv.push_back(standard_mv[row]);
-    if (held_mv.empty()) return missing_value;
-    const auto middle = held_mv.begin() + static_cast<std::ptrdiff_t>(held_mv.size() / 2);
-    std::ranges::nth_element(held_mv, middle, {}, &ByConstants::less_negative_mv);
+        if (judged.verdict[row] == judged.overall) held.push_back(row);
+    if (held.empty() || judged.overall == Verdict::no_verdict) return std::nullopt;
+    const auto middle = held.begin() + static_cast<std::ptrdiff_t>(held.size() / 2);
+    std::ranges::nth_element(held, middle, {},
+                             [&](std::size_t row) { return standard_mv[row].less_negative_mv(); });
     return *middle;
 }
 
-/// What the criteria say where the overall verdict held. Where there is none, no potential is
-/// judged.
-Judgement explain(const Rules& rules, const JudgedTrace& judged,
-                  std::span<const ByConstants> standard_mv, double expanded_uncertainty_mv) {
-    if (judged.overall != Verdict::no_verdict)
-        return judge(rules, median_where_it_held(judged, standard_mv), expanded_uncertainty_mv);
+/// What the criteria say where nothing was judged.
+Judgement nothing_judged(const Rules& rules, double expanded_uncertainty_mv) {
     Judgement none;
     none.potential_mv = missing_value;
     none.expanded_uncertainty_mv = expanded_uncertainty_mv;
@@ -197,14 +196,24 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
 
     JudgedTrace judged = judge_trace(*trace, *rules, standard.standard_mv,
                                      standard.expanded_uncertainty_mv, worst_share);
-    const Judgement explained = explain(*rules, judged, standard.standard_mv,
-                                        median_of_present(standard.expanded_uncertainty_mv));
+    const auto explained = [&]() -> Result<Judgement> {
+        const auto row = middle_where_it_held(judged, standard.standard_mv);
+        if (!row)
+            return nothing_judged(*rules, median_of_present(standard.expanded_uncertainty_mv));
+        if (uncertainty_mv) return judge(*rules, standard.standard_mv[*row], *uncertainty_mv);
+        const auto budget = reading_budget(
+            boat->cell_scale, water_of_reading(*trace, *row, *boat, options.water),
+            cell_check_of(*boat, trace->time.front(), trace->time.back()), boat->budget_terms);
+        if (!budget) return budget.error();
+        return judge(*rules, standard.standard_mv[*row], budget->spread());
+    }();
+    if (!explained) return explained.error();
     if (judged.not_of_hull != 0)
         standard.reasons.push_back(
             fmt::format("{} readings have no verdict: they do not show the hull in its water, see "
                         "the events",
                         judged.not_of_hull));
-    add_share(judged, explained, worst_share, standard.reasons);
+    add_share(judged, *explained, worst_share, standard.reasons);
     standard.reasons.insert(standard.reasons.end(), sourced->remarks.begin(),
                             sourced->remarks.end());
     if (trace->ended)
@@ -213,7 +222,7 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
     if (!judged.trend.why_none.empty()) standard.reasons.push_back(judged.trend.why_none);
     return TraceJudgement{std::move(*trace),           std::move(boat).value(),
                           std::move(rules).value(),    std::move(standard.expanded_uncertainty_mv),
-                          std::move(judged),           explained,
+                          std::move(judged),           *explained,
                           std::move(standard.reasons), std::move(sourced->corrections)};
 }
 

@@ -40,6 +40,10 @@ struct StandardTrace {
 /// it has them, else from the boat's water.
 StandardTrace on_standard_scale(const Trace& trace, const Boat& boat, const WaterOptions& said);
 
+/// The water of one reading, chosen in that way.
+Water water_of_reading(const Trace& trace, std::size_t row, const Boat& boat,
+                       const WaterOptions& said);
+
 /// The boat of a trace: what the trace tells of its cell and its water counts.
 Result<Boat> boat_of_trace(const Trace& trace, const BoatOptions& options);
 
