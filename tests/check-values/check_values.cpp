@@ -1,5 +1,6 @@
 #include "check_values.h"
 
+#include <cmath>
 #include <doctest/doctest.h>
 #include <fstream>
 #include <stdexcept>
@@ -49,12 +50,56 @@ double number_in(const CheckRow& row, std::string_view column) {
     return std::stod(row.find(column)->second);
 }
 
+int hold_to_published(std::string_view file,
+                      const std::map<std::string, Computed, std::less<>>& computed,
+                      const std::map<std::string, std::string, std::less<>>& left_out) {
+    struct Tally {
+        int rows = 0;
+        double worst_share = 0; ///< of the tolerance
+        std::string worst;
+    };
+    std::map<std::string, Tally> by_source;
+    std::map<std::string, int> skipped;
+    int met = 0;
+    for (const CheckRow& row : check_rows(file)) {
+        const std::string& quantity = row.at("quantity");
+        if (const auto reason = left_out.find(quantity); reason != left_out.end()) {
+            ++skipped[quantity + ": " + reason->second];
+            continue;
+        }
+        const auto known = computed.find(quantity);
+        REQUIRE_MESSAGE(known != computed.end(), "no reader for " << quantity);
+        INFO(quantity << " " << row.at("inputs") << " from " << row.at("source"));
+        const double off = std::abs(known->second(row) - number_in(row, "value"));
+        const double tolerance = number_in(row, "suggested_tolerance");
+        CHECK(off <= tolerance);
+        ++met;
+        Tally& tally = by_source[row.at("source")];
+        ++tally.rows;
+        if (off / tolerance < tally.worst_share) continue;
+        tally.worst_share = off / tolerance;
+        tally.worst = quantity + ' ' + row.at("inputs");
+    }
+    for (const auto& [source, tally] : by_source)
+        MESSAGE(tally.rows << " rows of " << source << ": at worst "
+                           << std::round(1000 * tally.worst_share) / 10 << " % of the tolerance, "
+                           << tally.worst);
+    for (const auto& [reason, rows] : skipped)
+        MESSAGE("left out " << rows << " rows of " << reason);
+    return met;
+}
+
 double input_of(const CheckRow& row, std::string_view name) {
+    return std::stod(input_text(row, name));
+}
+
+std::string input_text(const CheckRow& row, std::string_view name) {
     const std::string inputs = ';' + row.find("inputs")->second;
     const std::string key = ';' + std::string(name) + '=';
     const std::size_t at = inputs.find(key);
     if (at == std::string::npos) throw std::logic_error("no input " + key + " in " + inputs);
-    return std::stod(inputs.substr(at + key.size()));
+    const std::size_t from = at + key.size();
+    return inputs.substr(from, inputs.find(';', from) - from);
 }
 
 } // namespace quaycell

@@ -16,8 +16,6 @@ using namespace quaycell;
 
 namespace {
 
-using Computed = std::function<double(const CheckRow&)>;
-
 /// Temperatures of practical salinity were printed on the scale of 1968.
 double from_ipts_68(double t68) {
     return t68 / 1.00024;
@@ -96,41 +94,8 @@ const std::map<std::string, std::string, std::less<>> skipped_quantities{
 } // namespace
 
 TEST_CASE("Every published value that the program has a quantity for is met within its tolerance") {
-    struct Tally {
-        int rows = 0;
-        double worst_share = 0; ///< of the tolerance
-        std::string worst;
-    };
-    std::map<std::string, Tally> by_source;
-    std::map<std::string, int> skipped;
-    int met = 0;
-    for (const CheckRow& row : check_rows("electrode-published.csv")) {
-        const std::string& quantity = row.at("quantity");
-        if (const auto reason = skipped_quantities.find(quantity);
-            reason != skipped_quantities.end()) {
-            ++skipped[quantity + ": " + reason->second];
-            continue;
-        }
-        const auto computed = computed_quantities.find(quantity);
-        REQUIRE_MESSAGE(computed != computed_quantities.end(), "no reader for " << quantity);
-        INFO(quantity << " " << row.at("inputs") << " from " << row.at("source"));
-        const double off = std::abs(computed->second(row) - number_in(row, "value"));
-        const double tolerance = number_in(row, "suggested_tolerance");
-        CHECK(off <= tolerance);
-        ++met;
-        Tally& tally = by_source[row.at("source")];
-        ++tally.rows;
-        if (off / tolerance < tally.worst_share) continue;
-        tally.worst_share = off / tolerance;
-        tally.worst = quantity + ' ' + row.at("inputs");
-    }
-    for (const auto& [source, tally] : by_source)
-        MESSAGE(tally.rows << " rows of " << source << ": at worst "
-                           << std::round(1000 * tally.worst_share) / 10 << " % of the tolerance, "
-                           << tally.worst);
-    for (const auto& [reason, rows] : skipped)
-        MESSAGE("left out " << rows << " rows of " << reason);
-    CHECK(met == 98);
+    CHECK(hold_to_published("electrode-published.csv", computed_quantities, skipped_quantities) ==
+          98);
 }
 
 TEST_CASE("The open element agrees with an independent model of the sea water mixture") {
