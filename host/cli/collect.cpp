@@ -8,6 +8,7 @@
 #include "cli/json_text.h"
 #include "cli/logger_port.h"
 #include "cli/progress_board.h"
+#include "link/tcp_bridge.h"
 
 #include <algorithm>
 #include <boost/json.hpp>
@@ -24,10 +25,14 @@ namespace {
 
 namespace json = boost::json;
 
+/// A collection of fewer slots runs at the first speed anyway.
+constexpr std::uint64_t worth_telling = 1024;
+
 struct Options {
     PortChoice loggers;
     std::string archive;
     std::string give_up_after = "30s";
+    std::uint32_t baud = wire::baud_of(wire::fastest_speed);
     bool as_json = false;
 };
 
@@ -48,12 +53,17 @@ void with_each(std::vector<Visit>& visits, const std::function<void(Visit&)>& wo
     }
 }
 
-void connect(Visit& visit) {
+void connect(Visit& visit, std::uint32_t baud) {
     auto logger = SteadyLogger::connect(visit.port, visit.patience);
-    if (logger)
-        visit.logger = std::move(*logger);
-    else
+    if (!logger) {
         visit.failure = logger.error();
+        return;
+    }
+    visit.logger = std::move(*logger);
+    std::uint8_t speed = wire::fastest_speed;
+    while (wire::baud_of(speed) > baud)
+        --speed;
+    visit.logger->limit_speed(speed);
 }
 
 /// Of two loggers with one number the archive could not tell whose records are whose.
@@ -98,6 +108,11 @@ Outcome collect_all(std::vector<Visit>& visits, ProgressBoard& board, const Opti
 void print_words(const Visit& visit, const Options& options) {
     if (!visit.report) return;
     std::cout << collect_words(*visit.report, options.archive);
+    const std::uint32_t baud = visit.report->baud;
+    const bool own_speed = is_tcp_bridge(visit.port);
+    if (!own_speed && visit.report->received >= worth_telling && baud < options.baud)
+        std::cerr << fmt::format("{}: the line does not hold {} baud; it ran at {}.\n", visit.port,
+                                 options.baud, baud);
     const std::string rejects = reject_words(visit.report->rejects);
     if (!rejects.empty()) std::cerr << visit.port << ": " << rejects << '\n';
 }
@@ -148,7 +163,9 @@ Outcome run(const Options& options) {
         if (!patience) return patience.error();
         visits.push_back({port, *patience, {}, {}, {}});
     }
-    with_each(visits, connect); // first, so that no archive is begun in vain
+    with_each(visits, [&](Visit& visit) {
+        connect(visit, options.baud);
+    }); // first, so that no archive is begun in vain
     refuse_namesakes(visits);
     if (!several && visits.front().failure) return *visits.front().failure;
     for (const Visit& visit : visits) {
@@ -174,11 +191,17 @@ void add_collect(CLI::App& program, Action& action) {
         ->type_name("FILE")
         ->required();
     add_give_up_option(*command, options->give_up_after);
+    command
+        ->add_option("--baud", options->baud,
+                     "The fastest the line is to run at, when there is much to fetch; it takes the "
+                     "fastest that holds")
+        ->check(CLI::IsMember({115200, 230400, 460800, 921600}))
+        ->capture_default_str();
     command->add_flag("--json", options->as_json, "One JSON document");
     command->footer(
         "Only what the archive lacks is fetched; broken off, it goes on the next time. A\n"
         "logger that is unplugged meanwhile is waited for. It keeps its readings until it\n"
-        "is deployed again.\n\n"
+        "is deployed again. A logger behind a bridge stays at the bridge's speed.\n\n"
         "Examples:\n"
         "  quaycell collect --port /dev/ttyUSB0 --archive tern.quaycell\n"
         "  quaycell collect --all --archive yard.quaycell");

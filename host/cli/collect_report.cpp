@@ -32,6 +32,7 @@ json::object collect_json(const CollectReport& report) {
             {"added", report.added},
             {"already_held", report.already_held},
             {"bad", report.bad},
+            {"baud", report.baud},
             {"gaps", gaps_json(report)},
             {"worn_sectors", report.worn_sectors},
             {"damaged_frames", report.rejects.damaged()},

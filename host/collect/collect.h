@@ -19,7 +19,8 @@ struct CollectReport {
     /// are asked for once.
     std::vector<SequenceRange> gaps;
     std::uint32_t worn_sectors = 0; ///< that the logger has passed over; nothing is lost in them
-    RejectCounts rejects;           ///< of the line, since the logger was connected
+    std::uint32_t baud = wire::baud_rate; ///< after the last block that was worth a faster line
+    RejectCounts rejects;                 ///< of the line, since the logger was connected
 };
 
 /// Brings the archive everything that the logger holds and the archive does not, with who and what

@@ -2,6 +2,7 @@
 
 #include "collect/bad_runs.h"
 #include "collect/same_logger.h"
+#include "link/steady_logger.h"
 
 #include <algorithm>
 #include <chrono>
@@ -170,9 +171,13 @@ Result<Done> Collector::bring(Logger& logger, const wire::StatusReply& status,
             .get();
     if (!begun) return begun;
     for (const SequenceRange& range : ranges) {
-        if (const auto fetched = fetch(logger, range); !fetched) return fetched;
+        const auto fetched = fetch(logger, range);
+        if (fetched) continue;
+        // Whoever asks next finds the logger at once; one that is lost goes back by itself.
+        if (!is_loss(fetched.error())) (void)logger.lower_speed();
+        return fetched;
     }
-    return Done{};
+    return logger.lower_speed();
 }
 
 /// What to ask the logger for. Error besides those of the line and the archive: refused, for
@@ -257,8 +262,14 @@ Result<Done> Collector::check_ends(Logger& logger, const wire::StatusReply& stat
 Result<Done> Collector::fetch(Logger& logger, SequenceRange range) {
     while (range.count > 0) {
         const SequenceRange block{range.first, std::min(range.count, slots_per_commit)};
+        // For less, agreeing on a speed may take as long as it saves.
+        const bool worth_it = block.count == slots_per_commit;
+        if (worth_it) {
+            if (const auto raised = logger.raise_speed(); !raised) return raised;
+        }
         auto got = fetch_block(logger, block);
         if (!got) return got.error();
+        if (worth_it) report_.baud = wire::baud_of(logger.speed());
         if (*got < block.count) {
             const auto lost = overwritten(logger, {block.first + *got, range.count - *got});
             if (!lost) return lost.error();

@@ -188,6 +188,7 @@ Result<Done> Logger::raise_speed() {
 
 Result<bool> Logger::try_speed(std::uint8_t speed) {
     const auto agreed = ask_once(MessageType::set_speed, wire::SetSpeed{speed, 0}, timing_.answer);
+    if (!agreed && agreed.error().code == ErrorCode::refused) return false;
     if (!agreed) return agreed.error();
     if (*agreed && transport_->set_baud(wire::baud_of(speed))) {
         speed_ = speed;
@@ -269,7 +270,10 @@ Result<Done> Logger::read_window(SlotWindow& window, const SlotSink& sink,
         const auto any_new = read_once(*missing, wait, window, sink, on_slot);
         if (!any_new) return any_new.error();
         fruitless = *any_new ? 0 : fruitless + 1;
-        if (speed_ != 0 && !*any_new && !session_.heard_since_ask()) {
+        // Silence, or noise alone twice: the logger has gone back or will, and so does the host.
+        if (speed_ != 0 && !*any_new && (fruitless > 1 || !session_.heard_since_ask())) {
+            fruitless = 0;
+            silent = false;
             speed_limit_ = static_cast<std::uint8_t>(speed_ - 1);
             if (const auto back = fall_back(); !back) return back;
             continue;

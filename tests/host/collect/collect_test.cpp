@@ -1,5 +1,6 @@
 #include "collect/collect.h"
 
+#include "collect/collector.h"
 #include "collecting.h"
 
 using namespace quaycell;
@@ -318,4 +319,35 @@ TEST_CASE_FIXTURE(Fixture, "a log that ends in a torn slot is not fetched again 
     collected();
     CHECK(collected().added == 0);
     CHECK(slots_asked_for() == 1);
+}
+
+TEST_CASE_FIXTURE(Fixture, "only a block of 1024 slots is worth a faster line") {
+    const auto collect_fast = [&] {
+        auto logger = Logger::connect(fast_line_to(fake), quick);
+        REQUIRE(logger);
+        const auto report = collect(*logger, archive);
+        REQUIRE(report);
+        CHECK(fake.speed == 0);
+        CHECK(archived() == fake.slots);
+        return report->baud;
+    };
+    fake.slots = readings(3, 0, 1023);
+    CHECK(collect_fast() == 115'200);
+    CHECK(fake.speeds.empty());
+    fake.slots = readings(3, 0, 1023 + 1024);
+    CHECK(collect_fast() == 921'600);
+    CHECK(fake.speeds == std::vector<std::uint8_t>{3, 0});
+}
+
+TEST_CASE_FIXTURE(Fixture, "whoever interrupts leaves the line at its first speed") {
+    fake.slots = readings(3, 0, 1024);
+    ArchiveWriter writer(archive);
+    const Progress nobody_looks;
+    Collector collector(writer, nobody_looks, [] { return true; });
+    auto logger = Logger::connect(fast_line_to(fake), quick);
+    REQUIRE(logger);
+    const auto done = collector.run(*logger);
+    REQUIRE_FALSE(done);
+    CHECK(done.error().code == ErrorCode::interrupted);
+    CHECK(fake.speeds == std::vector<std::uint8_t>{3, 0});
 }

@@ -92,6 +92,11 @@ void FakeLogger::reply(std::uint8_t type, std::uint8_t sequence, const std::uint
         send(MessageType::status_reply, current_status());
         break;
     }
+    case MessageType::set_speed:
+        speed = wire::from_bytes<wire::SetSpeed>(payload).speed;
+        speeds.push_back(speed);
+        send(MessageType::speed_reply, wire::SpeedReply{speed, 0});
+        break;
     case MessageType::live:
         send(MessageType::status_reply, current_status());
         if (wire::from_bytes<wire::LiveRequest>(payload).on == 0) break;
@@ -140,7 +145,7 @@ void FakeLogger::send_slots(const wire::Read& asked, std::uint8_t sequence, Byte
 
 namespace {
 
-class Line final : public Transport {
+class Line : public Transport {
   public:
     Line(FakeLogger& logger, LineFault fault, std::size_t chunk)
         : logger_(logger), fault_(std::move(fault)), chunk_(chunk) {}
@@ -173,10 +178,42 @@ class Line final : public Transport {
     std::string name_ = "test line";
 };
 
+class FastLine final : public Line {
+  public:
+    FastLine(FakeLogger& logger, SpeedFault fault)
+        : Line(
+              logger,
+              [this](Bytes& said) {
+                  if (fault_) fault_(baud_, said);
+              },
+              64),
+          logger_(logger), fault_(std::move(fault)) {}
+
+    bool set_baud(std::uint32_t baud) override {
+        baud_ = baud;
+        return true;
+    }
+
+    Result<Done> write_all(std::span<const std::uint8_t> bytes) override {
+        if (baud_ == wire::baud_of(logger_.speed)) return Line::write_all(bytes);
+        logger_.speed = 0;
+        return Done{};
+    }
+
+  private:
+    FakeLogger& logger_;
+    SpeedFault fault_;
+    std::uint32_t baud_ = wire::baud_rate;
+};
+
 } // namespace
 
 std::unique_ptr<Transport> line_to(FakeLogger& logger, LineFault fault, std::size_t chunk) {
     return std::make_unique<Line>(logger, std::move(fault), chunk);
+}
+
+std::unique_ptr<Transport> fast_line_to(FakeLogger& logger, SpeedFault fault) {
+    return std::make_unique<FastLine>(logger, std::move(fault));
 }
 
 } // namespace quaycell::test

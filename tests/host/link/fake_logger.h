@@ -41,6 +41,8 @@ class FakeLogger {
     std::vector<RecordBytes> slots;
     std::vector<wire::Read> reads;     ///< every Read that was asked
     std::vector<std::uint8_t> refused; ///< MessageTypes that it refuses as unknown
+    std::vector<std::uint8_t> speeds;  ///< every SetSpeed that was asked
+    std::uint8_t speed = 0;            ///< at which it runs; only fast_line_to() tells them apart
     int live_readings = 0;             ///< sent at once when live is switched on
 
     /// The logger's clock and memory as `status` tells them.
@@ -62,5 +64,12 @@ using LineFault = std::function<void(Bytes&)>;
 /// The line to a FakeLogger that lives elsewhere. Hands over at most `chunk` bytes at a time.
 std::unique_ptr<Transport> line_to(FakeLogger& logger, LineFault fault = {},
                                    std::size_t chunk = 64);
+
+/// What the line does at a speed [Bd] to a chunk of the logger's bytes on their way.
+using SpeedFault = std::function<void(std::uint32_t baud, Bytes&)>;
+
+/// A line whose host's end can change its speed. What is said at another speed than the logger's
+/// is not understood, and brings the logger back to its first speed.
+std::unique_ptr<Transport> fast_line_to(FakeLogger& logger, SpeedFault fault = {});
 
 } // namespace quaycell::test

@@ -71,6 +71,8 @@ TEST_CASE("a logger behind a bridge is read to the last slot") {
     auto logger = Logger::connect(std::move(*transport));
     REQUIRE(logger);
     CHECK(logger->name() == bridge.name());
+    CHECK(logger->raise_speed());
+    CHECK(fake.speeds.empty()); // the bridge's own port is not in reach
     std::vector<RecordBytes> received;
     CHECK(logger->read(0, 2000, [&](std::uint32_t, const RecordBytes& bytes) {
         received.push_back(bytes);
