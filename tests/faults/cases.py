@@ -5,20 +5,24 @@ import random
 from dataclasses import dataclass
 
 # The whole log once over the line, roughly; single events happen somewhere within it. [bytes]
-LINE_BYTES = 22_000
-LOWEST_RATE, HIGHEST_RATE = 1e-5, 1e-3
+LINE_BYTES = 40_000
 
 
 @dataclass(frozen=True)
 class Kind:
     what: str
-    by_rate: bool = False  # so many per bit or byte; else a number of events
+    rates: tuple = ()  # lowest and highest, per bit or byte; else it is a number of events
+
+    @property
+    def by_rate(self):
+        return bool(self.rates)
 
 
 KINDS = {
-    "flip": Kind("bits flipped, by the bit, both ways", by_rate=True),
-    "drop": Kind("bytes lost, both ways", by_rate=True),
-    "double": Kind("bytes that come twice, both ways", by_rate=True),
+    "flip": Kind("bits flipped, by the bit, both ways", rates=(1e-5, 1e-3)),
+    "noise": Kind("bits flipped above a speed that the cable holds, by the bit, both ways", rates=(1e-4, 1e-1)),
+    "drop": Kind("bytes lost, both ways", rates=(1e-5, 1e-3)),
+    "double": Kind("bytes that come twice, both ways", rates=(1e-5, 1e-3)),
     "stall": Kind("nothing passes for up to 6 s, then all of it"),
     "unplug": Kind("the port goes and comes back under the same name"),
     "kill": Kind("the host is killed (SIGKILL)"),
@@ -45,7 +49,8 @@ def case_of(kind, seed):
     if not KINDS[kind].by_rate:
         return Case(kind, seed)
     share = random.Random(f"{kind} {seed}").random()
-    rate = LOWEST_RATE * (HIGHEST_RATE / LOWEST_RATE) ** share
+    lowest, highest = KINDS[kind].rates
+    rate = lowest * (highest / lowest) ** share
     return Case(kind, seed, float(f"{rate:.3g}"))
 
 
@@ -60,14 +65,19 @@ def parse_case(line):
     return case_of(words["kind"], int(words["seed"]))
 
 
+def held_speed(case):
+    """The fastest that a cable with noise carries without damage. [Bd]"""
+    return case.random("speed").choice((115200, 115200, 230400, 460800))
+
+
 class ByRate:
     """Damages a stream of bytes at random places, the same ones however it is cut into pieces."""
 
     def __init__(self, case, direction):
         self.random = case.random(direction)
         self.rate = case.rate
-        self.unit = 8 if case.kind == "flip" else 1  # places in a byte
-        self.damage = {"flip": self.flip, "drop": self.drop, "double": self.double}[case.kind]
+        self.unit = 8 if case.kind in ("flip", "noise") else 1  # places in a byte
+        self.damage = {"flip": self.flip, "noise": self.flip, "drop": self.drop, "double": self.double}[case.kind]
         self.place = 0  # of the first byte of the piece to come
         self.next = self.gap()
 

@@ -13,12 +13,12 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "end_to_end"))
 from programs import BUILD, Bench, quaycell  # noqa: E402
 
-from cases import ByRate, KINDS, moments  # noqa: E402
+from cases import ByRate, KINDS, held_speed, moments  # noqa: E402
 from evidence import FlashImage, Held, faults_of, lacks  # noqa: E402
 from line import Line  # noqa: E402
 
 SCENARIO = "quiet-berth.toml"
-READINGS_FOR = "110min"  # at one per 10 s: six sectors, the last one begun
+READINGS_FOR = "200min"  # at one per 10 s: enough to be worth a faster line, and some more
 LONGEST_S = 1800  # for a collection: only a hang takes that long, even on a machine with other work
 MOST_WORDS = 20_000  # bytes on standard error: a bad line is no reason to flood a log
 
@@ -43,6 +43,7 @@ class Outcome:
     finished: bool = False  # the collection under faults ended well by itself
     gaps: int = 0  # records that it reported as lost although the flash has them
     held: int = 0  # records after it
+    baud: int = 0  # that it ended with, where it ended well
     seconds: float = 0.0  # that it took
 
 
@@ -86,6 +87,8 @@ class Collecting:
             self.fault(f"the hardware would not have forgiven: {forgiven}")
 
     def what_happens(self):
+        if self.case.kind == "noise":
+            return {"damage": {way: self.noise(ByRate(self.case, way)) for way in ("to_host", "to_logger")}}
         if KINDS[self.case.kind].by_rate:
             return {"damage": {way: ByRate(self.case, way) for way in ("to_host", "to_logger")}}
         actions = {
@@ -96,6 +99,10 @@ class Collecting:
         }
         action = actions[self.case.kind]
         return {"events": [(moment.at, action(moment)) for moment in moments(self.case)]}
+
+    def noise(self, damage):
+        holds = held_speed(self.case)
+        return lambda piece: damage(piece) if self.line.baud > holds else piece
 
     def collect(self):
         """Exit code and report of a collection over the line; the code is None when it never ends."""
@@ -135,6 +142,7 @@ class Collecting:
         image, held = self.flash(), Held(self.archive)
         self.outcome.held = len(held.records)
         self.outcome.finished = code == 0
+        self.outcome.baud = report["baud"] if report else 0
         excused = self.numbers(report["gaps"]) if report else set()
         self.outcome.gaps = len(excused & set(image.records))
         for number in excused:

@@ -4,10 +4,12 @@ import errno
 import os
 import pty
 import select
+import termios
 import time
 import tty
 
 MOST_AT_ONCE = 4096
+BAUDS = {getattr(termios, f"B{baud}"): baud for baud in (115200, 230400, 460800, 921600)}
 MOST_IN_HAND = 1024  # beyond it the logger has to wait, so that it is not far ahead of the host
 
 
@@ -24,6 +26,7 @@ class Line:
         self.held_until = 0.0
         self.back_at = None
         self.master = self.slave = self.logger = None
+        self.baud = 115200
         self.plug_in()
 
     def plug_in(self):
@@ -86,6 +89,7 @@ class Line:
         sources += [self.logger] if len(self.to_host) < MOST_IN_HAND else []
         sinks = ([self.master] if self.to_host else []) + ([self.logger] if self.to_logger else [])
         readable, writable, _ = select.select(sources, sinks, [], 0.02)
+        self.carry_speed()
         if self.logger in readable:
             self.to_host += self.damaged("to_host", self.piece(self.logger))
         if self.master in readable:
@@ -96,6 +100,15 @@ class Line:
             self.gone_to_host += self.send(self.master, self.to_host, max(1, until))
         if self.logger in writable:
             self.send(self.logger, self.to_logger, MOST_AT_ONCE)
+
+    def carry_speed(self):
+        """The speed that the host has set is the line's. A host changes it when nothing is on its way."""
+        speeds = slice(4, 6)  # of what tcgetattr gives: both ways
+        host, logger = termios.tcgetattr(self.slave), termios.tcgetattr(self.logger)
+        self.baud = BAUDS.get(host[4], self.baud)
+        if host[speeds] != logger[speeds]:
+            logger[speeds] = host[speeds]
+            termios.tcsetattr(self.logger, termios.TCSANOW, logger)
 
     def damaged(self, direction, piece):
         damage = self.damage.get(direction)

@@ -8,7 +8,7 @@ import tempfile
 import unittest
 from pathlib import Path
 
-from cases import ByRate, Case, parse_case
+from cases import ByRate, Case, held_speed, parse_case
 from collecting import Collecting, make_log
 from evidence import FlashImage, Held, faults_of, is_record
 
@@ -107,7 +107,16 @@ class TheRunnerBites(unittest.TestCase):
     def test_a_good_line_gives_the_whole(self):
         self.assertEqual(self.outcome.faults, [])
         self.assertTrue(self.outcome.finished)
-        self.assertGreater(self.outcome.held, 660)
+        self.assertGreater(self.outcome.held, 1200)
+        self.assertEqual(self.outcome.baud, 921600)
+
+    def test_noise_above_a_speed_brings_the_line_down_to_it(self):
+        speeds = {}
+        for seed in range(1, 5):
+            case = Case("noise", seed, 1e-1)
+            speeds[held_speed(case)] = Collecting(case, self.log).run().baud
+        self.assertGreater(len(speeds), 1)
+        self.assertEqual(list(speeds), list(speeds.values()))
 
     def test_records_forged_with_right_checksums_are_found(self):
         outcome = ForgedLine(Case("flip", 1, 1e-5), self.log).run()
