@@ -5,6 +5,7 @@ archive is held against the loggers' flash. Prints a table; only a wrong archive
 
 Run after a build: tests/perf/collecting.py [full] [unplug] [yard]   (all of it takes about ten minutes)
 QUAYCELL_BUILD names the build folder if it is not build/."""
+import json
 import os
 import platform
 import subprocess
@@ -24,15 +25,16 @@ from line import Line  # noqa: E402
 SCENARIO = "quiet-berth.toml"
 START = "2026-05-04T06:00:00Z"
 YARD = 32
-# PROTOCOL.md: 115200 baud, ten bits to a byte; frames of seven slots, of one, and the end of a read.
-BYTES_PER_S = 115200 / 10
+# PROTOCOL.md: ten bits to a byte; frames of seven slots, of one, and the end of a read.
+BITS = 10
+FIRST_BAUD, FASTEST_BAUD = 115200, 921600
 BLOCK_SLOTS, BLOCK_BYTES, SLOT_BYTES, END_BYTES = 7, 235, 43, 15
 
 
-def line_seconds(slots):
+def line_seconds(slots, baud=FIRST_BAUD):
     """How long the answer to one read of so many slots is on the line."""
     blocks, rest = divmod(slots, BLOCK_SLOTS)
-    return (blocks * BLOCK_BYTES + rest * SLOT_BYTES + END_BYTES) / BYTES_PER_S
+    return (blocks * BLOCK_BYTES + rest * SLOT_BYTES + END_BYTES) * BITS / baud
 
 
 def armed(bench, interval):
@@ -46,7 +48,7 @@ class Host:
     def __init__(self, *arguments):
         self.start = time.monotonic()
         self.process = subprocess.Popen([BUILD / "bin" / "quaycell", *map(str, arguments)],
-                                        stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL,
+                                        stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
                                         stderr=subprocess.PIPE, text=True)
         self.words = []  # (when, line)
         self.reader = threading.Thread(target=self.read_words)
@@ -63,6 +65,7 @@ class Host:
             time.sleep(0.05)
         _, status, usage = os.wait4(self.process.pid, 0)
         self.seconds = time.monotonic() - self.start
+        self.said = self.process.stdout.read()  # little, so that it never waited for its reader
         self.reader.join()
         self.process.returncode = os.waitstatus_to_exitcode(status)
         self.cpu_s = usage.ru_utime + usage.ru_stime
@@ -98,18 +101,24 @@ def full_memory(folder):
     bench.close()
     image = FlashImage(flash)
     slots = image.next - image.tail
-    line_s = line_seconds(slots)
-    print(f"\n{slots} slots, {len(image.records)} good records; {line_s:.1f} s of line at 115200 baud")
-    print(f"{'pace':<8}{'elapsed s':>10}{'over line %':>12}{'host CPU s':>12}{'memory MB':>11}{'archive':>16}")
-    for pace, options, factor in (("1", ["--pace", "1"], 1), ("20", ["--pace", "20"], 20),
-                                  ("free", ["--free"], None)):
+    print(f"\n{slots} slots, {len(image.records)} good records; "
+          f"{line_seconds(slots):.1f} s of line at {FIRST_BAUD} baud")
+    print(f"{'pace':<8}{'baud':>8}{'line s':>8}{'elapsed s':>10}{'over line %':>12}{'host CPU s':>12}"
+          f"{'memory MB':>11}{'archive':>16}")
+    for pace, options, factor, most in (("1", ["--pace", "1"], 1, FIRST_BAUD),
+                                        ("20", ["--pace", "20"], 20, FIRST_BAUD),
+                                        ("free", ["--free"], None, FIRST_BAUD),
+                                        ("1", ["--pace", "1"], 1, FASTEST_BAUD // 2),
+                                        ("1", ["--pace", "1"], 1, FASTEST_BAUD)):
         bench = Bench(folder, SCENARIO, "--flash-image", flash, *options)
-        archive = folder / f"pace-{pace}"
-        host = Host("collect", "--port", bench.port, "--archive", archive).wait()
+        archive = folder / f"pace-{pace}-{most}"
+        host = Host("collect", "--port", bench.port, "--archive", archive, "--baud", most, "--json").wait()
+        baud = json.loads(host.said)["baud"]
+        line_s = line_seconds(slots, baud)
         bench.tell(f"save {folder / 'after'}")
         records = check(archive, folder / "after")
         over = f"{100 * (host.seconds * factor / line_s - 1):.2f}" if factor else "-"
-        print(f"{pace:<8}{host.seconds:>10.1f}{over:>12}{host.cpu_s:>12.2f}{host.memory_mb:>11.1f}"
+        print(f"{pace:<8}{baud:>8}{line_s:>8.1f}{host.seconds:>10.1f}{over:>12}{host.cpu_s:>12.2f}{host.memory_mb:>11.1f}"
               f"{records:>9} equal", flush=True)
         bench.close()
 
@@ -131,7 +140,8 @@ def pulled_cable(folder):
     line = Line(bench.port, folder / "port")
     print(f"\n{'command':<10}{'noticed s':>10}{'away: CPU %':>12}{'lines said':>11}{'picked up s':>13}")
     away_s = 10
-    for command in (("collect", "--archive", folder / "pulled", "--give-up-after", "60s"),
+    for command in (("collect", "--archive", folder / "pulled", "--give-up-after", "60s",
+                     "--baud", FIRST_BAUD),  # slow enough to be pulled in the middle
                     ("live", "--hull", "steel", "--count", "20", "--give-up-after", "60s")):
         host = Host(command[0], "--port", line.host_port, *command[1:])
         carried_until(line, time.monotonic() + 4)
@@ -183,7 +193,7 @@ def yard(folder):
         benches[-1].tell("advance 8h")
     archive = folder / "yard"
     ports = [word for bench in benches for word in ("--port", bench.port)]
-    host = Host("collect", *ports, "--archive", archive).wait()
+    host = Host("collect", *ports, "--archive", archive, "--baud", FIRST_BAUD).wait()
     slots = 0
     for number, bench in enumerate(benches, 1):
         flash = folder / str(number) / "flash"
