@@ -253,6 +253,7 @@ std::vector<TraceCause> trace_causes(const JudgedTrace& judged, const BoatInWate
     }
     std::ranges::stable_sort(found, std::ranges::greater{}, &std::pair<double, TraceCause>::first);
     std::vector<TraceCause> causes;
+    causes.reserve(found.size());
     for (auto& [weight, cause] : found)
         causes.push_back(std::move(cause));
     return causes;
