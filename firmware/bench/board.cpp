@@ -44,8 +44,9 @@ std::optional<std::int64_t> clock_start(const Scenario& scenario) {
 } // namespace
 
 Board::Board(const Firmware& firmware, const Scenario& scenario)
-    : scenario_(scenario), ram_end_(firmware.ram_end), core_(firmware, findings_), gpio_(core_),
-      front_end_(scenario_),
+    : scenario_(scenario), ram_end_(firmware.ram_end), core_(firmware, findings_),
+      spi_(core_, [this](std::uint8_t sent) { return flash_.exchange(sent, core_.now()); }),
+      gpio_(core_), front_end_(scenario_),
       converter_(
           [this](unsigned input, Time from, Time to) { return converter_input_v(input, from, to); },
           [this](Time when) { return scenario_.board_temperature_c.at(when); },
@@ -55,7 +56,6 @@ Board::Board(const Firmware& firmware, const Scenario& scenario)
           [this](Time when) { return scenario_.board_temperature_c.at(when); }, findings_),
       flash_(scenario_.logger.flash_mb, findings_, scenario_.worn_sectors),
       twi_(core_, [this] { schedule_chips(); }),
-      spi_(core_, [this](std::uint8_t sent) { return flash_.exchange(sent, core_.now()); }),
       adc_(core_, [this](std::uint8_t channel) { return adc_input_mv(channel); }), eeprom_(core_),
       watchdog_(core_), uart_(
                             core_,

@@ -84,13 +84,13 @@ class Board : private Peripheral {
     std::uint16_t ram_end_;
     Findings findings_;
     Core core_;
+    Spi spi_; ///< before the pins: a reset stops it before it lets the select go
     Gpio gpio_;
     FrontEnd front_end_;
     Ads1115 converter_;
     Ds3231 clock_;
     Nor flash_;
     Twi twi_;
-    Spi spi_;
     Adc adc_;
     Eeprom eeprom_;
     Watchdog watchdog_;

@@ -179,3 +179,21 @@ TEST_CASE("a power cut at a raised speed ends it") {
     logger.board.run_for(500ms);
     CHECK(answers_at(logger.board, 0));
 }
+
+TEST_CASE("a power cut between any two bits of a download is nothing that the firmware did") {
+    Logger logger;
+    std::array<std::uint8_t, wire::max_frame> read;
+    const auto length = wire::write_frame(read.data(), wire::MessageType::read, 1,
+                                          wire::Read{logger.host.status().tail_sequence, 1000});
+    for (int i = 0; i < 40; ++i) {
+        logger.board.set_host_baud(wire::baud_rate);
+        LoggerClient host(logger.board);
+        host.set_speed(3);
+        host.hello();
+        logger.board.send({read.data(), length});
+        logger.board.run_for(20ms + i * 113us);
+        logger.board.cut_power();
+        logger.board.take_output(); // the rest of the read
+        logger.board.run_for(500ms);
+    }
+}
