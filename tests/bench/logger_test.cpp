@@ -258,7 +258,8 @@ TEST_CASE("a chip that holds the two-wire bus is clocked until it lets go") {
     const auto readings = readings_in(logger.whole_log());
     CHECK(readings.size() >= 18);
     for (const wire::Reading& reading : readings) {
-        CHECK(reading.head.time_flags == 0);
+        // The host that asks for the log may be there before the last reading is.
+        CHECK((reading.head.time_flags & ~wire::host_was_present) == 0);
         CHECK((reading.flags & wire::flag_converter_fault) == 0);
     }
 }
