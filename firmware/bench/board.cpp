@@ -20,6 +20,7 @@ constexpr std::uint8_t paint = 0xC5; // what the firmware fills its free SRAM wi
 
 // Expanded uncertainty that the invented calibration claims, [uV]; our judgement.
 constexpr std::uint16_t calibration_uncertainty_uv = 250;
+constexpr std::uint32_t calibration_holds_s = 365 * 86400;
 
 // Kinds of chance, so that one seed does not play the same to each.
 enum Stream : std::uint64_t { sram = 1, flash_tear, eeprom_tear, converter_noise };
@@ -105,18 +106,24 @@ void Board::write_eeprom() {
         1 + (logger.converter_gain_ppm + logger.converter_gain_drift_ppm_k * warmer_k) * 1e-6;
     const double reference_codes = front_end_.com_v(Time{0}) * 1e9 / board::converter_lsb_nv * gain;
     wire::Calibration calibration{};
+    calibration.layout = wire::calibration_layout;
     calibration.unix_s = static_cast<std::uint32_t>(unix_of(scenario_.start));
+    calibration.due_unix_s = calibration.unix_s + calibration_holds_s;
     calibration.reference_code_x16 = static_cast<std::int32_t>(std::lround(reference_codes * 16));
-    calibration.gain_a_ppm = static_cast<std::int16_t>(std::lround((1 / gain - 1) * 1e6));
-    calibration.gain_b_ppm = calibration.gain_a_ppm;
+    calibration.zero_code_x16 =
+        static_cast<std::int16_t>(std::lround(logger.converter_offset_codes * 16));
     calibration.temperature_centi_c =
         static_cast<std::int16_t>(std::lround(scenario_.board_temperature_c.at(Time{0}) * 100));
-    calibration.flags = wire::calibration_valid;
+    calibration.second_temperature_centi_c = wire::unmeasured_error;
+    calibration.flags = wire::calibration_valid | wire::calibration_cell_b;
     calibration.uncertainty_uv = calibration_uncertainty_uv;
-    std::uint8_t* const place = &bytes[board::eeprom_calibration];
-    wire::to_bytes(calibration, place);
-    calibration.crc = wire::crc16(place, sizeof calibration - sizeof calibration.crc);
-    wire::to_bytes(calibration, place);
+    constexpr std::string_view instrument = "invented";
+    std::ranges::copy(instrument, calibration.instrument);
+    calibration.a = wire::unmeasured_input();
+    calibration.a.gain_ppm = static_cast<std::int16_t>(std::lround((1 / gain - 1) * 1e6));
+    calibration.b = calibration.a;
+    wire::seal(calibration);
+    wire::to_bytes(calibration, &bytes[board::eeprom_calibration]);
 }
 
 void Board::reset() {

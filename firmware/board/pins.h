@@ -36,9 +36,9 @@ constexpr uint8_t converter_address = 0x48;
 constexpr uint8_t clock_address = 0x68;
 
 // EEPROM: what belongs to this board, and to nothing else.
-constexpr uint16_t eeprom_device_id = 0;    ///< u32, all ones until numbered
-constexpr uint16_t eeprom_calibration = 16; ///< wire::Calibration
-constexpr uint16_t eeprom_boot_count = 64;  ///< two slots of { u16 count, u16 inverse }
+constexpr uint16_t eeprom_device_id = 0;     ///< u32, all ones until numbered
+constexpr uint16_t eeprom_boot_count = 64;   ///< two slots of { u16 count, u16 inverse }
+constexpr uint16_t eeprom_calibration = 128; ///< two copies of wire::Calibration
 
 } // namespace board
 } // namespace quaycell

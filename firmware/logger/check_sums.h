@@ -29,16 +29,27 @@ class CheckSums {
 
     void want_pair() { ++wanted_; }
 
+    /// One pair for a host that looks on, which no record counts.
+    void want_look() { look_wanted_ = true; }
+
+    /// Its codes, once; missing_code when there is no new pair.
+    void take_look(int16_t& zero, int16_t& reference) {
+        zero = look_zero_;
+        reference = look_reference_;
+        look_zero_ = wire::missing_code;
+        look_reference_ = wire::missing_code;
+    }
+
     /// No reading is recorded before the opening pairs are through.
     bool opening() const { return opening_; }
 
-    bool wants_conversion() const { return wanted_ > 0; }
+    bool wants_conversion() const { return wanted_ > 0 || look_wanted_; }
     Input next() const { return have_zero_ ? Input::reference : Input::zero; }
 
     /// The conversion that was under way at begin() or end() may still come in: what belongs to no
     /// pair of now is dropped.
     void add(Input input, int16_t code) {
-        if (wanted_ == 0) return;
+        if (!wants_conversion()) return;
         if (input == Input::zero) {
             zero_ = code;
             have_zero_ = true;
@@ -46,6 +57,10 @@ class CheckSums {
         }
         if (!have_zero_) return;
         have_zero_ = false;
+        look_wanted_ = false;
+        look_zero_ = zero_;
+        look_reference_ = code;
+        if (wanted_ == 0) return;
         --wanted_;
         sums_.zero += zero_;
         sums_.reference += code;
@@ -55,6 +70,7 @@ class CheckSums {
     /// The pair is given up.
     void fail() {
         have_zero_ = false;
+        look_wanted_ = false;
         if (wanted_ > 0) --wanted_;
     }
 
@@ -78,7 +94,10 @@ class CheckSums {
 
     Sums sums_;
     int16_t zero_ = 0;
+    int16_t look_zero_ = wire::missing_code;
+    int16_t look_reference_ = wire::missing_code;
     uint8_t wanted_ = 0;
+    bool look_wanted_ = false;
     bool have_zero_ = false;
     bool opening_ = false;
 };

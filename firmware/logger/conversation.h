@@ -8,6 +8,7 @@
 // Station: the logger behind it, see Logger.
 #pragma once
 
+#include "logger/check_sums.h"
 #include "wire/frame.h"
 
 namespace quaycell {
@@ -38,9 +39,10 @@ class Conversation {
     }
 
     /// A reading for a host that watches.
-    void offer(const wire::Reading& reading, bool recorded) {
+    void offer(const wire::Reading& reading, bool recorded, CheckSums& checks) {
         live_ = wire::LiveReading{};
         live_.reading = reading;
+        checks.take_look(live_.zero, live_.reference);
         live_.recorded = recorded ? 1 : 0;
         live_pending_ = true;
     }
@@ -60,8 +62,8 @@ class Conversation {
     }
 
   private:
-    static constexpr uint8_t longest_request = 32; ///< room for requests of later versions
-    static constexpr uint8_t most_bad_frames = 8;  ///< in a row, at a raised speed; our judgement
+    static constexpr uint8_t longest_request = wire::frame_head + sizeof(wire::SetCalibration);
+    static constexpr uint8_t most_bad_frames = 8; ///< in a row, at a raised speed; our judgement
 
     void collect() {
         uint8_t byte;
@@ -90,6 +92,8 @@ class Conversation {
             return reply(wire::MessageType::circuit_reply, station_.circuit());
         case wire::MessageType::calibration:
             return reply(wire::MessageType::calibration_reply, station_.calibration());
+        case wire::MessageType::set_calibration:
+            return set_calibration();
         case wire::MessageType::set_clock:
             return set_clock();
         case wire::MessageType::arm:
@@ -108,6 +112,15 @@ class Conversation {
         default:
             return refuse(wire::RefusalReason::unknown_request);
         }
+    }
+
+    bool set_calibration() {
+        wire::Calibration calibration = request<wire::SetCalibration>().calibration;
+        if (!wire::is_valid(calibration)) return refuse(wire::RefusalReason::bad_argument);
+        if (station_.recording()) return refuse(wire::RefusalReason::recording);
+        if (!station_.set_calibration(calibration))
+            return refuse(wire::RefusalReason::eeprom_fault);
+        return reply(wire::MessageType::calibration_reply, calibration);
     }
 
     bool set_clock() {

@@ -1,5 +1,5 @@
-// What belongs to this board and outlives every restart: its number, its calibration, and how often
-// it has started.
+// What belongs to this board and outlives every restart: its number, and how often it has started.
+// Its calibration: calibration_store.h.
 //
 // Eeprom: uint8_t read(uint16_t address), void write(uint16_t address, uint8_t value)
 #pragma once
@@ -50,17 +50,6 @@ uint16_t count_boot(Eeprom& eeprom, uint16_t address) {
     for (uint8_t i = 0; i < sizeof bytes; ++i)
         eeprom.write(static_cast<uint16_t>(older + i), bytes[i]);
     return now.count;
-}
-
-/// The stored calibration; all zero, with its valid flag clear, when there is none.
-template <typename Eeprom>
-wire::Calibration read_calibration(Eeprom& eeprom, uint16_t address) {
-    const wire::Calibration stored = read_eeprom<wire::Calibration>(eeprom, address);
-    uint8_t bytes[sizeof stored];
-    wire::to_bytes(stored, bytes);
-    const bool sound = wire::crc16(bytes, offsetof(wire::Calibration, crc)) == stored.crc &&
-                       (stored.flags & wire::calibration_valid) != 0;
-    return sound ? stored : wire::Calibration{};
 }
 
 } // namespace logger

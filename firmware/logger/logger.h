@@ -40,7 +40,7 @@ class Logger {
         recorder_.measure(wake.converter_moved);
         bool waiting = recorder_.write([this](const wire::Reading& reading, bool recorded) {
             // One that was begun for a host who has gone since is nobody's: the line is off.
-            if (host_) conversation_.offer(reading, recorded);
+            if (host_) conversation_.offer(reading, recorded, recorder_.measurement().checks());
         });
         recorder_.measure(false); // what waited for a finished reading to be written
         if (conversation_.step()) waiting = true;
@@ -99,6 +99,10 @@ class Logger {
     }
 
     wire::Calibration calibration() { return recorder_.calibration(); }
+    bool set_calibration(wire::Calibration& calibration) {
+        return recorder_.set_calibration(calibration);
+    }
+    bool recording() { return recorder_.log().recording().on; }
     bool is_clock_time(uint32_t unix_s) const { return board_.clock.shows(unix_s); }
     bool log_ready() { return recorder_.log_ready(); }
     bool log_ready_to_arm() { return recorder_.log_ready_to_arm(); }

@@ -27,11 +27,14 @@ class Measurement {
           leads_(profile.circuit), settled_tick_(profile.settling_s),
           low_battery_(low_battery_code(profile.circuit)), rest_ticks_(profile.rest_ticks) {}
 
-    void begin(bool calibrated) {
-        calibrated_ = calibrated;
+    void begin(bool is_calibrated) {
+        calibrated(is_calibrated);
         converter_answers_ = converter_.begin();
         read_battery();
     }
+
+    void calibrated(bool yes) { calibrated_ = yes; }
+    bool calibrated() const { return calibrated_; }
 
     /// A deployment begins: with checks of the converter, and all there is to measure in the first
     /// reading.
@@ -55,6 +58,7 @@ class Measurement {
         }
         const Due due = schedule.take(now);
         if (due.check) checks_.want_pair();
+        if (due.live) checks_.want_look();
         if (due.recorded || due.live) {
             wanted_.recorded |= due.recorded;
             wanted_.live |= due.live;

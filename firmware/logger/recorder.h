@@ -8,6 +8,7 @@
 
 #include "flashlog/flash_log.h"
 #include "logger/battery_guard.h"
+#include "logger/calibration_store.h"
 #include "logger/device_time.h"
 #include "logger/identity.h"
 #include "logger/measurement.h"
@@ -31,8 +32,7 @@ class Recorder {
         boot_ = count_boot(board_.eeprom, profile.eeprom_boot_count);
         device_id_ = read_eeprom<uint32_t>(board_.eeprom, profile.eeprom_device_id);
         time_.begin();
-        calibrated_ = (calibration().flags & wire::calibration_valid) != 0;
-        measurement_.begin(calibrated_);
+        measurement_.begin(calibrations().holds_one());
         log_.mount(device_id_);
         boot_pending_ = true;
         if (!log_.recording().on) return;
@@ -141,16 +141,25 @@ class Recorder {
         if (!time_.answers()) bits |= wire::fault_clock;
         if (flash_failed_ || board_.flash.sector_count() == 0) bits |= wire::fault_flash;
         if (device_id_ == no_device_id) bits |= wire::fault_identity;
-        if (!calibrated_) bits |= wire::fault_calibration;
+        if (!measurement_.calibrated()) bits |= wire::fault_calibration;
         return bits;
     }
 
-    wire::Calibration calibration() {
-        return read_calibration(board_.eeprom, profile.eeprom_calibration);
+    wire::Calibration calibration() { return calibrations().read(); }
+
+    /// Not while recording. False when it does not read back; the one before still counts then.
+    bool set_calibration(wire::Calibration& calibration) {
+        const bool written = calibrations().write(calibration);
+        measurement_.calibrated(calibrations().holds_one());
+        return written;
     }
 
   private:
     static constexpr Profile profile = Board::profile();
+
+    CalibrationStore<typename Board::Eeprom> calibrations() {
+        return {board_.eeprom, profile.eeprom_calibration};
+    }
     static constexpr uint8_t flash_patience_s = 2; ///< an erase takes 0.4 s at most
 
     wire::RecordHead stamp(wire::RecordKind kind) {
@@ -274,7 +283,6 @@ class Recorder {
     uint32_t waiting_since_ = 0;
     uint16_t boot_ = 0;
     uint8_t reset_cause_ = 0;
-    bool calibrated_ = false;
     bool waiting_ = false;
     bool flash_failed_ = false;
     bool boot_pending_ = false;

@@ -3,12 +3,13 @@
 // guarantee.
 #pragma once
 
+#include "wire/calibration.h"
 #include "wire/record.h"
 
 namespace quaycell {
 namespace wire {
 
-constexpr uint8_t protocol_version = 2; ///< raised when any message but Hello changes
+constexpr uint8_t protocol_version = 3; ///< raised when any message but Hello changes
 constexpr uint32_t baud_rate = 115200;  ///< where every conversation begins
 
 /// A speed of the line is how often its baud rate is double that: 0 to 3, 115200 to 921600 Bd.
@@ -29,10 +30,11 @@ enum class MessageType : uint8_t {
     calibration = 0x09,
     forget = 0x0A,
     set_speed = 0x0B,
+    set_calibration = 0x0C,
     hello_reply = 0x81,
     status_reply = 0x82, ///< answers status, set_clock, arm, stop, live and forget
     circuit_reply = 0x88,
-    calibration_reply = 0x89,
+    calibration_reply = 0x89, ///< answers calibration and set_calibration
     speed_reply = 0x8B,
     slot = 0x90,
     slot_block = 0x91,
@@ -134,6 +136,12 @@ struct CalibrationRequest {
     uint16_t reserved;
 };
 
+/// Takes the place of the calibration so far; not while recording. `turn` is the logger's to fill
+/// in. The reply is what the logger holds from now on.
+struct SetCalibration {
+    Calibration calibration;
+};
+
 /// Another speed for the download that follows. The reply comes at the speed of before; from then
 /// on both sides keep to the new one.
 struct SetSpeed {
@@ -168,24 +176,6 @@ struct Circuit {
     uint16_t stimulus_not_good_mv; ///< from here on: open, dry or the hull's clip off
 };
 
-/// Calibration::flags
-constexpr uint16_t calibration_valid = 0x0001;
-
-/// What was found when the logger was compared with a better instrument.
-/// potential = -(code - zero) * lsb * (1 + gain) * (reference then / reference now) + offset
-struct Calibration {
-    uint32_t unix_s;            ///< when
-    int32_t reference_code_x16; ///< code of AIN3-GND less the zero, then, times 16
-    int16_t gain_a_ppm;
-    int16_t offset_a_uv;
-    int16_t gain_b_ppm;
-    int16_t offset_b_uv;
-    int16_t temperature_centi_c; ///< of the board, then
-    uint16_t flags;
-    uint16_t uncertainty_uv; ///< expanded (k = 2), of the comparison
-    uint16_t crc;            ///< over all before it; also guards it in EEPROM
-};
-
 /// The most slots that fit a frame: 4 + 7 * 32 of at most 248 bytes of payload.
 constexpr uint8_t slots_per_block = 7;
 
@@ -206,8 +196,10 @@ struct ReadEnd {
 };
 
 struct LiveReading {
-    Reading reading;  ///< head.sequence is a count of its own unless the reading was also recorded
-    uint8_t recorded; ///< 1: it is in flash under head.sequence
+    Reading reading;   ///< head.sequence is a count of its own unless the reading was also recorded
+    int16_t zero;      ///< code of AIN2-AIN3 since the last live reading, or missing_code
+    int16_t reference; ///< code of AIN3-GND, likewise
+    uint8_t recorded;  ///< 1: it is in flash under head.sequence
     uint8_t reserved[3];
 };
 
@@ -216,6 +208,8 @@ enum class RefusalReason : uint8_t {
     bad_argument = 2,
     flash_fault = 3,
     not_that_old = 4, ///< slots asked for are not in the log
+    recording = 5,    ///< not while recording
+    eeprom_fault = 6, ///< what was written does not read back
 };
 
 struct Refusal {
@@ -226,9 +220,8 @@ struct Refusal {
 static_assert(sizeof(HelloReply) == 20, "hello is frozen");
 static_assert(sizeof(StatusReply) == 32, "status");
 static_assert(sizeof(Circuit) == 64, "circuit");
-static_assert(sizeof(Calibration) == 24, "calibration");
 static_assert(sizeof(SlotBlock) == 228, "block of slots");
-static_assert(sizeof(LiveReading) == 36, "live reading");
+static_assert(sizeof(LiveReading) == 40, "live reading");
 
 /// The exact payload length of a type; 0 for a type that does not exist (no message is empty).
 inline uint8_t payload_length(uint8_t type) {
@@ -255,6 +248,8 @@ inline uint8_t payload_length(uint8_t type) {
         return sizeof(ForgetRequest);
     case MessageType::set_speed:
         return sizeof(SetSpeed);
+    case MessageType::set_calibration:
+        return sizeof(SetCalibration);
     case MessageType::hello_reply:
         return sizeof(HelloReply);
     case MessageType::status_reply:

@@ -2,6 +2,7 @@
 
 #include "archive/file_check.h"
 #include "archive/schema.h"
+#include "archive/stored_calibration.h"
 #include "archive/stored_circuit.h"
 
 #include <fmt/format.h>
@@ -188,10 +189,9 @@ Result<std::optional<wire::Calibration>> Archive::calibration(std::uint32_t devi
         const auto row = rows->step();
         if (!row) return row.error();
         if (!*row) return found;
-        const sqlite::Blob bytes = rows->blob(0);
-        if (bytes.size() != sizeof(wire::Calibration)) return incomplete(device, path_);
-        const auto calibration = wire::from_bytes<wire::Calibration>(bytes.data());
-        if (!found || from_unix_s(calibration.unix_s) <= at) found = calibration;
+        const auto calibration = stored_calibration(rows->blob(0));
+        if (!calibration) return incomplete(device, path_);
+        if (!found || from_unix_s(calibration->unix_s) <= at) found = calibration;
     }
 }
 

@@ -45,6 +45,12 @@ Error refused(const wire::Refusal& refusal) {
         return {
             ErrorCode::refused, "the logger no longer holds the records it was asked for", "",
             "They were overwritten by newer ones. Collect more often, or let it stop when full."};
+    case wire::RefusalReason::recording:
+        return {ErrorCode::refused, "the logger is recording", "",
+                "Collect its readings and stop it first: quaycell erase."};
+    case wire::RefusalReason::eeprom_fault:
+        return {ErrorCode::refused, "the logger's own memory for its calibration does not work", "",
+                "What it held before still counts. The logger needs repair."};
     }
     return {ErrorCode::refused,
             fmt::format("the logger refuses request 0x{:02X} for reason {}", refusal.request,
@@ -143,10 +149,7 @@ Result<wire::Circuit> Logger::circuit() {
 Result<std::optional<wire::Calibration>> Logger::calibration() {
     const auto reply = ask<wire::Calibration>(MessageType::calibration, wire::CalibrationRequest{});
     if (!reply) return reply.error();
-    const auto bytes = bytes_of(*reply);
-    const bool whole = wire::crc16(bytes.data(), bytes.size() - sizeof reply->crc) == reply->crc;
-    if (!whole || (reply->flags & wire::calibration_valid) == 0)
-        return std::optional<wire::Calibration>{};
+    if (!wire::is_valid(*reply)) return std::optional<wire::Calibration>{};
     return std::optional{*reply};
 }
 

@@ -48,8 +48,8 @@ Conversion::Conversion(const LoggerFacts& facts) : circuit_(facts.circuit) {
         calibration->reference_code_x16 <= 0)
         return;
     reference_then_ = calibration->reference_code_x16 / 16.0;
-    cell_a_ = {1 + calibration->gain_a_ppm * 1e-6, calibration->offset_a_uv / 1000.0};
-    cell_b_ = {1 + calibration->gain_b_ppm * 1e-6, calibration->offset_b_uv / 1000.0};
+    cell_a_ = {1 + calibration->a.gain_ppm * 1e-6, calibration->a.offset_uv / 1000.0};
+    cell_b_ = {1 + calibration->b.gain_ppm * 1e-6, calibration->b.offset_uv / 1000.0};
 }
 
 double Conversion::cell_a_mv(const wire::Reading& reading, const ConverterState& now) const {

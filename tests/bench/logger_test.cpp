@@ -86,9 +86,28 @@ TEST_CASE("the calibration that stands in EEPROM is told as it stands") {
     logger.host.plug();
     const auto told = logger.host.ask(wire::MessageType::calibration, wire::CalibrationRequest{0})
                           .as<wire::Calibration>();
-    CHECK(told.gain_a_ppm == -400);
+    CHECK(told.a.gain_ppm == -400);
     CHECK(told.reference_code_x16 == 262249); // 1.024 V / 62.5 uV * 1.0004 * 16
     CHECK((told.flags & wire::calibration_valid) != 0);
+}
+
+TEST_CASE("a calibration that was sent stands through a power cut") {
+    Logger logger;
+    logger.host.plug();
+    const auto ask = [&] {
+        return logger.host.ask(wire::MessageType::calibration, wire::CalibrationRequest{0})
+            .as<wire::Calibration>();
+    };
+    wire::Calibration sent = ask();
+    sent.a.gain_ppm = 77;
+    wire::seal(sent);
+    const auto held =
+        logger.host.ask(wire::MessageType::set_calibration, wire::SetCalibration{sent})
+            .as<wire::Calibration>();
+    CHECK(held.a.gain_ppm == 77);
+    logger.board.cut_power();
+    logger.host.plug();
+    CHECK(ask().a.gain_ppm == 77);
 }
 
 TEST_CASE("an hour at ten seconds: every reading, at its time, with the sea's potential") {
@@ -307,6 +326,9 @@ TEST_CASE("live readings come about every second while asked for") {
 TEST_CASE("memory: static data and the deepest stack leave room") {
     Logger logger;
     logger.host.plug();
+    const auto held = logger.host.ask(wire::MessageType::calibration, wire::CalibrationRequest{0})
+                          .as<wire::Calibration>();
+    logger.host.ask(wire::MessageType::set_calibration, wire::SetCalibration{held});
     logger.host.arm(1);
     logger.host.ask(wire::MessageType::live, wire::LiveRequest{1, 0});
     logger.board.run_for(150s); // across an erase

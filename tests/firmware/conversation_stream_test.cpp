@@ -108,6 +108,31 @@ TEST_CASE("live readings that are also recorded carry their place in the log") {
     CHECK(recorded == 2);
 }
 
+TEST_CASE("live readings bring what the converter calls zero and makes of its reference") {
+    Desk desk;
+    desk.life.ask(MessageType::live, wire::LiveRequest{1, 0});
+    desk.life.pass(5);
+    const auto heard = desk.life.heard();
+    REQUIRE(heard.size() >= 4);
+    // The first pair is measured after the first reading.
+    CHECK(heard[0].as<wire::LiveReading>().zero == wire::missing_code);
+    for (std::size_t i = 1; i < heard.size(); ++i) {
+        CHECK(heard[i].as<wire::LiveReading>().zero == 2);
+        CHECK(heard[i].as<wire::LiveReading>().reference == 16386);
+    }
+}
+
+TEST_CASE("a host that looks on adds no checks to the log") {
+    Desk desk;
+    desk.arm(3600);
+    desk.life.pass(10);
+    const uint32_t logged = desk.status().next_sequence;
+    desk.life.ask(MessageType::live, wire::LiveRequest{1, 0});
+    desk.life.pass(200);
+    desk.life.ask(MessageType::live, wire::LiveRequest{0, 0});
+    CHECK(desk.status().next_sequence == logged);
+}
+
 TEST_CASE("pulling the cable ends the live readings") {
     Desk desk;
     desk.life.ask(MessageType::live, wire::LiveRequest{1, 0});

@@ -68,32 +68,81 @@ TEST_CASE("the circuit is told as the board's constants say") {
 TEST_CASE("a calibration is told when it is sound, else zeros that are not valid") {
     FakeBoard board;
     wire::Calibration stored = {};
-    stored.gain_a_ppm = -321;
+    stored.a.gain_ppm = -321;
+    stored.layout = wire::calibration_layout;
     stored.flags = wire::calibration_valid;
-    stored.crc = wire::crc16(reinterpret_cast<uint8_t*>(&stored), sizeof stored - 2);
-    std::memcpy(board.eeprom.bytes.data() + 16, &stored, sizeof stored);
+    wire::seal(stored);
+    std::memcpy(board.eeprom.bytes.data() + board::eeprom_calibration, &stored, sizeof stored);
     SUBCASE("sound") {
         Life life(board);
         life.plug_in(true);
         const auto told = life.ask(MessageType::calibration, wire::CalibrationRequest{0})
                               .at(0)
                               .as<wire::Calibration>();
-        CHECK(told.gain_a_ppm == -321);
+        CHECK(told.a.gain_ppm == -321);
         CHECK((told.flags & wire::calibration_valid) != 0);
         const auto hello =
             life.ask(MessageType::hello, wire::Hello{1, 0}).at(0).as<wire::HelloReply>();
         CHECK((hello.faults & wire::fault_calibration) == 0);
     }
     SUBCASE("one bit off") {
-        board.eeprom.bytes[20] ^= 0x10;
+        board.eeprom.bytes[board::eeprom_calibration + 20] ^= 0x10;
         Life life(board);
         life.plug_in(true);
         const auto told = life.ask(MessageType::calibration, wire::CalibrationRequest{0})
                               .at(0)
                               .as<wire::Calibration>();
-        CHECK(told.gain_a_ppm == 0);
+        CHECK(told.a.gain_ppm == 0);
         CHECK((told.flags & wire::calibration_valid) == 0);
     }
+}
+
+TEST_CASE("a calibration that is sent is held from then on, through a restart too") {
+    FakeBoard board;
+    wire::Calibration sent = {};
+    sent.layout = wire::calibration_layout;
+    sent.flags = wire::calibration_valid;
+    sent.b.offset_uv = -250;
+    wire::seal(sent);
+    {
+        Life life(board);
+        life.plug_in(true);
+        const auto hello =
+            life.ask(MessageType::hello, wire::Hello{1, 0}).at(0).as<wire::HelloReply>();
+        CHECK((hello.faults & wire::fault_calibration) != 0);
+        const auto held = life.ask(MessageType::set_calibration, wire::SetCalibration{sent}).at(0);
+        REQUIRE(held.type == MessageType::calibration_reply);
+        CHECK(wire::is_valid(held.as<wire::Calibration>()));
+        CHECK(held.as<wire::Calibration>().b.offset_uv == -250);
+        const auto now =
+            life.ask(MessageType::hello, wire::Hello{1, 0}).at(0).as<wire::HelloReply>();
+        CHECK((now.faults & wire::fault_calibration) == 0);
+    }
+    Life again(board);
+    again.plug_in(true);
+    CHECK(again.ask(MessageType::calibration, wire::CalibrationRequest{0})
+              .at(0)
+              .as<wire::Calibration>()
+              .b.offset_uv == -250);
+}
+
+TEST_CASE("a calibration is refused while recording, and when it is not whole") {
+    Desk desk;
+    wire::Calibration sent = {};
+    sent.layout = wire::calibration_layout;
+    sent.flags = wire::calibration_valid;
+    wire::seal(sent);
+    wire::Calibration broken = sent;
+    broken.crc ^= 1;
+    check_refused(desk.life.ask(MessageType::set_calibration, wire::SetCalibration{broken}),
+                  MessageType::set_calibration, wire::RefusalReason::bad_argument);
+    desk.arm(10);
+    check_refused(desk.life.ask(MessageType::set_calibration, wire::SetCalibration{sent}),
+                  MessageType::set_calibration, wire::RefusalReason::recording);
+    CHECK(desk.life.ask(MessageType::calibration, wire::CalibrationRequest{0})
+              .at(0)
+              .as<wire::Calibration>()
+              .flags == 0);
 }
 
 TEST_CASE("orders with impossible arguments are refused and change nothing") {

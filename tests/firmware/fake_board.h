@@ -201,7 +201,9 @@ struct FakeBoard {
     using Line = FakeLine;
 
     static constexpr logger::Profile profile() {
-        return {board::profile(0).circuit, 5, 2, 0, 16, 64, 0x0203, 0xABCDEF01};
+        logger::Profile profile = board::profile(0xABCDEF01);
+        profile.firmware_version = 0x0203;
+        return profile;
     }
 
     explicit FakeBoard(uint16_t sectors = 16) : flash(sectors) {}

@@ -40,18 +40,3 @@ TEST_CASE("a count torn by a power cut never falls behind one that was used") {
         }
     }
 }
-
-TEST_CASE("a calibration needs its checksum and its valid flag") {
-    FakeEeprom eeprom;
-    CHECK(logger::read_calibration(eeprom, 16).flags == 0); // never written
-    wire::Calibration c = {};
-    c.offset_a_uv = 55;
-    c.flags = wire::calibration_valid;
-    c.crc = wire::crc16(reinterpret_cast<uint8_t*>(&c), sizeof c - 2);
-    std::memcpy(eeprom.bytes.data() + 16, &c, sizeof c);
-    CHECK(logger::read_calibration(eeprom, 16).offset_a_uv == 55);
-    c.flags = 0;
-    c.crc = wire::crc16(reinterpret_cast<uint8_t*>(&c), sizeof c - 2);
-    std::memcpy(eeprom.bytes.data() + 16, &c, sizeof c);
-    CHECK(logger::read_calibration(eeprom, 16).offset_a_uv == 0);
-}

@@ -57,11 +57,12 @@ std::vector<std::uint8_t> line_of(fuzz::Input input) {
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* bytes, std::size_t count) {
     Reader large;
-    wire::FrameReader<24> small; // as the logger's own, which has room for requests only
+    constexpr std::uint8_t room = wire::frame_head + sizeof(wire::SetCalibration);
+    wire::FrameReader<room> small; // as the logger's own, which has room for requests only
     for (const std::uint8_t byte : line_of({bytes, count})) {
         if (large.push(byte) == wire::FrameEvent::frame) check_frame(large);
         if (small.push(byte) == wire::FrameEvent::frame)
-            fuzz::promise(wire::payload_length(small.type()) <= 24 - wire::frame_head);
+            fuzz::promise(wire::payload_length(small.type()) <= room - wire::frame_head);
     }
     // Whatever went before, the reader is in step again after a zero.
     large.push(0);

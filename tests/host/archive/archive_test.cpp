@@ -25,7 +25,7 @@ struct Fixture {
 
 wire::Calibration calibrated(int gain_ppm) {
     wire::Calibration calibration{};
-    calibration.gain_a_ppm = static_cast<std::int16_t>(gain_ppm);
+    calibration.a.gain_ppm = static_cast<std::int16_t>(gain_ppm);
     return calibration;
 }
 
@@ -44,7 +44,7 @@ TEST_CASE_FIXTURE(Fixture, "what a logger is, is kept") {
     REQUIRE(archive.put_calibration(device, calibrated(120), monday));
     logger = archive.logger(device);
     REQUIRE(logger->calibration);
-    CHECK(logger->calibration->gain_a_ppm == 120);
+    CHECK(logger->calibration->a.gain_ppm == 120);
 }
 
 TEST_CASE_FIXTURE(Fixture, "a logger that has not changed keeps the day it was first seen so") {
@@ -62,7 +62,7 @@ TEST_CASE_FIXTURE(Fixture,
     REQUIRE(archive.put_logger(hello, circuit, monday));
     for (const int gain : {120, 130, 130, 120})
         REQUIRE(archive.put_calibration(device, calibrated(gain), monday));
-    CHECK(archive.logger(device)->calibration->gain_a_ppm == 120);
+    CHECK(archive.logger(device)->calibration->a.gain_ppm == 120);
 }
 
 TEST_CASE_FIXTURE(Fixture, "a collection tells when a logger was last emptied") {
@@ -151,7 +151,7 @@ TEST_CASE_FIXTURE(Fixture, "a deployment is read with the calibration of its tim
     REQUIRE(archive.put_calibration(device, first, monday));
     REQUIRE(archive.put_calibration(device, second, tuesday));
     const auto gain_at = [&](std::int64_t unix_s) {
-        return archive.logger(device, from_unix_s(unix_s))->calibration->gain_a_ppm;
+        return archive.logger(device, from_unix_s(unix_s))->calibration->a.gain_ppm;
     };
     CHECK(gain_at(1'690'000'000) == 120); // before any: the nearest there is
     CHECK(gain_at(1'779'999'999) == 120);

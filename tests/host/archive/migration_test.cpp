@@ -36,6 +36,13 @@ struct Circuit1 {
     std::uint16_t thermistor_beta_k, battery_full_scale_mv, sum_full_scale, low_battery_mv;
 };
 
+struct Calibration1 {
+    std::uint32_t unix_s;
+    std::int32_t reference_code_x16;
+    std::int16_t gain_a_ppm, offset_a_uv, gain_b_ppm, offset_b_uv, temperature_centi_c;
+    std::uint16_t flags, uncertainty_uv, crc;
+};
+
 /// An archive by the first program: 100 records of logger 77, what it is, a note, an import.
 void make_schema_1(const fs::path& path) {
     sqlite3* connection = nullptr;
@@ -53,6 +60,11 @@ void make_schema_1(const fs::path& path) {
     wire::to_bytes(old, circuit);
     run(connection, "INSERT INTO logger VALUES (1, 77, 1777777777000, 1, 2, " +
                         hex(circuit, sizeof circuit) + ")");
+    const Calibration1 compared{1770000000, 262144, 120, -30, -80, 45, 2150, 1, 250, 0};
+    std::uint8_t calibration[sizeof compared];
+    wire::to_bytes(compared, calibration);
+    run(connection, "INSERT INTO calibration VALUES (1, 77, 1777777777000, " +
+                        hex(calibration, sizeof calibration) + ")");
     run(connection, "INSERT INTO collection VALUES (1, 1777777777000, 77, 10, 110, 100, 0, '0.1')");
     run(connection,
         "INSERT INTO note VALUES (1, 77, 1777777777000, 'moored', 'Ann', 1777777778000)");
@@ -73,6 +85,20 @@ void check_content(Archive& archive) {
     CHECK(circuit.thermistor_e12_per_k[0] == 3354016435); // 1 / 298.15 K
     CHECK(circuit.thermistor_e12_per_k[1] == 253164557);  // 1 / 3950 K
     CHECK(circuit.thermistor_e12_per_k[3] == 0);
+    const auto calibration = archive.logger(77)->calibration;
+    REQUIRE(calibration);
+    CHECK(wire::is_valid(*calibration));
+    CHECK(calibration->unix_s == 1770000000);
+    CHECK(calibration->reference_code_x16 == 262144);
+    CHECK(calibration->a.gain_ppm == 120);
+    CHECK(calibration->a.offset_uv == -30);
+    CHECK(calibration->b.gain_ppm == -80);
+    CHECK(calibration->b.offset_uv == 45);
+    CHECK(calibration->temperature_centi_c == 2150);
+    CHECK(calibration->uncertainty_uv == 250);
+    CHECK(calibration->a.gain_drift_ppb_per_k == 0);
+    CHECK(calibration->a.ac_gain_50_hz_e4 == wire::unmeasured_size);
+    CHECK(calibration->second_temperature_centi_c == wire::unmeasured_error);
     CHECK(archive.notes(77)->at(0).text == "moored");
     CHECK(archive.imported()->at(0).name == "week.csv");
     CHECK(archive.imported_csv(1).value() == "a,b");

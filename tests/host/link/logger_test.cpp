@@ -48,7 +48,7 @@ TEST_CASE("two versions that do not understand each other say which side is olde
         CHECK(logger.error().code == ErrorCode::wrong_version);
         CHECK(
             to_text(logger.error()) ==
-            "test line: the logger has protocol version 3, this program 2: this program is older. "
+            "test line: the logger has protocol version 4, this program 3: this program is older. "
             "Install the newest program on this computer.");
     }
     SUBCASE("the logger") {
@@ -56,7 +56,7 @@ TEST_CASE("two versions that do not understand each other say which side is olde
         const auto logger = Logger::connect(line_to(fake), quick);
         REQUIRE_FALSE(logger);
         CHECK(logger.error().what ==
-              "the logger has protocol version 1, this program 2: the logger is older");
+              "the logger has protocol version 2, this program 3: the logger is older");
     }
     SUBCASE("its records") {
         fake.hello.layout = wire::record_layout + 1;
@@ -132,17 +132,16 @@ TEST_CASE("only a whole and valid calibration counts") {
     Logger logger = connected(fake);
     CHECK_FALSE(*logger.calibration());
 
-    fake.calibration.gain_a_ppm = 120;
+    fake.calibration.a.gain_ppm = 120;
+    fake.calibration.layout = wire::calibration_layout;
     fake.calibration.flags = wire::calibration_valid;
-    Bytes bytes(sizeof(wire::Calibration));
-    wire::to_bytes(fake.calibration, bytes.data());
-    fake.calibration.crc = wire::crc16(bytes.data(), bytes.size() - 2);
+    wire::seal(fake.calibration);
     const auto calibration = logger.calibration();
     REQUIRE(calibration);
     REQUIRE(*calibration);
-    CHECK((*calibration)->gain_a_ppm == 120);
+    CHECK((*calibration)->a.gain_ppm == 120);
 
-    fake.calibration.gain_a_ppm = 121;
+    fake.calibration.a.gain_ppm = 121;
     CHECK_FALSE(*logger.calibration());
 }
 

@@ -13,8 +13,8 @@ namespace {
 wire::Calibration calibration() {
     wire::Calibration found{};
     found.reference_code_x16 = 16384 * 16;
-    found.gain_a_ppm = 1000;
-    found.offset_a_uv = 500;
+    found.a.gain_ppm = 1000;
+    found.a.offset_uv = 500;
     found.flags = wire::calibration_valid;
     return found;
 }
