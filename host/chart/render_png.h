@@ -1,4 +1,4 @@
-// A scene as pixels, and the width of text in the font that they are drawn with.
+// A scene as pixels.
 #pragma once
 
 #include "base/result.h"
@@ -8,8 +8,5 @@ namespace quaycell {
 
 /// A PNG at `dpi` dots per inch (36 to 1200). Refused: a picture of more than 100 million pixels.
 Result<std::string> render_png(const Scene& scene, double dpi);
-
-/// Measures text as render_png draws it.
-TextWidth drawn_text_width();
 
 } // namespace quaycell

@@ -1,6 +1,6 @@
 #include "chart/render_svg.h"
 
-#include "chart/text.h"
+#include "chart/markup.h"
 
 #include <array>
 #include <fmt/format.h>
@@ -12,32 +12,6 @@ namespace {
 
 /// The font that widths were measured with, then others that nearly every machine has.
 constexpr std::string_view font_family = "DejaVu Sans, Verdana, Arial, sans-serif";
-
-std::string escaped(std::string_view text) {
-    std::string out;
-    for (const char c : clean_text(text)) {
-        switch (c) {
-        case '&':
-            out += "&amp;";
-            break;
-        case '<':
-            out += "&lt;";
-            break;
-        case '>':
-            out += "&gt;";
-            break;
-        case '"':
-            out += "&quot;";
-            break;
-        case '\'':
-            out += "&#39;";
-            break;
-        default:
-            out += c;
-        }
-    }
-    return out;
-}
 
 /// To 0.01 mm, without needless zeros.
 void append_number(std::string& out, double value) {
@@ -115,7 +89,7 @@ class ItemWriter {
             out_ +=
                 fmt::format(" text-anchor=\"{}\"", anchors[static_cast<std::size_t>(text.anchor)]);
         if (text.bold) out_ += " font-weight=\"bold\"";
-        out_ += '>' + escaped(text.text) + "</text>\n";
+        out_ += '>' + escaped_markup(text.text) + "</text>\n";
     }
 
   private:
@@ -125,9 +99,13 @@ class ItemWriter {
 } // namespace
 
 std::string render_svg(const Scene& scene) {
-    std::string out = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
-                      "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" "
-                      "aria-labelledby=\"title description\"";
+    return "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n" + svg_element(scene, "");
+}
+
+std::string svg_element(const Scene& scene, const std::string& id) {
+    std::string out = fmt::format("<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" "
+                                  "aria-labelledby=\"{0}title {0}description\"",
+                                  id);
     out += " width=\"";
     append_number(out, scene.width_mm);
     out += "mm\" height=\"";
@@ -137,13 +115,15 @@ std::string render_svg(const Scene& scene) {
     out += ' ';
     append_number(out, scene.height_mm);
     out += fmt::format("\" font-family=\"{}\">\n", font_family);
-    out += fmt::format("<title id=\"title\">{}</title>\n<desc id=\"description\">{}</desc>\n",
-                       escaped(scene.title), escaped(scene.description));
+    out +=
+        fmt::format("<title id=\"{0}title\">{1}</title>\n<desc id=\"{0}description\">{2}</desc>\n",
+                    id, escaped_markup(scene.title), escaped_markup(scene.description));
     out += "<rect fill=\"#ffffff\" width=\"100%\" height=\"100%\"/>\n";
     ItemWriter writer(out);
     for (const Group& group : scene.groups) {
         out += "<g>\n";
-        if (!group.title.empty()) out += fmt::format("<title>{}</title>\n", escaped(group.title));
+        if (!group.title.empty())
+            out += fmt::format("<title>{}</title>\n", escaped_markup(group.title));
         for (const Item& item : group.items)
             std::visit(writer, item);
         out += "</g>\n";

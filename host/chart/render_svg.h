@@ -9,4 +9,8 @@ namespace quaycell {
 /// is well-formed and carries no markup of theirs.
 std::string render_svg(const Scene& scene);
 
+/// The same as an element to stand within another document, where the ids of its title and
+/// description begin with `id`.
+std::string svg_element(const Scene& scene, const std::string& id);
+
 } // namespace quaycell

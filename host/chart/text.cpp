@@ -35,11 +35,14 @@ std::size_t character_length(std::string_view text, std::size_t i) {
     return 0;
 }
 
-/// Control characters, and the two code points that XML does not take.
+/// Control characters, those that could make a text read other than it stands (U+202A to U+202E,
+/// U+2066 to U+2069), and the two code points that XML does not take.
 bool is_forbidden(std::string_view character) {
     const unsigned char lead = byte_at(character, 0);
     if (lead < 0x20 || lead == 0x7F) return true;
     if (lead == 0xC2 && byte_at(character, 1) < 0xA0) return true;
+    if (character >= "\xE2\x80\xAA" && character <= "\xE2\x80\xAE") return true;
+    if (character >= "\xE2\x81\xA6" && character <= "\xE2\x81\xA9") return true;
     return character == "\xEF\xBF\xBE" || character == "\xEF\xBF\xBF";
 }
 
@@ -75,25 +78,49 @@ std::string shortened(const std::string& text, double width_mm, double size_mm, 
     return kept + std::string(ellipsis);
 }
 
+namespace {
+
+/// As many of the first characters as fit, at least one.
+std::size_t fitting(const std::string& word, double width_mm, double size_mm, bool bold,
+                    const TextWidth& text_width) {
+    std::size_t fits = 0;
+    for (std::size_t end = 0; end < word.size();) {
+        end += std::max<std::size_t>(character_length(word, end), 1);
+        if (fits != 0 && text_width(word.substr(0, end), size_mm, bold) > width_mm) break;
+        fits = end;
+    }
+    return fits;
+}
+
+} // namespace
+
 std::vector<std::string> wrapped(const std::string& text, double width_mm, double size_mm,
                                  bool bold, const TextWidth& text_width) {
     std::vector<std::string> lines;
     std::string line;
+    const auto end_line = [&] {
+        if (!line.empty()) lines.push_back(std::move(line));
+        line.clear();
+    };
     for (std::size_t i = 0; i < text.size();) {
         const std::size_t space = std::min(text.find(' ', i), text.size());
-        const std::string word = text.substr(i, space - i);
+        std::string word = text.substr(i, space - i);
         i = space + 1;
-        std::string longer = line;
-        if (!line.empty()) longer += ' ';
-        longer += word;
-        if (!line.empty() && text_width(longer, size_mm, bold) > width_mm) {
-            lines.push_back(line);
-            line = shortened(word, width_mm, size_mm, bold, text_width);
-        } else {
-            line = line.empty() ? shortened(word, width_mm, size_mm, bold, text_width) : longer;
+        const std::string longer = line.empty() ? word : line + ' ' + word;
+        if (text_width(longer, size_mm, bold) <= width_mm) {
+            line = longer;
+            continue;
         }
+        end_line();
+        while (text_width(word, size_mm, bold) > width_mm) {
+            const std::size_t fits = fitting(word, width_mm, size_mm, bold, text_width);
+            if (fits == word.size()) break;
+            lines.push_back(word.substr(0, fits));
+            word.erase(0, fits);
+        }
+        line = std::move(word);
     }
-    if (!line.empty()) lines.push_back(line);
+    end_line();
     return lines;
 }
 

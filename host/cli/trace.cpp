@@ -1,6 +1,8 @@
 // quaycell trace: the figure of a judged trace.
+#include "chart/render_pdf.h"
 #include "chart/render_png.h"
 #include "chart/render_svg.h"
+#include "chart/text_width.h"
 #include "chart/trace_chart.h"
 #include "cli/command.h"
 #include "cli/correction_text.h"
@@ -22,17 +24,20 @@ struct Options {
     BoatOptions boat;
     std::string output;
     std::string format; ///< empty: by the file's ending
+    double width_mm = ChartOptions{}.width_mm;
+    double dpi = 200;
     double worst_share_percent = default_worst_share * 100;
 };
 
-constexpr double picture_dpi = 200;
+constexpr Range figure_width_mm{120, 1000};
+constexpr Range figure_dpi{36, 1200};
 
 Result<std::string> format_of(const Options& options) {
     if (!options.format.empty()) return options.format;
     const std::string ending = std::filesystem::path(options.output).extension().string();
-    if (ending == ".svg" || ending == ".png") return ending.substr(1);
+    if (ending == ".svg" || ending == ".png" || ending == ".pdf") return ending.substr(1);
     return Error{ErrorCode::wrong_usage, "the format of the figure is not known", options.output,
-                 "Let the name end in .svg or .png, or give --format."};
+                 "Let the name end in .svg, .png or .pdf, or give --format."};
 }
 
 std::string subtitle(const Boat& boat) {
@@ -82,6 +87,13 @@ std::vector<std::string> caption(const TraceJudgement& judgement, double worst_s
     return paragraphs;
 }
 
+Result<std::string> rendered(const Scene& scene, const std::string& format, double dpi,
+                             Instant dated) {
+    if (format == "svg") return render_svg(scene);
+    if (format == "png") return render_png(scene, dpi);
+    return render_pdf(std::span(&scene, 1), {scene.title, scene.description, dated});
+}
+
 Outcome run(const Options& options) {
     const auto format = format_of(options);
     if (!format) return format.error();
@@ -95,13 +107,16 @@ Outcome run(const Options& options) {
     if (!judgement) return judgement.error();
 
     ChartOptions chart;
+    chart.width_mm = options.width_mm;
+    chart.height_mm = chart.height_mm * std::max(1.0, options.width_mm / ChartOptions{}.width_mm);
     chart.expanded_uncertainty_mv = judgement->explained.expanded_uncertainty_mv;
     const Scene scene = draw_trace(judgement->trace, judgement->judged, bands_of(judgement->rules),
                                    {"Hull potential", subtitle(judgement->boat),
                                     period(judgement->trace), caption(*judgement, *worst_share)},
                                    chart, drawn_text_width());
-    const Result<std::string> picture =
-        *format == "svg" ? Result(render_svg(scene)) : render_png(scene, picture_dpi);
+    const auto& time = judgement->trace.time;
+    const auto picture =
+        rendered(scene, *format, options.dpi, time.empty() ? Instant{} : time.back());
     if (!picture) return picture.error();
     const auto written = write_file(options.output, *picture);
     if (!written) return written;
@@ -123,13 +138,23 @@ void add_trace(CLI::App& program, Action& action) {
     command->add_option("--output", options->output, "File to write")
         ->type_name("FILE")
         ->required();
-    command->add_option("--format", options->format, "svg or png; else by the file's ending")
+    command->add_option("--format", options->format, "svg, png or pdf; else by the file's ending")
         ->type_name("")
-        ->check(CLI::IsMember({"svg", "png"}));
+        ->check(CLI::IsMember({"svg", "png", "pdf"}));
+    command->add_option("--width-mm", options->width_mm, "Width of the figure")
+        ->type_name("MM")
+        ->check(CLI::Range(figure_width_mm.low, figure_width_mm.high))
+        ->capture_default_str();
+    command->add_option("--dpi", options->dpi, "Dots per inch of a PNG")
+        ->type_name("N")
+        ->check(CLI::Range(figure_dpi.low, figure_dpi.high))
+        ->capture_default_str();
     command->footer(
         "Examples:\n"
         "  quaycell trace --archive tern.quaycell --vessel tern.toml --output tern.svg\n"
-        "  quaycell trace --trace week.csv --hull steel --output week.png");
+        "  quaycell trace --trace week.csv --hull steel --output week.png --width-mm 160 --dpi "
+        "300\n"
+        "  quaycell trace --archive tern.quaycell --vessel tern.toml --output tern.pdf");
     command->callback([options, &action] { action = [options] { return run(*options); }; });
 }
 

@@ -18,11 +18,12 @@ HOST = {
     "series": {"base", "electrode", "protection", "wire"},
     "diagnosis": {"base", "electrode", "protection", "series"},
     "chart": {"base", "electrode", "protection", "series", "diagnosis"},
+    "report": {"base", "electrode", "protection", "series", "diagnosis", "chart"},
     "link": {"base", "wire"},
     "archive": {"base", "wire"},
     "collect": {"base", "wire", "link", "archive"},
-    "cli": {"base", "electrode", "protection", "vessel", "series", "diagnosis", "chart", "link",
-            "archive", "collect", "wire"},
+    "cli": {"base", "electrode", "protection", "vessel", "series", "diagnosis", "chart", "report",
+            "link", "archive", "collect", "wire"},
 }
 FIRMWARE = {
     "wire": set(),
