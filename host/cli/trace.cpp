@@ -6,6 +6,7 @@
 #include "chart/trace_chart.h"
 #include "cli/command.h"
 #include "cli/correction_text.h"
+#include "cli/figure.h"
 #include "cli/files.h"
 #include "cli/trace_source.h"
 #include "cli/water_json.h"
@@ -38,16 +39,6 @@ Result<std::string> format_of(const Options& options) {
     if (ending == ".svg" || ending == ".png" || ending == ".pdf") return ending.substr(1);
     return Error{ErrorCode::wrong_usage, "the format of the figure is not known", options.output,
                  "Let the name end in .svg, .png or .pdf, or give --format."};
-}
-
-std::string subtitle(const Boat& boat) {
-    if (boat.name.empty()) return fmt::format("{} hull", name_of(boat.hull));
-    return boat.berth.empty() ? boat.name : boat.name + ", " + boat.berth;
-}
-
-std::string period(const Trace& trace) {
-    if (trace.time.empty()) return "";
-    return fmt::format("{} to {}", to_text(trace.time.front()), to_text(trace.time.back()));
 }
 
 /// "steel: EN 12473 / ISO 12473, 2014 / 2017, clause 6.2 (transcribed; a note)".
@@ -106,14 +97,8 @@ Outcome run(const Options& options) {
     const auto judgement = load_and_judge(options.trace, options.boat, *worst_share);
     if (!judgement) return judgement.error();
 
-    ChartOptions chart;
-    chart.width_mm = options.width_mm;
-    chart.height_mm = chart.height_mm * std::max(1.0, options.width_mm / ChartOptions{}.width_mm);
-    chart.expanded_uncertainty_mv = judgement->explained.expanded_uncertainty_mv;
-    const Scene scene = draw_trace(judgement->trace, judgement->judged, bands_of(judgement->rules),
-                                   {"Hull potential", subtitle(judgement->boat),
-                                    period(judgement->trace), caption(*judgement, *worst_share)},
-                                   chart, drawn_text_width());
+    const Scene scene = figure_of(*judgement, options.width_mm, caption(*judgement, *worst_share),
+                                  drawn_text_width());
     const auto& time = judgement->trace.time;
     const auto picture =
         rendered(scene, *format, options.dpi, time.empty() ? Instant{} : time.back());

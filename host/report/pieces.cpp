@@ -127,7 +127,8 @@ class PieceMaker {
 
     void operator()(const Signature& signature) {
         for (const std::string& each : signature.lines) {
-            Piece piece{{}, sign_above_mm, false, {}};
+            const bool last = &each == &signature.lines.back();
+            Piece piece{{}, sign_above_mm, !last, {}};
             piece.items.emplace_back(line({{column_.left_mm, sign_above_mm - 1},
                                            {column_.left_mm + sign_width_mm, sign_above_mm - 1}},
                                           ink, thin_mm));

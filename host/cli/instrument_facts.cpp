@@ -1,0 +1,56 @@
+#include "cli/instrument_facts.h"
+
+#include "cli/archive_contents.h"
+#include "cli/cell_checks.h"
+
+#include <fmt/chrono.h>
+#include <fmt/format.h>
+
+namespace quaycell {
+
+namespace {
+
+std::string calibration_words(const std::optional<wire::Calibration>& calibration) {
+    if (!calibration) return "none: the readings are uncalibrated";
+    const std::string with(calibration->instrument,
+                           strnlen(calibration->instrument, sizeof calibration->instrument));
+    return fmt::format("{:%Y-%m-%d} against {}, within {:.2f} mV (k = 2); due {:%Y-%m-%d}",
+                       from_unix_s(calibration->unix_s), with.empty() ? not_stated : with,
+                       calibration->uncertainty_uv / 1000.0, from_unix_s(calibration->due_unix_s));
+}
+
+} // namespace
+
+Result<InstrumentFacts> instrument_of(const TraceOptions& source, const TraceJudgement& judgement) {
+    InstrumentFacts facts{{{"Readings", judgement.trace.name}}, {}};
+    if (source.archive_file.empty()) {
+        facts.entries.push_back({"Instrument", ""});
+        facts.entries.push_back({"Calibration of the instrument", ""});
+        return facts;
+    }
+    auto archive = open_to_read(source.archive_file);
+    if (!archive) return archive.error();
+    const auto entries = entries_of(*archive);
+    if (!entries) return entries.error();
+    const auto entry = chosen_entry(*entries, source.deployment, source.archive_file);
+    if (!entry) return entry.error();
+    if (entry->device) {
+        const auto logger = archive->logger(*entry->device, entry->from.value_or(Instant::max()));
+        if (!logger) return logger.error();
+        facts.entries.push_back(
+            {"Instrument", fmt::format("logger {:08x}, firmware {}.{}, build {:08x}",
+                                       logger->device, logger->firmware_version / 256,
+                                       logger->firmware_version % 256, logger->firmware_build)});
+        facts.entries.push_back(
+            {"Calibration of the instrument", calibration_words(logger->calibration)});
+    }
+    const auto checks = archive->cell_checks();
+    if (!checks) return checks.error();
+    const auto& time = judgement.trace.time;
+    if (!time.empty())
+        facts.cell_checks =
+            trust_in(*checks, judgement.boat.cell_serial, time.front(), time.back()).remarks;
+    return facts;
+}
+
+} // namespace quaycell

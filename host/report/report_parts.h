@@ -1,0 +1,23 @@
+// The parts of a surveyor's report.
+#pragma once
+
+#include "report/surveyor_report.h"
+
+namespace quaycell {
+
+Section summary_section(const ReportFacts& facts);
+Section who_and_what_section(const ReportFacts& facts);
+Section method_section(const ReportFacts& facts);
+Section criteria_section(const ReportFacts& facts);
+Section uncertainty_section(const ReportFacts& facts);
+Section results_section(const ReportFacts& facts);
+Section events_section(const ReportFacts& facts);
+Section opinion_section(const ReportFacts& facts);
+
+/// "−870 mV"; "not known" for what is not a number.
+std::string millivolts(double mv);
+
+/// "2026-05-04 06:00:00 UTC"
+std::string time_words(Instant time);
+
+} // namespace quaycell

@@ -1,0 +1,160 @@
+#include "report/report_parts.h"
+
+#include "chart/axis.h"
+#include "chart/trace_parts.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+namespace quaycell {
+
+namespace {
+
+std::string lasting(Instant from, Instant to) {
+    return to_text(std::chrono::duration_cast<std::chrono::seconds>(to - from));
+}
+
+Table shares_table(const JudgedTrace& judged) {
+    Table table{"Share of the time covered in each verdict",
+                {{"Verdict", 0.4}, {"Share", 0.2, Anchor::end}, {"", 0.4}},
+                {}};
+    for (const Verdict verdict : verdicts_in_order)
+        table.rows.push_back(
+            {std::string(name_of(verdict)), percent_text(judged.share.of(verdict)), ""});
+    return table;
+}
+
+/// Whatever is not protected.
+Table spells_table(const JudgedTrace& judged) {
+    Table table{"Times in which the hull was not protected, or not known to be",
+                {{"From", 0.26},
+                 {"To", 0.26},
+                 {"Lasted", 0.16},
+                 {"Verdict", 0.18},
+                 {"Worst", 0.14, Anchor::end}},
+                {}};
+    for (const Spell& spell : judged.spells)
+        if (spell.verdict != Verdict::protected_)
+            table.rows.push_back({time_words(spell.from), time_words(spell.to),
+                                  lasting(spell.from, spell.to),
+                                  std::string(name_of(spell.verdict)), millivolts(spell.worst_mv)});
+    return table;
+}
+
+Facts statistics_facts(const ReportFacts& facts) {
+    const Statistics& found = facts.judged.statistics;
+    Facts shown{
+        {{"Median", millivolts(found.median_mv)},
+         {"90 % of the time", std::isfinite(found.p5_mv)
+                                  ? millivolts(found.p95_mv) + " to " + millivolts(found.p5_mv)
+                                  : ""},
+         {"Least negative", millivolts(found.max_mv)},
+         {"Most negative", millivolts(found.min_mv)}}};
+    const ShoreStatistics& shore = facts.judged.shore;
+    if (std::isfinite(shore.plugged_median_mv))
+        shown.entries.push_back({"Median plugged in", millivolts(shore.plugged_median_mv)});
+    if (std::isfinite(shore.unplugged_median_mv))
+        shown.entries.push_back({"Median unplugged", millivolts(shore.unplugged_median_mv)});
+    if (std::isfinite(shore.ac_p95_mv))
+        shown.entries.push_back(
+            {"AC, 95 % of the time below", fmt::format("{:.0f} mV rms", shore.ac_p95_mv)});
+    for (const Cycle& cycle : facts.judged.cycles.found)
+        shown.entries.push_back({fmt::format("{}, {:g} h", cycle.name, cycle.period_h),
+                                 fmt::format("{:.1f} ± {:.1f} mV up and down", cycle.amplitude_mv,
+                                             2 * cycle.uncertainty_mv)});
+    const Trend& trend = facts.judged.trend;
+    shown.entries.push_back(
+        {"Drift", trend.why_none.empty()
+                      ? fmt::format("{} mV a day, 95 % interval {} to {}, {}",
+                                    number_text(trend.mv_per_day, 2), number_text(trend.low, 2),
+                                    number_text(trend.high, 2),
+                                    trend.significant ? "significant" : "may well be none")
+                      : trend.why_none});
+    return shown;
+}
+
+} // namespace
+
+Section summary_section(const ReportFacts& facts) {
+    Section section{"In short", {}};
+    const auto& time = facts.trace.time;
+    if (time.empty()) {
+        section.blocks.emplace_back(Paragraph{"The record holds no reading."});
+        return section;
+    }
+    section.blocks.emplace_back(Facts{
+        {{"Verdict", std::string(name_of(facts.judged.overall))},
+         {"Period", fmt::format("{} to {}", time_words(time.front()), time_words(time.back()))},
+         {"Readings", fmt::format("{}, {} covered", time.size(),
+                                  to_text(std::chrono::seconds{
+                                      static_cast<std::int64_t>(facts.judged.covered_s)}))},
+         {"Protected", percent_text(facts.judged.share.protected_) + " of the time covered"},
+         {"Median potential",
+          millivolts(facts.judged.statistics.median_mv) + " on agcl/seawater"}}});
+    for (const std::string& caution : facts.cautions)
+        section.blocks.emplace_back(Paragraph{caution, Voice::caution});
+    return section;
+}
+
+Section results_section(const ReportFacts& facts) {
+    Section section{"Results", {}};
+    section.blocks.emplace_back(
+        Figure{facts.chart, "Hull potential over time, before the bands of the criterion."});
+    section.blocks.emplace_back(shares_table(facts.judged));
+    section.blocks.emplace_back(statistics_facts(facts));
+    const Table spells = spells_table(facts.judged);
+    if (spells.rows.empty())
+        section.blocks.emplace_back(
+            Paragraph{"At no time covered was the hull found outside its band, or in doubt."});
+    else
+        section.blocks.emplace_back(spells);
+    for (const std::string& remark : facts.remarks)
+        section.blocks.emplace_back(Paragraph{remark});
+    return section;
+}
+
+Section events_section(const ReportFacts& facts) {
+    Section section{"Events", {}};
+    if (facts.judged.events.empty()) {
+        section.blocks.emplace_back(Paragraph{"None was found."});
+        return section;
+    }
+    Table table{"What happened, in order of time",
+                {{"Time", 0.27},
+                 {"Kind", 0.18},
+                 {"Change", 0.12, Anchor::end},
+                 {"Why it is taken for that", 0.43}},
+                {}};
+    for (const Event& event : facts.judged.events)
+        table.rows.push_back({time_words(event.time), std::string(name_of(event.kind)),
+                              std::isfinite(event.change_mv) ? millivolts(event.change_mv) : "",
+                              event.why});
+    section.blocks.emplace_back(std::move(table));
+    return section;
+}
+
+Section opinion_section(const ReportFacts& facts) {
+    Section section{"Opinion and advice", {}};
+    section.blocks.emplace_back(Paragraph{
+        "What follows is inference from the readings above, not a finding. It does not replace an "
+        "inspection of anodes, bonding and wiring; local codes and licensed trades come first."});
+    section.blocks.emplace_back(Facts{{{"The surveyor's opinion", facts.inspection.opinion}}});
+    for (const TraceCause& cause : facts.causes) {
+        std::string text =
+            fmt::format("{} For it: {}.", cause.cause, fmt::join(cause.speaks_for, "; "));
+        if (!cause.speaks_against.empty())
+            text += fmt::format(" Against it: {}.", fmt::join(cause.speaks_against, "; "));
+        if (!cause.test.empty()) text += fmt::format(" To tell: {}", cause.test);
+        text += fmt::format(" (Source: {}; {}.)", cause.source, cause.status);
+        section.blocks.emplace_back(Paragraph{text, Voice::opinion});
+        if (!cause.caution.empty())
+            section.blocks.emplace_back(Paragraph{std::string(cause.caution), Voice::caution});
+    }
+    for (const std::string& advice : facts.advice)
+        section.blocks.emplace_back(Paragraph{advice, Voice::opinion});
+    return section;
+}
+
+} // namespace quaycell

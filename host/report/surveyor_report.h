@@ -1,0 +1,40 @@
+// What a surveyor's report of a trace says, in its order.
+#pragma once
+
+#include "chart/scene.h"
+#include "diagnosis/trace_causes.h"
+#include "electrode/budget.h"
+#include "report/document.h"
+#include "report/inspection.h"
+#include "series/judged.h"
+
+#include <span>
+
+namespace quaycell {
+
+/// All that the report is made of. What is referred to outlives the call only.
+struct ReportFacts {
+    const Inspection& inspection;
+    std::string boat_name; ///< empty: not stated
+    std::vector<Entry> boat;
+    std::vector<Entry> water;
+    std::vector<Entry> instrument;
+    std::vector<Entry> cell;
+    std::vector<std::string> cell_checks;
+    std::vector<std::string> corrections;
+    std::vector<std::string> remarks; ///< why the verdict is what it is, what was left out
+    std::vector<std::string> advice;
+    std::vector<std::string> cautions;
+    const Trace& trace;
+    const JudgedTrace& judged;
+    const Judgement& explained;
+    const Budget& budget; ///< of one reading
+    std::vector<TraceCause> causes;
+    double worst_share; ///< fraction
+    Scene chart;
+};
+
+/// Facts first, opinion after them and marked as such. What is not known is named.
+Document surveyor_report(const ReportFacts& facts);
+
+} // namespace quaycell

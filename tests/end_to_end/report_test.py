@@ -1,0 +1,110 @@
+"""A report and a figure, as a surveyor asks for them: by the programs that read PDFs."""
+import math
+import subprocess
+import unittest
+from datetime import datetime, timedelta, timezone
+
+from programs import EndToEnd, quaycell
+
+HOSTILE = '<b>"Wren" & \\\' ' + "\u05d0\u05d1 \u202eevil " + "W" * 300 + " \U0001f6a2"
+
+VESSEL = """
+[vessel]
+name = {name}
+hull = "aluminium"
+berth = "an invented quay"
+[water]
+salinity_psu = [22, 33]
+temperature_c = 12
+"""
+
+
+def run(*arguments):
+    return subprocess.run(list(map(str, arguments)), capture_output=True, text=True, timeout=60)
+
+
+class Report(EndToEnd):
+    def setUp(self):
+        super().setUp()
+        self.vessel = self.folder / "boat.toml"
+        self.vessel.write_text(VESSEL.format(name='"Sanderling"'), encoding="utf-8")
+        self.trace = self.folder / "days.csv"
+        start = datetime(2026, 5, 4, 6, tzinfo=timezone.utc)
+        rows = ["time,potential_mv,cell_scale"]
+        for minute in range(2 * 24 * 60):
+            plugged = 900 < minute < 1500
+            potential = -1010 + 90 * plugged + 3 * math.sin(minute / 118.6)
+            rows.append(f"{start + timedelta(minutes=minute):%Y-%m-%dT%H:%M:%SZ},{potential:.1f},agcl/open")
+        self.trace.write_text("\r\n".join(rows) + "\r\n", encoding="ascii")
+
+    def make(self, command, output, *more):
+        path = self.folder / output
+        made = quaycell(command, "--trace", self.trace, "--vessel", self.vessel, "--output", path, *more)
+        self.assertEqual(made.returncode, 0, made.stderr)
+        return path
+
+    def text_of(self, pdf):
+        check = run("qpdf", "--check", pdf)
+        self.assertEqual(check.returncode, 0, check.stdout + check.stderr)
+        return run("pdftotext", "-layout", pdf, "-").stdout
+
+    def test_a_report_tells_the_facts_before_the_opinion_and_names_what_is_missing(self):
+        visit = self.folder / "visit.toml"
+        visit.write_text('[inspection]\nprepared_by = "Ada Invented"\nnumber = "7"\n')
+        text = self.text_of(self.make("report", "days.pdf", "--inspection", visit))
+        order = ["Hull potential report", "In short", "Ada Invented", "Method and instruments",
+                 "Criteria\n", "Uncertainty and decision rule", "Results\n", "Events\n", "Opinion and advice",
+                 "Signature\n"]
+        places = [text.find(each) for each in order]
+        self.assertNotIn(-1, places, list(zip(order, places)))
+        self.assertEqual(places, sorted(places))
+        self.assertRegex(text, r"Weather +not stated")
+        self.assertRegex(text, r"Page 1 of \d")
+        self.assertIn("under-protected", text)
+
+    def test_fonts_are_embedded_and_the_same_input_gives_the_same_bytes(self):
+        first = self.make("report", "one.pdf")
+        fonts = run("pdffonts", first).stdout.splitlines()[2:]
+        self.assertTrue(fonts)
+        for font in fonts:
+            self.assertEqual(font.split()[-5], "yes", font)
+        self.assertEqual(first.read_bytes(), self.make("report", "two.pdf").read_bytes())
+
+    def test_paper_and_figure_have_the_size_that_was_asked_for(self):
+        letter = run("pdfinfo", self.make("report", "us.pdf", "--paper", "letter")).stdout
+        self.assertRegex(letter, r"Page size: +61[12](\.\d+)? x 79[12](\.\d+)? pts \(letter\)")
+        figure = run("pdfinfo", self.make("trace", "figure.pdf", "--width-mm", "160")).stdout
+        self.assertRegex(figure, r"Page size: +453\.54\d? x ")  # 160 mm
+
+    def test_hostile_names_break_neither_page_nor_figure(self):
+        name = '"""' + HOSTILE.replace("\\", "\\\\").replace('"', '\\"') + '"""'
+        self.vessel.write_text(VESSEL.format(name=name), encoding="utf-8")
+        text = self.text_of(self.make("report", "hostile.pdf"))
+        self.assertIn("Wren", text)
+        self.assertNotIn("\u202e", text)
+        html = self.make("report", "hostile.html").read_text(encoding="utf-8")
+        self.assertNotIn("<b>", html)
+        self.assertIn("W" * 300, html)
+        self.text_of(self.make("trace", "hostile-figure.pdf"))
+
+    def test_html_says_the_same_without_fetching_anything(self):
+        html = self.make("report", "days.html").read_text(encoding="utf-8")
+        for heading in ("In short", "Criteria", "Results", "Opinion and advice", "Signature"):
+            self.assertIn(f"<h2>{heading}</h2>", html)
+        for forbidden in ("<script", "src=", "href="):
+            self.assertNotIn(forbidden, html)
+
+    def test_one_reading_and_none_are_reports_too(self):
+        rows = self.trace.read_text(encoding="ascii").splitlines()
+        for count in (1, 0):
+            self.trace.write_text("\r\n".join(rows[:1 + count]) + "\r\n", encoding="ascii")
+            self.text_of(self.make("report", f"few-{count}.pdf"))
+
+    def test_an_unknown_ending_is_refused(self):
+        made = quaycell("report", "--trace", self.trace, "--hull", "steel", "--output", "x.doc")
+        self.assertEqual(made.returncode, 2)
+        self.assertIn(".pdf or .html", made.stderr)
+
+
+if __name__ == "__main__":
+    unittest.main()
