@@ -1,5 +1,6 @@
 #include "chart/trace_chart.h"
 
+#include "chart/small_charts.h"
 #include "chart/style.h"
 #include "chart/text.h"
 #include "chart/text_block.h"
@@ -67,8 +68,10 @@ ValueRange value_range(std::span<const double> values, const std::vector<ChartBa
 Scene draw_trace(const Trace& trace, const JudgedTrace& judged, const std::vector<ChartBand>& bands,
                  const ChartFacts& facts, const ChartOptions& options,
                  const TextWidth& text_width) {
+    const std::vector<SmallChart> small = small_charts_of(trace);
+    const double small_height = small_chart_step_mm * static_cast<double>(small.size());
     const double width = std::clamp(options.width_mm, 120.0, 1000.0);
-    const double height = std::clamp(options.height_mm, 90.0, 1000.0);
+    const double height = std::clamp(options.height_mm, 90.0, 1000.0) + small_height;
     const double inner_width = width - 2 * margin_mm;
     const double label_width = std::clamp(width * 0.25, 30.0, 46.0);
 
@@ -88,7 +91,8 @@ Scene draw_trace(const Trace& trace, const JudgedTrace& judged, const std::vecto
     Plot plot;
     plot.place = {margin_mm + plot_axis_width_mm, plot_top,
                   inner_width - plot_axis_width_mm - plot_label_gap_mm - label_width,
-                  height - margin_mm - strip_height - plot_axis_height_mm - plot_top};
+                  height - margin_mm - strip_height - plot_axis_height_mm - small_height -
+                      plot_top};
     const ValueRange range = value_range(judged.standard_mv, shown);
     plot.low = range.low;
     plot.high = range.high;
@@ -105,7 +109,12 @@ Scene draw_trace(const Trace& trace, const JudgedTrace& judged, const std::vecto
     scene.groups.push_back(draw_limits(plot, bands));
     scene.groups.push_back(draw_readings(plot, trace, judged));
     scene.groups.push_back(draw_value_axis(plot));
-    if (!trace.time.empty()) scene.groups.push_back(draw_time_axis(plot, text_width));
+    Plot lowest = plot;
+    for (const SmallChart& each : small) {
+        lowest = small_plot(plot, lowest.place.bottom_mm(), each.values);
+        scene.groups.push_back(draw_small_chart(lowest, each, trace.time, judged.gaps));
+    }
+    if (!trace.time.empty()) scene.groups.push_back(draw_time_axis(lowest, text_width));
     scene.groups.push_back(draw_event_marks(plot, judged.events, text_width));
     scene.groups.push_back(draw_band_labels(plot,
                                             {plot.place.right_mm() + plot_label_gap_mm,

@@ -16,16 +16,18 @@ struct ChartFacts {
 };
 
 struct ChartOptions {
-    double width_mm = 180;  ///< 120 to 1000; fits an A4 page between its margins
-    double height_mm = 120; ///< 90 to 1000, without the caption, which adds its own lines
+    double width_mm = 180; ///< 120 to 1000; fits an A4 page between its margins
+    /// 90 to 1000; the caption and the small charts come on top of it.
+    double height_mm = 120;
     /// Expanded uncertainty (k = 2) of a reading; given, the strip beside each limit in which
     /// nothing can be decided is shown, [mV].
     std::optional<double> expanded_uncertainty_mv;
 };
 
-/// Draws judged.standard_mv over trace.time: more negative, so better protected, is lower. Every
-/// reading's extreme is in the picture and however long the trace, the picture stays small. Sizes
-/// outside their range are brought into it.
+/// Draws judged.standard_mv over trace.time: more negative, so better protected, is lower. What
+/// else the trace has stands below, on the same time axis. Every reading's extreme is in the
+/// picture and however long the trace, the picture stays small. Sizes outside their range are
+/// brought into it.
 Scene draw_trace(const Trace& trace, const JudgedTrace& judged, const std::vector<ChartBand>& bands,
                  const ChartFacts& facts, const ChartOptions& options, const TextWidth& text_width);
 

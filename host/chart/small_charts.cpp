@@ -1,0 +1,95 @@
+#include "chart/small_charts.h"
+
+#include "chart/axis.h"
+#include "chart/style.h"
+#include "chart/trace_parts.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace quaycell {
+
+namespace {
+
+constexpr double title_height_mm = 5;
+constexpr double plot_height_mm = small_chart_step_mm - title_height_mm - 1;
+constexpr double value_spacing_mm = 5;
+constexpr double column_mm = 0.2; ///< as of the chart above
+constexpr double least_range = 2; ///< mV or degC: noise is not blown up
+constexpr double margin_share = 0.08;
+
+bool has_any(const std::vector<double>& column) {
+    return std::ranges::any_of(column, [](double value) { return std::isfinite(value); });
+}
+
+} // namespace
+
+std::vector<SmallChart> small_charts_of(const Trace& trace) {
+    std::vector<SmallChart> charts;
+    const auto add = [&charts](const char* title, const std::vector<double>& column) {
+        if (has_any(column)) charts.push_back({title, column});
+    };
+    add("AC at the cell, mV rms", trace.ac_mv);
+    add("Against cell B, mV as measured", trace.cell_b_mv);
+    add("Water temperature, °C", trace.temperature_c);
+    return charts;
+}
+
+Plot small_plot(const Plot& above, double top_mm, std::span<const double> values) {
+    Plot plot = above;
+    plot.place.top_mm = top_mm + title_height_mm;
+    plot.place.height_mm = plot_height_mm;
+    plot.low = std::numeric_limits<double>::infinity();
+    plot.high = -plot.low;
+    for (const double value : values) {
+        if (!std::isfinite(value)) continue;
+        plot.low = std::min(plot.low, value);
+        plot.high = std::max(plot.high, value);
+    }
+    const double extra =
+        std::max((least_range - (plot.high - plot.low)) / 2, margin_share * (plot.high - plot.low));
+    plot.low -= extra;
+    plot.high += extra;
+    return plot;
+}
+
+Group draw_small_chart(const Plot& plot, const SmallChart& chart, std::span<const Instant> time,
+                       std::span<const Gap> gaps) {
+    Group group{chart.title, {}};
+    const Rectangle& place = plot.place;
+    for (const Gap& gap : gaps) {
+        const double left = std::max(plot.x_mm(gap.from), place.left_mm);
+        const double right = std::min(plot.x_mm(gap.to), place.right_mm());
+        if (right - left >= thin_mm)
+            group.items.emplace_back(
+                Area{{left, place.top_mm, right - left, place.height_mm}, grey, gap_opacity});
+    }
+    Lines lines{{}, ink, trace_mm};
+    Lines lone{{}, ink, lone_reading_mm};
+    for (std::vector<Point>& found : trace_lines(plot, time, chart.values, gaps, column_mm))
+        (found.size() == 1 ? lone : lines).lines.push_back(std::move(found));
+    group.items.emplace_back(std::move(lines));
+    group.items.emplace_back(std::move(lone));
+    group.items.emplace_back(outline(place, frame_colour, thin_mm));
+    for (const ValueTick& tick :
+         value_ticks(plot.low, plot.high, place.height_mm, value_spacing_mm)) {
+        const double y = plot.y_mm(tick.value);
+        group.items.emplace_back(
+            line({{place.left_mm - 1.2, y}, {place.left_mm, y}}, frame_colour, thin_mm));
+        group.items.emplace_back(Text{{place.left_mm - 2, y + small_size_mm * 0.36},
+                                      tick.label,
+                                      small_size_mm,
+                                      Anchor::end,
+                                      false,
+                                      ink});
+    }
+    group.items.emplace_back(Text{{place.left_mm - plot_axis_width_mm, place.top_mm - 1.6},
+                                  chart.title,
+                                  small_size_mm,
+                                  Anchor::start,
+                                  true,
+                                  ink});
+    return group;
+}
+
+} // namespace quaycell

@@ -1,0 +1,29 @@
+// What was measured beside the potential, in small charts of their own on the same time axis.
+#pragma once
+
+#include "chart/columns.h"
+#include "series/trace.h"
+
+#include <span>
+#include <string>
+#include <vector>
+
+namespace quaycell {
+
+struct SmallChart {
+    std::string title; ///< with its unit: "AC at the cell, mV rms"
+    std::span<const double> values;
+};
+
+constexpr double small_chart_step_mm = 20; ///< from one to the next, its title included
+
+/// Those that the trace has anything for: AC, the second cell, the water's temperature.
+std::vector<SmallChart> small_charts_of(const Trace& trace);
+
+/// The plot of the chart that begins at `top_mm`: its time is that of `above`.
+Plot small_plot(const Plot& above, double top_mm, std::span<const double> values);
+
+Group draw_small_chart(const Plot& plot, const SmallChart& chart, std::span<const Instant> time,
+                       std::span<const Gap> gaps);
+
+} // namespace quaycell
