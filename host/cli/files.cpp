@@ -20,8 +20,8 @@ Error cannot(const char* what, const std::filesystem::path& path, int reason) {
 } // namespace
 
 Result<std::string> read_file(const std::filesystem::path& path) {
-    std::ostringstream bytes;
     if (path == "-") {
+        std::ostringstream bytes;
         bytes << std::cin.rdbuf();
         return std::move(bytes).str();
     }
@@ -34,9 +34,13 @@ Result<std::string> read_file(const std::filesystem::path& path) {
                      "Name a file, or give - for it and send the bytes to standard input."};
     std::ifstream file(path, std::ios::binary);
     if (!file) return cannot("read", path, errno);
-    bytes << file.rdbuf();
+    const auto size = std::filesystem::file_size(path, failure);
+    std::string bytes(failure ? 0 : size, '\0');
+    file.read(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+    bytes.resize(static_cast<std::size_t>(file.gcount()));
+    if (file) bytes.append(std::istreambuf_iterator<char>(file), {}); // it may have grown
     if (file.bad()) return cannot("read", path, errno);
-    return std::move(bytes).str();
+    return bytes;
 }
 
 std::optional<Error> would_destroy(const std::filesystem::path& output,

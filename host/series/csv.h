@@ -4,6 +4,7 @@
 #include "base/result.h"
 
 #include <cstddef>
+#include <deque>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -12,7 +13,7 @@ namespace quaycell {
 
 /// A field with its quotes taken off. Line and column count from 1; the column counts bytes.
 struct CsvField {
-    std::string text;
+    std::string_view text; ///< until the next record is read
     std::size_t line = 0;
     std::size_t column = 0;
 };
@@ -30,10 +31,12 @@ class CsvReader {
   private:
     Result<Done> read_field(CsvField& field);
     Result<Done> read_quoted(CsvField& field);
+    std::string_view with_single_quotes(std::string_view text);
     bool at_line_end() const;
     void end_line();
 
     std::string_view text_;
+    std::deque<std::string> unquoted_; ///< fields of this record that hold quotes
     std::size_t at_ = 0;
     std::size_t line_ = 1;
     std::size_t line_start_ = 0;

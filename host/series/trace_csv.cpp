@@ -1,5 +1,6 @@
 #include "series/trace_csv.h"
 
+#include "base/many_instants.h"
 #include "electrode/potential.h"
 #include "series/csv.h"
 
@@ -49,6 +50,40 @@ std::string quoted(std::string_view text) {
     return fmt::format("\"{}{}\"", shown, text.size() > longest_quotation ? "..." : "");
 }
 
+/// Powers of ten that a double holds exactly, as it holds whole numbers of up to 15 digits: their
+/// quotient is the nearest double to what is written (Clinger 1990, from memory).
+constexpr std::array<double, 16> tens{1e0, 1e1, 1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
+                                      1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
+
+/// The number that is all of the text; not finite where it is none. Plain decimals by themselves,
+/// everything else by the library.
+double number_in(std::string_view text) {
+    std::size_t at = text.starts_with('-') ? 1 : 0;
+    const std::size_t first = at;
+    std::int64_t whole = 0;
+    std::size_t point = text.size();
+    for (; at < text.size(); ++at) {
+        const char c = text[at];
+        if (c == '.' && point == text.size())
+            point = at;
+        else if (c >= '0' && c <= '9')
+            whole = 10 * whole + (c - '0');
+        else
+            break;
+        if (at - first >= tens.size() - 1) break;
+    }
+    const bool has_digits = text.size() > first + (point != text.size() ? 1 : 0);
+    if (at == text.size() && has_digits) {
+        const std::size_t decimals_there = point == text.size() ? 0 : text.size() - 1 - point;
+        const double size = static_cast<double>(whole) / tens.at(decimals_there);
+        return first == 1 ? -size : size;
+    }
+    double value = 0;
+    const char* const end = text.data() + text.size();
+    const auto [stop, failure] = std::from_chars(text.data(), end, value);
+    return failure == std::errc{} && stop == end ? value : missing_value;
+}
+
 class TraceReader {
   public:
     TraceReader(std::string_view text, std::string_view name) : csv_(text) { trace_.name = name; }
@@ -72,8 +107,10 @@ class TraceReader {
     }
 
   private:
+    enum class Kind { time, scale, number, quality, ignored };
     struct Column {
         std::string name;
+        Kind kind = Kind::ignored;
         const NumberColumn* number = nullptr; ///< one of number_columns, or null
     };
 
@@ -105,11 +142,13 @@ class TraceReader {
             return wrong(fields_[0], "semicolons separate the fields",
                          "Separate them with commas, and write numbers with a decimal point.");
         for (const CsvField& field : fields_) {
-            Column column{field.text};
+            Column column{std::string(field.text)};
             for (const NumberColumn& known : number_columns)
-                if (field.text == known.name) column.number = &known;
-            if (!column.number && field.text != time_name && field.text != scale_name &&
-                field.text != quality_name && field.text != standard_name)
+                if (field.text == known.name) column = {column.name, Kind::number, &known};
+            if (field.text == time_name) column.kind = Kind::time;
+            if (field.text == scale_name) column.kind = Kind::scale;
+            if (field.text == quality_name) column.kind = Kind::quality;
+            if (column.kind == Kind::ignored && field.text != standard_name)
                 return wrong(field, fmt::format("unknown column {}", quoted(field.text)),
                              known_columns());
             for (const Column& earlier : columns_)
@@ -149,14 +188,29 @@ class TraceReader {
     }
 
     Result<Done> read_field(const Column& column, const CsvField& field) {
-        if (column.number) return read_number(*column.number, field);
-        if (column.name == time_name) return read_time(field);
-        if (column.name == scale_name) return read_scale(field);
-        if (column.name == quality_name) {
+        switch (column.kind) {
+        case Kind::number:
+            return read_number(*column.number, field);
+        case Kind::time:
+            return read_time(field);
+        case Kind::scale:
+            return read_scale(field);
+        case Kind::quality:
+            return read_quality(field);
+        case Kind::ignored:
+            break;
+        }
+        return Done{};
+    }
+
+    Result<Done> read_quality(const CsvField& field) {
+        if (field.text != quality_text_) {
             const Result<Quality> quality = parse_quality(field.text);
             if (!quality) return wrong(field, quality.error().what, quality.error().remedy);
-            trace_.quality.push_back(*quality);
+            quality_ = *quality;
+            quality_text_ = field.text;
         }
+        trace_.quality.push_back(quality_);
         return Done{};
     }
 
@@ -166,10 +220,8 @@ class TraceReader {
             values.push_back(missing_value);
             return Done{};
         }
-        double value = 0;
-        const char* const end = field.text.data() + field.text.size();
-        const auto [stop, failure] = std::from_chars(field.text.data(), end, value);
-        if (failure != std::errc{} || stop != end || !std::isfinite(value))
+        const double value = number_in(field.text);
+        if (!std::isfinite(value))
             return wrong(field,
                          fmt::format("{} {} is not a number", column.name, quoted(field.text)),
                          "Write it with a decimal point, or leave the field empty.");
@@ -179,12 +231,13 @@ class TraceReader {
                                      quoted(field.text), column.low, column.high),
                          "Check the unit, or leave the field empty.");
         values.push_back(value);
-        if (column.required && value != 0 && !first_potential_) first_potential_ = field;
+        if (column.required && value != 0 && !first_potential_)
+            first_potential_ = CsvField{{}, field.line, field.column};
         return Done{};
     }
 
     Result<Done> read_time(const CsvField& field) {
-        const Result<Instant> time = parse_instant(field.text);
+        const Result<Instant> time = times_.read(field.text);
         if (!time)
             return wrong(field, fmt::format("time {} cannot be read", quoted(field.text)),
                          time.error().remedy);
@@ -216,7 +269,10 @@ class TraceReader {
     std::vector<CsvField> fields_;
     std::optional<CsvField> first_potential_; ///< that is not 0
     std::vector<Column> columns_;
+    InstantReader times_;
     std::string scale_text_;
+    std::string quality_text_; ///< the last one, and what it says
+    Quality quality_ = Quality::good;
     Trace trace_;
 };
 
@@ -247,8 +303,9 @@ std::string write_trace_csv(const Trace& trace, std::span<const double> standard
     if (!trace.quality.empty()) text += fmt::format(",{}", quality_name);
     if (!standard_mv.empty()) text += fmt::format(",{}", standard_name);
     text += "\r\n";
+    InstantWriter times;
     for (std::size_t i = 0; i < trace.time.size(); ++i) {
-        text += to_text(trace.time[i]);
+        times.append(text, trace.time[i]);
         for (const NumberColumn& column : number_columns) {
             const std::vector<double>& values = trace.*column.values;
             if (values.empty()) continue;

@@ -15,7 +15,7 @@ Rows read_all(std::string_view text) {
     while (reader.next(fields).value()) {
         rows.emplace_back();
         for (const CsvField& field : fields)
-            rows.back().push_back(field.text);
+            rows.back().emplace_back(field.text);
     }
     return rows;
 }
