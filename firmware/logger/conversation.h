@@ -21,6 +21,7 @@ class Conversation {
 
     /// A host came or went: nothing of an earlier conversation counts.
     void reset() {
+        reader_.reset();
         requested_ = false;
         streaming_ = false;
         live_pending_ = false;

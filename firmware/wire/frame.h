@@ -85,6 +85,9 @@ class FrameReader {
         return FrameEvent::none;
     }
 
+    /// Forgets the frame that is coming in: whoever began it is gone.
+    void reset() { count_ = 0; }
+
     uint8_t type() const { return bytes_[1]; }
     uint8_t sequence() const { return bytes_[2]; }
     const uint8_t* payload() const { return bytes_ + 1 + frame_head; }

@@ -51,3 +51,19 @@ TEST_CASE("no bytes from a host crash the firmware, harm its log or keep it from
     CHECK(readings >= 10);
     CHECK_MESSAGE(board.findings().empty(), board.findings().to_text());
 }
+
+TEST_CASE(
+    "half a frame of a host that was unplugged does not swallow the next one's first request") {
+    Board board(read_firmware(QUAYCELL_LOGGER_ELF),
+                read_scenario(QUAYCELL_SCENARIOS "/quiet-berth.toml"));
+    LoggerClient host(board);
+    host.plug();
+    std::array<std::uint8_t, wire::max_frame> frame;
+    const auto length =
+        wire::write_frame(frame.data(), wire::MessageType::read, 1, wire::Read{1, 1});
+    board.send({frame.data(), length / 2U});
+    board.run_for(10ms);
+    host.unplug();
+    host.plug();
+    CHECK(host.hello().protocol == wire::protocol_version); // without a zero in front of it
+}

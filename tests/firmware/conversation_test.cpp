@@ -190,6 +190,19 @@ TEST_CASE("broken frames are met with silence, and the next good one with its an
     CHECK(desk.life.ask(MessageType::hello, wire::Hello{1, 0}).size() == 1);
 }
 
+TEST_CASE(
+    "half a frame of a host that was unplugged does not swallow the next one's first request") {
+    Desk desk;
+    std::vector<uint8_t> half(wire::max_frame);
+    half.resize(wire::write_frame(half.data(), MessageType::read, 1, wire::Read{1, 1}) / 2U);
+    desk.life.receive(half);
+    desk.life.plug_in(false);
+    desk.life.plug_in(true);
+    const auto replies = desk.life.ask(MessageType::hello, wire::Hello{1, 0}, 2);
+    REQUIRE(replies.size() == 1);
+    CHECK(replies[0].type == MessageType::hello_reply);
+}
+
 TEST_CASE("stopping when nothing is recorded is no fault and writes nothing") {
     Desk desk;
     CHECK(desk.life.ask(MessageType::stop, wire::StopRequest{0}).at(0).type ==
