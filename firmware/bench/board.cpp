@@ -57,14 +57,16 @@ Board::Board(const Firmware& firmware, const Scenario& scenario)
           [this](Time when) { return scenario_.board_temperature_c.at(when); }, findings_),
       flash_(scenario_.logger.flash_mb, findings_, scenario_.worn_sectors),
       twi_(core_, [this] { schedule_chips(); }),
-      adc_(core_, [this](std::uint8_t channel) { return adc_input_mv(channel); }), eeprom_(core_),
-      watchdog_(core_), uart_(
-                            core_,
-                            [this](std::uint8_t byte) {
-                                if (host_present_)
-                                    output_.push_back(byte); // else the isolator is dead
-                            },
-                            [this](bool high) { gpio_.drive(uart_receive, high); }),
+      adc_(
+          core_, [this](std::uint8_t channel) { return adc_input_mv(channel); },
+          [this] { return supply_mv(); }),
+      eeprom_(core_), watchdog_(core_),
+      uart_(
+          core_,
+          [this](std::uint8_t byte) {
+              if (host_present_) output_.push_back(byte); // else the isolator is dead
+          },
+          [this](bool high) { gpio_.drive(uart_receive, high); }),
       energy_({core_, gpio_, converter_, flash_, twi_, adc_, watchdog_}), interrupts_(core_),
       conversion_(core_, [this] { conversion_done(); }),
       ready_pulse_(core_, [this] { gpio_.drive(board::conversion_ready, true); }),
@@ -138,8 +140,10 @@ void Board::schedule_chips() {
     else
         conversion_.stop();
     clock_.advance(core_.now());
-    gpio_.drive(board::clock_alarm, !clock_.interrupting());
-    if (const auto next = clock_.next_interrupt(core_.now()))
+    const bool silent = clock_missing_ || clock_mute_;
+    gpio_.drive(board::clock_alarm, silent || !clock_.interrupting());
+    const auto next = silent ? std::nullopt : clock_.next_interrupt(core_.now());
+    if (next)
         alarm_.start_at(*next);
     else
         alarm_.stop();
@@ -194,12 +198,6 @@ void Board::cut_power() {
     core_.power_cycle(chance(sram));
 }
 
-void Board::hold_bus(unsigned clocks) {
-    clocks_to_release_ = clocks;
-    twi_.hold(clocks != 0);
-    gpio_.drive(board::bus_data, clocks == 0);
-}
-
 RamUse Board::ram_use() const {
     const std::uint16_t end = core_.simulator()->ramend;
     const std::uint16_t start = static_cast<std::uint16_t>(core_.simulator()->ioend + 1);
@@ -232,9 +230,11 @@ double Board::adc_input_mv(std::uint8_t channel) {
     case board::adc_ac_b:
         return front_end_.ac_output_mv(Cell::b, core_.now());
     case board::adc_thermistor:
-        return powered ? thermistor_mv(scenario_.temperature_c.at(core_.now())) : 0;
+        return powered ? thermistor_mv(scenario_.temperature_c.at(core_.now())) * supply_mv() /
+                             board::supply_mv
+                       : 0;
     case board::adc_battery:
-        return powered ? scenario_.battery_mv.at(core_.now()) / board::battery_divider : 0;
+        return powered ? battery_mv() / board::battery_divider : 0;
     default:
         return 0;
     }

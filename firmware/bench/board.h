@@ -11,6 +11,7 @@
 #include "bench/sea/front_end.h"
 
 #include <deque>
+#include <limits>
 #include <span>
 
 namespace quaycell::bench {
@@ -49,8 +50,34 @@ class Board : private Peripheral {
     void cut_power();
     /// The reset pin is pulled: the controller begins anew, the chips never notice.
     void reset_controller() { core_.reset(bits::EXTRF); }
+
+    // What may befall it; LIMITS.md tells each. It holds until it is taken back.
+
+    enum class Chip { converter, clock };
+    /// It does not answer any more and its pin does not move; put back, the converter is as after
+    /// power-on, whatever had befallen it, and the clock runs.
+    void take_out(Chip chip);
+    void put_back(Chip chip);
+    void silence_converter();
+    void stick_converter_at(std::int16_t code) { converter_.stick_at(code); }
+    void stop_clock();
+    void jump_clock(std::chrono::seconds by);
+    void empty_clock_battery();
+    /// Its alarm pin does not move any more.
+    void mute_clock();
+
+    static constexpr unsigned for_ever = std::numeric_limits<unsigned>::max();
     /// A chip left in the middle of a byte: it holds SDA low until it has seen so many clocks.
     void hold_bus(unsigned clocks);
+    /// A chip holds SCL low, or lets it go.
+    void hold_bus_clock(bool held);
+
+    enum class Part { adc, spi, eeprom };
+    /// What this part of the microcontroller begins never ends, or does again.
+    void seize(Part part, bool seized);
+
+    /// The batteries give this voltage, in place of the scenario's; nothing: the scenario's again.
+    void set_battery(std::optional<double> mv);
 
     /// What the hardware would not have forgiven.
     const Findings& findings() const { return findings_; }
@@ -72,6 +99,8 @@ class Board : private Peripheral {
     // The chips are on their own timers, which a reset of the core forgets.
     void reset() override;
     void schedule_chips();
+    double battery_mv() const;
+    double supply_mv() const;
     void conversion_done();
     void clock_alarm();
     void next_byte_from_host();
@@ -103,6 +132,11 @@ class Board : private Peripheral {
     bool host_present_ = false;
     std::uint64_t power_cycles_ = 0;
     unsigned clocks_to_release_ = 0; ///< of SDA
+    bool clock_missing_ = false;
+    bool clock_mute_ = false;
+    std::optional<double> battery_mv_; ///< in place of the scenario's
+    bool browned_out_ = false;
+    bool memory_lost_ = false; ///< in the brown-out
 };
 
 } // namespace quaycell::bench

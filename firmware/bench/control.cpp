@@ -1,6 +1,7 @@
 #include "bench/control.h"
 
 #include "bench/duration.h"
+#include "bench/fault_commands.h"
 #include "bench/truth.h"
 #include "board/circuit.h"
 
@@ -9,7 +10,9 @@
 
 #include <cstdio>
 #include <fstream>
+#include <iterator>
 #include <sstream>
+#include <vector>
 
 namespace quaycell::bench {
 
@@ -27,10 +30,13 @@ const char* const control_help =
   quit         end; without it the bench serves until it is killed)";
 
 std::string Control::execute(std::string_view line) {
-    std::istringstream words{std::string{line}};
-    std::string command, argument, more;
-    words >> command >> argument >> more;
-    if (!more.empty()) return "error: too many words";
+    std::istringstream stream{std::string{line}};
+    const std::vector<std::string> words{std::istream_iterator<std::string>{stream}, {}};
+    const std::string command = words.empty() ? "" : words[0];
+    const std::string argument = words.size() < 2 ? "" : words[1];
+    if (command != "clock" || !argument.empty())
+        if (auto answer = break_or_mend(board_, words)) return *answer;
+    if (words.size() > 2) return "error: too many words";
     if (command == "advance") return advance(argument);
     if (command == "save") return save(argument);
     if (command == "energy") return energy(argument);
@@ -50,7 +56,7 @@ std::string Control::execute(std::string_view line) {
     }
     return fmt::format(
         "error: unknown command \"{}\". Known: advance, time, clock, cut, stack, energy, "
-        "interrupts, findings, save, quit",
+        "interrupts, findings, save, quit, converter, bus, seize, battery",
         command);
 }
 

@@ -2,6 +2,7 @@
 
 #include "bench/control.h"
 #include "bench/duration.h"
+#include "bench/fault_commands.h"
 #include "bench/pty.h"
 #include "bench/session.h"
 #include "bench/truth.h"
@@ -174,11 +175,11 @@ int main(int argc, char** argv) {
     app.add_flag("--free", options.free, "as fast as it goes, always")->excludes(pace);
     app.footer(
         fmt::format("Without --pace and --free time is free while bytes flow and real otherwise.\n"
-                    "It stands still while no host is attached.\n\n{}\n\nExamples:\n"
+                    "It stands still while no host is attached.\n\n{}\n{}\n\nExamples:\n"
                     "  quaycell-bench --scenario quiet-berth.toml --port /tmp/quaycell\n"
                     "  echo 'advance 7d' | quaycell-bench --scenario quiet-berth.toml --port "
                     "/tmp/quaycell --truth truth.csv",
-                    control_help));
+                    control_help, fault_commands_help));
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {

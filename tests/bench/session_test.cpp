@@ -185,6 +185,26 @@ TEST_CASE("commands are answered by a line each") {
     CHECK(bench.control.quit());
 }
 
+TEST_CASE("commands break something of the board and mend it, and say what they need") {
+    Bench bench;
+    const auto answer = [&](const char* line) { return bench.control.execute(line); };
+    for (const char* const line :
+         {"converter absent", "converter dumb", "converter stuck -14400", "converter back",
+          "clock absent", "clock stopped", "clock mute", "clock flat", "clock back",
+          "bus held-for 4", "bus held", "bus clock-held", "bus free", "seize adc", "seize spi",
+          "seize eeprom", "seize nothing", "battery at 2600", "battery back"})
+        CHECK(answer(line) == line);
+    CHECK(answer("clock").starts_with("clock 2000-01-01T00:00:0"));
+    CHECK(answer("clock jump 3600") == "clock jump 3600");
+    CHECK(answer("clock").starts_with("clock 2000-01-01T01:00:0"));
+    CHECK(answer("clock sideways") ==
+          "error: clock needs one of absent, stopped, mute, jump, flat, back after it");
+    CHECK(answer("bus held-for 0") == "error: bus held-for takes a whole number from 1 to 1000");
+    CHECK(answer("clock jump") == "error: clock jump takes one number after it");
+    CHECK(answer("seize adc now") == "error: seize adc takes nothing after it");
+    CHECK(answer("advance 1min").starts_with("advanced "));
+}
+
 TEST_CASE("the flash can be saved and put into another logger") {
     Bench bench;
     bench.session.advance(10s, [] { return true; });

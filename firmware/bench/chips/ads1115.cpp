@@ -46,7 +46,14 @@ void Ads1115::power_on(Time now) {
     high_threshold_ = high_threshold_at_power_on;
     started_.reset();
     done_at_.reset();
+    silent_ = false;
+    stuck_at_.reset();
     converting_.set(false, now);
+}
+
+void Ads1115::fall_silent() {
+    silent_ = true;
+    done_at_.reset();
 }
 
 void Ads1115::begin(bool read, Time now) {
@@ -60,7 +67,8 @@ std::uint16_t Ads1115::value_of(std::uint8_t pointer) const {
     case result_pointer:
         return static_cast<std::uint16_t>(result_);
     case config_pointer: // OS reads as one while nothing is being converted
-        return static_cast<std::uint16_t>((config_ & ~start_bit) | (done_at_ ? 0 : start_bit));
+        return static_cast<std::uint16_t>((config_ & ~start_bit) |
+                                          (done_at_ || silent_ ? 0 : start_bit));
     case low_pointer:
         return low_threshold_;
     default:
@@ -108,7 +116,7 @@ void Ads1115::configure(std::uint16_t config, Time now) {
         return;
     }
     config_ = config;
-    if (!start) return;
+    if (!start || silent_) return;
     const double seconds = wake_s + 1 / (rate_hz[(config >> 5) & 7U] * (1 + errors_.rate_error));
     started_ = now;
     converting_.set(true, now);
@@ -125,6 +133,7 @@ bool Ads1115::advance(Time now) {
 }
 
 std::int16_t Ads1115::convert(Time from, Time to) {
+    if (stuck_at_) return *stuck_at_;
     const Pair pair = inputs[(config_ >> 12) & 7U];
     const auto volts = [&](unsigned input) {
         return input == ground ? 0.0 : input_v_(input, from, to);

@@ -44,8 +44,12 @@ class Ads1115 : public I2cSlave {
     /// Where its drifts are counted from.
     static constexpr double reference_temperature_c = 25;
 
-    /// As after its supply came back.
+    /// As after its supply came back; whatever befell it is over.
     void power_on(Time now);
+    /// It goes on answering, but no conversion ends any more.
+    void fall_silent();
+    /// Every conversion finds this code.
+    void stick_at(std::int16_t code) { stuck_at_ = code; }
     std::uint64_t conversions() const { return conversions_; }
     /// How long it has been converting so far; the rest of the time it is in power-down.
     Time converting(Time now) const { return converting_.total(now); }
@@ -65,6 +69,8 @@ class Ads1115 : public I2cSlave {
     std::optional<Time> started_, done_at_;
     OnTime converting_;
     std::uint64_t conversions_ = 0;
+    bool silent_ = false;
+    std::optional<std::int16_t> stuck_at_;
     unsigned byte_ = 0; ///< of the transfer, the pointer included when writing
     std::uint16_t shift_ = 0;
 };

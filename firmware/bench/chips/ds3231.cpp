@@ -54,7 +54,34 @@ Ds3231::Ds3231(std::optional<std::int64_t> unix_s, double drift_ppm,
     if (unix_s) registers_[status_register] &= static_cast<std::uint8_t>(~stopped_flag);
 }
 
+void Ds3231::stop(Time now) {
+    set_unix_s_ = unix_s(now);
+    set_at_ = now;
+    runs_ = false;
+    registers_[status_register] |= stopped_flag;
+}
+
+void Ds3231::run(Time now) {
+    if (!runs_) set_at_ = now;
+    runs_ = true;
+}
+
+void Ds3231::jump(std::int64_t seconds) {
+    set_unix_s_ += seconds;
+    checked_unix_s_ += seconds;
+}
+
+void Ds3231::lose_power(Time now) {
+    registers_ = {};
+    registers_[control_register] = control_at_power_on;
+    registers_[status_register] = status_at_power_on;
+    set_unix_s_ = checked_unix_s_ = beginning_unix_s;
+    set_at_ = now;
+    runs_ = true;
+}
+
 std::int64_t Ds3231::unix_s(Time now) const {
+    if (!runs_) return set_unix_s_;
     const double elapsed = std::chrono::duration<double>(now - set_at_).count() * seconds_per_s_;
     // A nanosecond's grace, so that the instant time_of() names lies in the second it begins.
     return set_unix_s_ + static_cast<std::int64_t>(std::floor(elapsed + 1e-9));
@@ -80,7 +107,7 @@ void Ds3231::latch(Time now) {
     registers_[month_register] = to_bcd(static_cast<unsigned>(date.month()));
     registers_[year_register] = to_bcd(static_cast<int>(date.year()) - 2000);
 
-    const Time measured = time_of(at - at % temperature_interval_s);
+    const Time measured = runs_ ? time_of(at - at % temperature_interval_s) : set_at_;
     const double celsius = temperature_c_(std::max(measured, Time{0}));
     const auto quarters = static_cast<std::int16_t>(std::lround(celsius * 4) * 64);
     registers_[temperature_register] = static_cast<std::uint8_t>(quarters >> 8);
@@ -210,7 +237,7 @@ bool Ds3231::interrupting() const {
 }
 
 std::optional<Time> Ds3231::next_interrupt(Time now) const {
-    if (!output_enabled() || interrupting()) return std::nullopt;
+    if (!runs_ || !output_enabled() || interrupting()) return std::nullopt;
     const std::int64_t from = std::max(unix_s(now), checked_unix_s_) + 1;
     const auto match = first_match(from, from + longest_wait_days * seconds_per_day);
     if (!match) return std::nullopt;

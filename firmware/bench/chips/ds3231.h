@@ -31,6 +31,14 @@ class Ds3231 : public I2cSlave {
     /// Whether it pulls its INT pin low.
     bool interrupting() const;
 
+    /// Its oscillator stands still, and it notices; it runs again.
+    void stop(Time now);
+    void run(Time now);
+    /// It shows another time of itself.
+    void jump(std::int64_t seconds);
+    /// Its battery was flat: it begins where a new one does.
+    void lose_power(Time now);
+
   private:
     static constexpr std::size_t register_count = 0x13;
     using Registers = std::array<std::uint8_t, register_count>;
@@ -50,7 +58,8 @@ class Ds3231 : public I2cSlave {
     Time set_at_{0};              ///< when second `set_unix_s_` began
     std::int64_t set_unix_s_;     ///< shown from set_at_ on
     std::int64_t checked_unix_s_; ///< alarm matches up to here have been seen
-    int day_offset_ = 0;          ///< the day of the week is whatever was written
+    bool runs_ = true;
+    int day_offset_ = 0; ///< the day of the week is whatever was written
 
     Registers registers_{};
     std::uint8_t pointer_ = 0;

@@ -17,8 +17,9 @@ constexpr std::uint64_t conversion_clocks = 13, first_conversion_clocks = 25;
 
 } // namespace
 
-Adc::Adc(Core& core, std::function<double(std::uint8_t)> input_mv)
-    : core_(core), input_mv_(std::move(input_mv)),
+Adc::Adc(Core& core, std::function<double(std::uint8_t)> input_mv,
+         std::function<double()> supply_mv)
+    : core_(core), input_mv_(std::move(input_mv)), supply_mv_(std::move(supply_mv)),
       interrupt_(core, vector::adc, bits::ADIE, bits::ADIF), timer_(core, [this] { done(); }) {
     core.on_write(reg::ADCSRA, [this](std::uint8_t value) { control(value); });
     core.add(*this);
@@ -65,7 +66,7 @@ void Adc::control(std::uint8_t value) {
 double Adc::reference_mv() const {
     switch (core_.data(reg::ADMUX) >> 6) {
     case 1:
-        return board::supply_mv;
+        return supply_mv_();
     case 3:
         return bandgap_mv;
     default:
@@ -84,6 +85,7 @@ double Adc::selected_mv() const {
 
 void Adc::start() {
     core_.set(bits::ADSC);
+    if (seized_) return;
     if (started_) started_(core_.data(reg::ADMUX) & 0x0FU);
     const double code = std::floor(selected_mv() * full_scale / reference_mv());
     converting_ = static_cast<std::uint16_t>(std::clamp(code, 0.0, full_scale - 1));

@@ -267,6 +267,10 @@ void Core::process_timers() {
 }
 
 void Core::step(std::uint64_t target) {
+    if (held_in_reset_) {
+        pass(target, held_cycles_);
+        return;
+    }
     wake_if_called();
     const std::uint64_t before = avr_->cycle;
     if (avr_->state == cpu_Running) {

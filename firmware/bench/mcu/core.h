@@ -106,6 +106,8 @@ class Core {
     void reset(Bit cause);
     /// The same from inside a handler: it takes effect after the instruction.
     void reset_soon(Bit cause) { reset_cause_ = cause; }
+    /// While the supply is too low to run: nothing happens but the reset, until it is let go.
+    void hold_in_reset(bool held) { held_in_reset_ = held; }
     /// Supply gone and back: SRAM holds noise.
     void power_cycle(std::uint64_t seed);
 
@@ -158,6 +160,8 @@ class Core {
     std::uint64_t brown_out_window_ = 0, brown_out_off_until_ = 0;
     bool brown_out_off_ = false;
     std::optional<Bit> reset_cause_;
+    bool held_in_reset_ = false;
+    std::uint64_t held_cycles_ = 0; ///< of them
     bool asleep_ = false;
     bool peripherals_clocked_ = true;
 };

@@ -62,7 +62,7 @@ void Eeprom::control(std::uint8_t value) {
         const std::uint8_t data = core_.data(reg::EEDR);
         result_ = mode == 0 ? data : mode == 1 ? std::uint8_t{0xFF} : std::uint8_t(old & data);
         core_.set(bits::EEPE);
-        write_.start(Core::cycle_at(mode == 0 ? both_time : half_time));
+        if (!seized_) write_.start(Core::cycle_at(mode == 0 ? both_time : half_time));
     }
     if (written_one(bits::EERE)) {
         if (write_.running()) core_.finding("EEPROM read while it is being written");

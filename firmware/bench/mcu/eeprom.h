@@ -18,6 +18,9 @@ class Eeprom : public Peripheral {
     /// The supply goes: a byte being written is left as chance has it.
     void cut(std::uint64_t seed);
 
+    /// No write ends.
+    void seize(bool seized) { seized_ = seized; }
+
     void reset() override;
     void refresh() override;
     void sleeping(SleepMode mode) override;
@@ -33,6 +36,7 @@ class Eeprom : public Peripheral {
     std::array<std::uint8_t, size> bytes_;
     std::size_t writing_at_ = 0;
     std::uint8_t result_ = 0;
+    bool seized_ = false;
 };
 
 } // namespace quaycell::bench

@@ -37,7 +37,7 @@ constexpr Bit SPIF{reg::SPSR, 7}, WCOL{reg::SPSR, 6}, SPI2X{reg::SPSR, 0};
 constexpr Bit SE{reg::SMCR, 0};
 constexpr Bit BODS{reg::MCUCR, 6}, BODSE{reg::MCUCR, 5};
 constexpr Bit WDIF{reg::WDTCSR, 7}, WDIE{reg::WDTCSR, 6}, WDCE{reg::WDTCSR, 4}, WDE{reg::WDTCSR, 3};
-constexpr Bit PORF{reg::MCUSR, 0}, EXTRF{reg::MCUSR, 1}, WDRF{reg::MCUSR, 3};
+constexpr Bit PORF{reg::MCUSR, 0}, EXTRF{reg::MCUSR, 1}, BORF{reg::MCUSR, 2}, WDRF{reg::MCUSR, 3};
 constexpr Bit PRTWI{reg::PRR, 7}, PRSPI{reg::PRR, 2}, PRUSART0{reg::PRR, 1}, PRADC{reg::PRR, 0};
 constexpr Bit ADEN{reg::ADCSRA, 7}, ADSC{reg::ADCSRA, 6}, ADATE{reg::ADCSRA, 5},
     ADIF{reg::ADCSRA, 4}, ADIE{reg::ADCSRA, 3}, ADLAR{reg::ADMUX, 5};

@@ -58,7 +58,7 @@ void Spi::send(std::uint8_t byte) {
     constexpr std::array<unsigned, 4> dividers{4, 16, 64, 128};
     unsigned divider = dividers[core_.data(reg::SPCR) & 3U];
     if (core_.is_set(bits::SPI2X)) divider /= 2;
-    timer_.start(8ULL * divider);
+    if (!seized_) timer_.start(8ULL * divider);
 }
 
 void Spi::done() {

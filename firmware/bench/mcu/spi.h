@@ -13,6 +13,9 @@ class Spi : public Peripheral {
 
     bool busy() const { return timer_.running(); }
 
+    /// What is sent never arrives, and its flag never comes.
+    void seize(bool seized) { seized_ = seized; }
+
     void reset() override;
     void refresh() override;
     void sleeping(SleepMode mode) override;
@@ -26,6 +29,7 @@ class Spi : public Peripheral {
     std::function<std::uint8_t(std::uint8_t)> exchange_;
     Interrupt interrupt_;
     CycleTimer timer_;
+    bool seized_ = false;
     std::uint8_t sending_ = 0;
     std::uint8_t received_ = 0;
     bool flag_seen_ = false; ///< SPSR was read with SPIF set: the next access to SPDR clears it

@@ -36,6 +36,13 @@ Twi::Twi(Core& core, std::function<void()> transfer_ended)
     core.add(*this);
 }
 
+void Twi::set_present(std::uint8_t address, bool present) {
+    if (present)
+        missing_.erase(address);
+    else
+        missing_.insert(address);
+}
+
 void Twi::reset() {
     timer_.stop();
     slave_ = nullptr;
@@ -99,6 +106,7 @@ void Twi::take(Action action, unsigned bit_times) {
 }
 
 void Twi::done() {
+    if (clock_held_) return;
     const Time now = core_.now();
     std::uint8_t& byte = core_.data(reg::TWDR);
     switch (action_) {
@@ -110,7 +118,8 @@ void Twi::done() {
         bus_held_ = true;
         break;
     case Action::address: {
-        const auto found = slaves_.find(static_cast<std::uint8_t>(byte >> 1));
+        const auto address = static_cast<std::uint8_t>(byte >> 1);
+        const auto found = missing_.contains(address) ? slaves_.end() : slaves_.find(address);
         reading_ = (byte & 1U) != 0;
         address_next_ = false;
         slave_ = found == slaves_.end() ? nullptr : found->second;

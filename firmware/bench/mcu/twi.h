@@ -6,6 +6,7 @@
 #include "bench/mcu/interrupt.h"
 
 #include <map>
+#include <set>
 
 namespace quaycell::bench {
 
@@ -17,8 +18,13 @@ class Twi : public Peripheral {
     /// `slave` outlives the bus.
     void connect(std::uint8_t address, I2cSlave& slave) { slaves_[address] = &slave; }
 
+    /// A chip that is not there does not answer.
+    void set_present(std::uint8_t address, bool present);
+
     /// Something holds SDA low, or lets it go: meanwhile no start comes through.
     void hold(bool held) { held_ = held; }
+    /// The same of SCL: meanwhile nothing that is begun ends.
+    void hold_clock(bool held) { clock_held_ = held; }
 
     /// How long bits have been moving on the bus, [clock cycles].
     std::uint64_t busy_cycles() const { return busy_cycles_; }
@@ -44,11 +50,13 @@ class Twi : public Peripheral {
     Interrupt interrupt_;
     CycleTimer timer_;
     std::map<std::uint8_t, I2cSlave*> slaves_;
+    std::set<std::uint8_t> missing_;
     I2cSlave* slave_ = nullptr; ///< addressed now, and answering
     Action action_ = Action::start;
     std::uint64_t busy_cycles_ = 0;
     bool bus_held_ = false; ///< between start and stop
     bool held_ = false;
+    bool clock_held_ = false;
     bool reading_ = false;
     bool address_next_ = false;
 };
