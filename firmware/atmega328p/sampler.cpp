@@ -71,6 +71,7 @@ ISR(TIMER0_COMPA_vect) {
         uint16_t& sum = taken.by_phase[phase];
         sum = static_cast<uint16_t>(sum + sample);
         taken.squares += uint32_t{sample} * sample;
+        if (sample < logger::ac_clips_below) taken.clipped = true;
     }
     if (--left == 0) stop();
 }

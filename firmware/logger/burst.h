@@ -11,6 +11,10 @@ namespace logger {
 constexpr uint8_t samples_in_burst = 200;
 constexpr uint8_t samples_in_cycle = 8; ///< of the stimulus
 
+/// The amplifiers rest at COM, 1.024 V; an AC of 2.4 V rms takes them to 0.06 V, where they clip
+/// (simulated circuit). In steps of a converter at 3.3 V; a lower supply only marks earlier.
+constexpr uint8_t ac_clips_below = 20;
+
 constexpr uint8_t ac_codes_per_step = 100; ///< the AC code is in hundredths of the converter's step
 constexpr uint8_t lock_in_per_code = 32;   ///< of the lock-in's sums make a code of the source
 
@@ -21,6 +25,7 @@ enum class Cell : uint8_t { a, b };
 struct Burst {
     uint16_t by_phase[samples_in_cycle];
     uint32_t squares;
+    bool clipped; ///< a sample below ac_clips_below: the wave is cut off there
 };
 
 static_assert(samples_in_burst % samples_in_cycle == 0, "whole cycles");

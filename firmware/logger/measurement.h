@@ -239,9 +239,11 @@ class Measurement {
             break;
         default:
             reading_.source_b = source_code(sampler_.burst());
+            if (sampler_.burst().clipped) reading_.flags |= wire::flag_ac_clipped_a;
             leads_.saw_b(reading_.source_b);
             rest();
         }
+            if (sampler_.burst().clipped) reading_.flags |= wire::flag_ac_clipped_b;
         next_step();
     }
 

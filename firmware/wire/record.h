@@ -53,13 +53,15 @@ constexpr uint16_t flag_saturated_a = 0x0002;  ///< cell A beyond the converter'
 constexpr uint16_t flag_saturated_b = 0x0004;
 constexpr uint16_t flag_unsettled =
     0x0008; ///< too soon after power-up or after a stimulus for the input filter
-constexpr uint16_t flag_converter_fault = 0x0010; ///< converter absent or silent
+constexpr uint16_t flag_converter_fault = 0x0010; ///< converter absent, silent or plainly wrong
 constexpr uint16_t flag_low_battery = 0x0020;
 // As the last stimulus found them; they stand until the next.
 constexpr uint16_t flag_drying_a = 0x0040;   ///< source resistance high
 constexpr uint16_t flag_not_good_a = 0x0080; ///< open lead, dry cell or the hull's clip off
 constexpr uint16_t flag_drying_b = 0x0100;
-constexpr uint16_t flag_not_good_b = 0x0200; ///< or there is no cell B; it is not measured then
+constexpr uint16_t flag_not_good_b = 0x0200;   ///< or there is no cell B; it is not measured then
+constexpr uint16_t flag_ac_clipped_a = 0x0400; ///< AC beyond its amplifier: at least what is told
+constexpr uint16_t flag_ac_clipped_b = 0x0800;
 
 /// One measurement. Raw codes, as they left the converters; wire::Circuit tells how to read them.
 struct Reading {

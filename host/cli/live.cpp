@@ -57,7 +57,10 @@ void print_words(const LiveLine& line, Scale cell_scale) {
                              line.standard_mv, line.expanded_uncertainty_mv,
                              name_of(line.judgement.verdict), line.temperature_c,
                              line.battery_mv / 1000, line.recorded ? "  recorded" : "");
-    if (!std::isnan(line.ac_mv)) std::cout << fmt::format("  AC {:.0f} mV", line.ac_mv);
+    if (!std::isnan(line.ac_mv))
+        std::cout << fmt::format("  AC {}{:.0f} mV",
+                                 has(line.quality, Quality::ac_clipped) ? "at least " : "",
+                                 line.ac_mv);
     if (line.quality != Quality::good) std::cout << "  " << to_text(line.quality);
     if (!line.lead_words.empty()) std::cout << "  " << line.lead_words;
     std::cout << std::endl;

@@ -27,6 +27,7 @@ constexpr QualityFlag quality_flags[] = {
     {wire::flag_not_good_a, Quality::lead_not_good},
     {wire::flag_drying_b, Quality::cell_b_drying},
     {wire::flag_not_good_b, Quality::cell_b_not_good},
+    {wire::flag_ac_clipped_a, Quality::ac_clipped},
 };
 
 } // namespace

@@ -11,7 +11,7 @@ struct QualityWord {
     Quality bit;
     std::string_view word;
 };
-constexpr std::array<QualityWord, 13> words{{
+constexpr std::array<QualityWord, 14> words{{
     {Quality::uncalibrated, "uncalibrated"},
     {Quality::saturated, "saturated"},
     {Quality::cell_b_saturated, "cell-b-saturated"},
@@ -25,6 +25,7 @@ constexpr std::array<QualityWord, 13> words{{
     {Quality::lead_doubtful, "lead-doubtful"},
     {Quality::cell_b_drying, "cell-b-drying"},
     {Quality::cell_b_not_good, "cell-b-not-good"},
+    {Quality::ac_clipped, "ac-clipped"},
 }};
 
 std::string all_words() {

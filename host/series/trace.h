@@ -33,6 +33,7 @@ enum class Quality : std::uint16_t {
     lead_doubtful = 0x0400, ///< good when it was last looked at, not good at the next look
     cell_b_drying = 0x0800,
     cell_b_not_good = 0x1000, ///< cell B's lead open, the cell dry or the hull's clip off
+    ac_clipped = 0x2000,      ///< the AC is at least what is told: its amplifier reached its end
 };
 
 constexpr Quality operator|(Quality a, Quality b) {

@@ -55,6 +55,24 @@ TEST_CASE("AC rms is right within 3 % from 0.05 to 2 V, behind every source that
     MESSAGE("AC rms, at worst off by ", 100 * worst, " %");
 }
 
+// Simulated circuit: the amplifier clips at about 2.4 V rms.
+TEST_CASE("AC that its amplifier clips is marked as at least what is read, AC below is not") {
+    for (const double hz : {50.0, 60.0})
+        for (const double ac_mv : {2000.0, 2200.0, 2420.0, 2600.0, 5000.0}) {
+            CAPTURE(hz);
+            CAPTURE(ac_mv);
+            BerthedLogger logger{{.ac_mv = ac_mv, .ac_hz = hz}};
+            logger.record(10, 1min);
+            const Trace trace = logger.trace();
+            REQUIRE(present(trace.ac_mv) >= 5);
+            for (std::size_t i = 0; i < trace.ac_mv.size(); ++i) {
+                CHECK(has(trace.quality[i], Quality::ac_clipped) == (ac_mv > 2400));
+                CHECK(trace.ac_mv[i] < ac_mv * 1.03);
+                if (ac_mv > 2400) CHECK(trace.ac_mv[i] > 2300);
+            }
+        }
+}
+
 TEST_CASE("2 V rms of AC move the mean of four conversions by 0.15 mV at most") {
     double worst_mv = 0;
     for (const double hz : {50.0, 50.2, 60.0})

@@ -77,6 +77,20 @@ TEST_CASE("the mean of four conversions is rounded to the nearest code") {
     }
 }
 
+TEST_CASE("AC that its amplifier cuts off is marked, and only in the readings that measured it") {
+    FakeBoard board = board_with(good, good);
+    board.sampler.quiet[logger::Cell::a].clipped = true;
+    Life life(board);
+    arm(life, 5);
+    life.pass(20);
+    for (const wire::Reading& reading : readings(board, life)) {
+        const bool measured = reading.ac_a != wire::missing_count;
+        CHECK(((reading.flags & wire::flag_ac_clipped_a) != 0) == measured);
+        CHECK((reading.flags & wire::flag_ac_clipped_b) == 0);
+    }
+    CHECK((readings(board, life).at(0).flags & wire::flag_ac_clipped_a) != 0);
+}
+
 TEST_CASE("where nothing answers as cell B it is not measured, until something does") {
     FakeBoard board = board_with(good, open);
     Life life(board);

@@ -117,7 +117,8 @@ TEST_CASE("the battery is read on its divider") {
 TEST_CASE("the logger's own flags become words") {
     const Conversion conversion({1, circuit, calibration()});
     wire::Reading record = reading(0, 0, 0);
-    record.flags = wire::flag_saturated_a | wire::flag_low_battery | wire::flag_uncalibrated;
+    record.flags = wire::flag_saturated_a | wire::flag_low_battery | wire::flag_uncalibrated |
+                   wire::flag_ac_clipped_a;
     // Calibrated since: the old flag no longer counts.
-    CHECK(to_text(conversion.quality(record)) == "saturated low-battery");
+    CHECK(to_text(conversion.quality(record)) == "saturated low-battery ac-clipped");
 }
