@@ -10,17 +10,11 @@
 //   void start_erase(uint32_t address)           returns at once
 #pragma once
 
+#include "flashlog/recording.h"
 #include "flashlog/slot.h"
 
 namespace quaycell {
 namespace flashlog {
-
-/// What the log says the logger is doing; a restart goes on with it.
-struct Recording {
-    bool on;
-    wire::FullPolicy policy;
-    uint16_t interval_s;
-};
 
 template <typename Flash>
 class FlashLog {
@@ -85,6 +79,7 @@ class FlashLog {
         if (!may_begin()) return false;
         const Recording before = recording_;
         recording_.on = true;
+        recording_.paused = false;
         recording_.policy = static_cast<wire::FullPolicy>(record.policy);
         recording_.interval_s = record.interval_s;
         if (begin_anew(record, before)) return true;
@@ -100,12 +95,16 @@ class FlashLog {
         return begin_anew(record, recording_);
     }
 
-    /// Ends it. Recording is off in any case; false when that could not be written.
+    /// Ends it, or pauses it when the battery is low. Recording is off or paused in any case; false
+    /// when that could not be written.
     bool stop(wire::Stop& record) {
         const bool written = append(record, record.unix_s);
-        recording_.on = false;
+        end_for(record, recording_);
         return written;
     }
+
+    /// There are fresh cells: a pause is over.
+    void go_on() { recording_.paused = false; }
 
     /// Whether slots can be read now.
     bool readable() { return !absent() && !flash_.busy(); }
@@ -211,11 +210,7 @@ class FlashLog {
         tail_ = header.tail_sequence;
         erase_count_ = header.erase_count;
         skips_ = header.skips;
-        recording_.on = (header.state & wire::state_recording) != 0;
-        recording_.policy = (header.state & wire::state_overwrite_oldest) != 0
-                                ? wire::FullPolicy::overwrite_oldest
-                                : wire::FullPolicy::stop_when_full;
-        recording_.interval_s = header.interval_s;
+        recording_ = recording_of(header);
         next_ = header.head.sequence + 1;
         for (uint8_t slot = 1; slot < wire::slots_per_sector; ++slot) {
             uint8_t bytes[wire::record_size];
@@ -230,18 +225,22 @@ class FlashLog {
         return next_ != header.head.sequence + 1;
     }
 
-    /// Arm and Stop records say what changed after the header was written.
+    /// Arm, Stop and Boot records say what changed after the header was written.
     void follow(const uint8_t* bytes) {
         switch (static_cast<wire::RecordKind>(bytes[0])) {
         case wire::RecordKind::arm: {
             const wire::Arm arm = wire::from_bytes<wire::Arm>(bytes);
             recording_.on = true;
+            recording_.paused = false;
             recording_.policy = static_cast<wire::FullPolicy>(arm.policy);
             recording_.interval_s = arm.interval_s;
             break;
         }
         case wire::RecordKind::stop:
-            recording_.on = false;
+            end_for(wire::from_bytes<wire::Stop>(bytes), recording_);
+            break;
+        case wire::RecordKind::boot: // is written only where it goes on
+            recording_.paused = false;
             break;
         default:
             break;
@@ -344,12 +343,7 @@ class FlashLog {
     }
 
     void write_full(const uint8_t* record, uint32_t unix_s) {
-        wire::Stop stop;
-        memset(&stop, 0xFF, sizeof stop);
-        memcpy(&stop, record, sizeof stop.head);
-        stop.head.kind = static_cast<uint8_t>(wire::RecordKind::stop);
-        stop.unix_s = unix_s;
-        stop.reason = static_cast<uint8_t>(wire::StopReason::memory_full);
+        wire::Stop stop = stop_of_full_memory(record, unix_s);
         write_slot(reinterpret_cast<uint8_t*>(&stop));
         recording_.on = false;
     }

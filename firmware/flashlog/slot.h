@@ -21,6 +21,7 @@ inline bool is_blank(const uint8_t* bytes) {
 /// Whether it begins like a record that changes what the logger does.
 inline bool is_order(const uint8_t* bytes) {
     return bytes[0] == static_cast<uint8_t>(wire::RecordKind::arm) ||
+           bytes[0] == static_cast<uint8_t>(wire::RecordKind::boot) ||
            bytes[0] == static_cast<uint8_t>(wire::RecordKind::stop);
 }
 

@@ -36,8 +36,14 @@ class Recorder {
         log_.mount(device_id_);
         boot_pending_ = true;
         if (!log_.recording().on) return;
-        exhausted_ = !battery_guard_.may_go_on(measurement_.read_battery());
-        if (!exhausted_) measurement_.open();
+        if (battery_guard_.may_go_on(measurement_.read_battery())) {
+            log_.go_on();
+            measurement_.open();
+        } else if (log_.recording().paused) {
+            boot_pending_ = false; // that the cells are low has been written already
+        } else {
+            exhausted_ = true;
+        }
     }
 
     Time& time() { return time_; }
@@ -127,7 +133,8 @@ class Recorder {
     }
 
     wire::LoggerState state() {
-        if (log_.recording().on) return wire::LoggerState::armed;
+        const flashlog::Recording recording = log_.recording();
+        if (recording.on && !recording.paused) return wire::LoggerState::armed;
         return log_.full() ? wire::LoggerState::full : wire::LoggerState::idle;
     }
 
@@ -248,7 +255,8 @@ class Recorder {
         reading.head.ticks_s = begun_tick_s;
         if (recorded) {
             recorded = append(reading);
-            if (battery_guard_.exhausted(reading.battery)) exhausted_ = log_.recording().on;
+            if (battery_guard_.exhausted(reading.battery, begun_tick_s))
+                exhausted_ = log_.recording().on;
         }
         if (!recorded) {
             reading.head.sequence = live_count_;

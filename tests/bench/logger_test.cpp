@@ -1,5 +1,5 @@
 // The real firmware, instruction by instruction, in a simulated berth.
-#include "logger_client.h"
+#include "quiet_logger.h"
 
 #include "bench/sea/cell.h"
 #include "board/circuit.h"
@@ -17,46 +17,12 @@ namespace board = quaycell::board;
 
 namespace {
 
-Scenario quiet_berth() {
-    return read_scenario(QUAYCELL_SCENARIOS "/quiet-berth.toml");
-}
-
-struct Logger {
-    Scenario scenario;
-    Board board;
-    LoggerClient host{board};
-
-    explicit Logger(Scenario chosen = quiet_berth())
-        : scenario(std::move(chosen)), board(read_firmware(QUAYCELL_LOGGER_ELF), scenario) {}
-
-    /// Nothing that real hardware would not have forgiven.
-    ~Logger() { CHECK_MESSAGE(board.findings().empty(), board.findings().to_text()); }
-
-    std::vector<DownloadedSlot> whole_log() {
-        const wire::StatusReply status = host.status();
-        return host.download(status.tail_sequence, status.next_sequence);
-    }
-};
-
-std::vector<wire::Reading> readings_in(const std::vector<DownloadedSlot>& slots) {
-    std::vector<wire::Reading> readings;
-    for (const DownloadedSlot& slot : slots)
-        if (slot.kind() == wire::RecordKind::reading) readings.push_back(slot.as<wire::Reading>());
-    return readings;
-}
+using Logger = QuietLogger;
 
 /// The maker's equation from resistance to temperature; the bench goes by the one the other way.
 double thermistor_c(double ohm) {
     const double x = std::log(ohm / 10000);
     return 1 / (3.354016e-3 + x * (2.569850e-4 + x * (2.620131e-6 + x * 6.383091e-8))) - 273.15;
-}
-
-void check_unbroken(const std::vector<DownloadedSlot>& slots) {
-    for (std::size_t i = 0; i < slots.size(); ++i) {
-        REQUIRE(wire::is_valid_record(slots[i].bytes.data()));
-        REQUIRE(slots[i].as<wire::RecordHead>().sequence == slots[i].sequence);
-        REQUIRE(slots[i].sequence == slots[0].sequence + i);
-    }
 }
 
 } // namespace
@@ -287,7 +253,7 @@ TEST_CASE("a bus that stays held costs the time, not the logger") {
     Logger logger;
     logger.host.plug();
     logger.host.arm(1);
-    logger.board.hold_bus(1000000);
+    logger.board.hold_bus(Board::for_ever);
     logger.board.run_for(20s);
     CHECK((logger.host.hello().faults & (wire::fault_clock | wire::fault_converter)) ==
           (wire::fault_clock | wire::fault_converter));

@@ -235,64 +235,6 @@ TEST_CASE("a flash that is stuck is reported within three seconds, though nothin
     CHECK(replies[0].type == MessageType::refusal);
 }
 
-TEST_CASE("a low battery ends the deployment in a Stop record") {
-    FakeBoard board;
-    Life life(board);
-    arm(life, 10);
-    life.pass(15);
-    board.sensors.battery = 8400; // 3384 mV
-    life.pass(20);
-    CHECK(kinds(board, life).back() == static_cast<uint8_t>(RecordKind::reading));
-    life.pass(60);
-    const auto stop = records_of<wire::Stop>(RecordKind::stop, board, life);
-    REQUIRE(stop.size() == 1);
-    CHECK(stop[0].reason == static_cast<uint8_t>(wire::StopReason::battery_low));
-    CHECK(kinds(board, life).back() == static_cast<uint8_t>(RecordKind::stop));
-    CHECK(reading_ticks(board, life) == std::vector<uint32_t>{10, 20, 30, 40});
-    life.plug_in(true);
-    const auto told =
-        life.ask(MessageType::status, wire::StatusRequest{0}).at(0).as<wire::StatusReply>();
-    CHECK(told.state == static_cast<uint8_t>(wire::LoggerState::idle));
-}
-
-TEST_CASE("a battery that sags now and then and recovers ends nothing") {
-    FakeBoard board;
-    Life life(board);
-    arm(life, 10);
-    for (int i = 0; i < 10; ++i) {
-        board.sensors.battery = 8400;
-        life.pass(20);
-        board.sensors.battery = 8800;
-        life.pass(10);
-    }
-    CHECK(records_of<wire::Stop>(RecordKind::stop, board, life).empty());
-}
-
-TEST_CASE("after a brown-out a deployment goes on by itself, unless the battery has no margin") {
-    constexpr uint8_t brown_out = 0x04;
-    FakeBoard board;
-    {
-        Life life(board);
-        arm(life, 10);
-        life.pass(25);
-    }
-    SUBCASE("good cells: a spike") {
-        Life life(board, brown_out);
-        life.pass(25);
-        CHECK(reading_ticks(board, life) == std::vector<uint32_t>{10, 20, 10, 20});
-    }
-    SUBCASE("3.45 V: it would only sag again") {
-        board.sensors.battery = 8564;
-        Life life(board, brown_out);
-        life.pass(60);
-        CHECK(reading_ticks(board, life) == std::vector<uint32_t>{10, 20});
-        const auto stop = records_of<wire::Stop>(RecordKind::stop, board, life);
-        REQUIRE(stop.size() == 1);
-        CHECK(stop[0].reason == static_cast<uint8_t>(wire::StopReason::battery_low));
-        CHECK(stop[0].head.boot == 2);
-    }
-}
-
 TEST_CASE("a power cut in the Stop record of a full memory: it says full, not recording") {
     FakeBoard board(2);
     try {
