@@ -2,7 +2,7 @@
 #pragma once
 
 #include "logger/converter.h"
-#include "wire/record.h"
+#include "wire/messages.h"
 
 namespace quaycell {
 namespace logger {
@@ -11,6 +11,10 @@ class CheckSums {
   public:
     static constexpr uint8_t opening_pairs = 4;  ///< before the first reading of a deployment
     static constexpr uint8_t regular_pairs = 16; ///< an hour's
+
+    explicit constexpr CheckSums(const wire::Circuit& circuit)
+        : lowest_reference_(part_of_reference(circuit, reference_part - 1)),
+          highest_reference_(part_of_reference(circuit, reference_part + 1)) {}
 
     /// Forgets what was summed; the first record comes after the opening pairs.
     void begin() {
@@ -49,6 +53,10 @@ class CheckSums {
     /// The conversion that was under way at begin() or end() may still come in: what belongs to no
     /// pair of now is dropped.
     void add(Input input, int16_t code) {
+        if (input == Input::zero)
+            zero_is_wrong_ = code < -zero_bound || code > zero_bound;
+        else
+            reference_is_wrong_ = code < lowest_reference_ || code > highest_reference_;
         if (!wants_conversion()) return;
         if (input == Input::zero) {
             zero_ = code;
@@ -74,6 +82,9 @@ class CheckSums {
         if (wanted_ > 0) --wanted_;
     }
 
+    /// Whether the last pair was so far off that no other reading of the converter can be believed.
+    bool wrong() const { return zero_is_wrong_ || reference_is_wrong_; }
+
     bool record_due() const { return (opening_ && wanted_ == 0) || sums_.count >= regular_pairs; }
 
     /// What to write; count is 0 when no pair succeeded. Starts the next sum.
@@ -86,6 +97,17 @@ class CheckSums {
     }
 
   private:
+    /// Eight times what data sheets allow offset (3 codes), gain (0.15 %) and reference (0.2 %) of
+    /// sound parts. Our judgement.
+    static constexpr int16_t zero_bound = 24;
+    static constexpr uint8_t reference_part = 32;
+
+    /// The code of so many reference_part-ths of the nominal reference.
+    static constexpr int16_t part_of_reference(const wire::Circuit& circuit, uint8_t parts) {
+        return static_cast<int16_t>(uint64_t{circuit.reference_uv} * 1000 /
+                                    circuit.converter_lsb_nv * parts / reference_part);
+    }
+
     struct Sums {
         int32_t zero = 0;
         int32_t reference = 0;
@@ -93,6 +115,8 @@ class CheckSums {
     };
 
     Sums sums_;
+    const int16_t lowest_reference_;
+    const int16_t highest_reference_;
     int16_t zero_ = 0;
     int16_t look_zero_ = wire::missing_code;
     int16_t look_reference_ = wire::missing_code;
@@ -100,6 +124,8 @@ class CheckSums {
     bool look_wanted_ = false;
     bool have_zero_ = false;
     bool opening_ = false;
+    bool zero_is_wrong_ = false;
+    bool reference_is_wrong_ = false;
 };
 
 } // namespace logger

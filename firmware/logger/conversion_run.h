@@ -13,11 +13,18 @@ class ConversionRun {
   public:
     explicit constexpr ConversionRun(Converter& converter) : converter_(converter) {}
 
+    /// Whether it is there and takes its settings. Does not disturb a conversion.
+    bool begin() {
+        set_up_ = converter_.begin();
+        return set_up_;
+    }
+
     bool running() const { return running_; }
 
     void start(Input input, uint32_t now) {
         input_ = input;
         started_ = now;
+        if (!set_up_) begin();
         started_well_ = converter_.start(input);
         running_ = true;
     }
@@ -34,10 +41,14 @@ class ConversionRun {
         const Conversion state = started_well_ ? converter_.result(code) : Conversion::failed;
         if (state == Conversion::running && !late) return state;
         running_ = false;
-        if (state == Conversion::done) return state;
-        converter_.begin(); // it may have been reset: set it up again for the next one
-        return Conversion::failed;
+        // It may have been reset, or its pin would have moved: set it up again for the next one.
+        if (late || state != Conversion::done) set_up_ = false;
+        silent_ = state == Conversion::running;
+        return state == Conversion::done ? state : Conversion::failed;
     }
+
+    /// The last one began as it should and did not end.
+    bool silent() const { return silent_; }
 
   private:
     /// A conversion takes 0.15 s at most; ticks tell whole seconds, so the second after the next.
@@ -46,8 +57,10 @@ class ConversionRun {
     Converter& converter_;
     uint32_t started_ = 0;
     Input input_ = Input::cell_a;
+    bool set_up_ = false;
     bool started_well_ = false;
     bool running_ = false;
+    bool silent_ = false;
 };
 
 } // namespace logger

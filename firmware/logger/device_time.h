@@ -73,7 +73,16 @@ class DeviceTime {
                                     (jumped_ ? wire::clock_jumped : 0));
     }
 
-    bool answers() const { return answers_; }
+    /// It answers, its time moves, and its alarm comes.
+    bool works() const { return answers_ && !alarm_is_dead_; }
+
+    /// Whether the alarm pin is low, after update(). An alarm that was slept through does not come.
+    void see_alarm(bool low) {
+        if (low)
+            alarm_is_dead_ = false;
+        else if (answers_ && alarm_tick_ != no_alarm && ticks_s_ - alarm_tick_ - 1 < longest_step_s)
+            alarm_is_dead_ = true;
+    }
 
     /// Call update() first. Ticks go on as if nothing had happened.
     bool set(uint32_t unix_s) {
@@ -157,6 +166,7 @@ class DeviceTime {
     ClockChange change_ = {};
     uint8_t still_s_ = 0; ///< counted by the watchdog since the clock last moved
     bool answers_ = false;
+    bool alarm_is_dead_ = false;
     bool lost_power_ = true;
     bool jumped_ = false;
     bool changed_ = false;

@@ -34,7 +34,11 @@ class Logger {
     void begin(uint8_t reset_cause) { recorder_.begin(reset_cause); }
 
     Sleep step(const Wake& wake) {
-        if (wake.watchdog_s != 0 || board_.clock_alarm()) recorder_.time().update(wake.watchdog_s);
+        const bool alarm = board_.clock_alarm();
+        if (wake.watchdog_s != 0 || alarm) {
+            recorder_.time().update(wake.watchdog_s);
+            recorder_.time().see_alarm(alarm);
+        }
         attend_host();
         if (wake.watchdog_s != 0) conversation_.second();
         recorder_.measure(wake.converter_moved);
@@ -47,7 +51,7 @@ class Logger {
         recorder_.log().ready(); // carries an erase in the background forward
         show(wake.watchdog_s);
         const bool early = !plan();
-        board_.watchdog_every(recorder_.time().answers() && !conversation_.fast() ? 8 : 1);
+        board_.watchdog_every(recorder_.time().works() && !conversation_.fast() ? 8 : 1);
         if (waiting || early) return Sleep::none;
         if (host_ || !board_.line.idle() || board_.led.lit() || recorder_.measurement().sampling())
             return Sleep::idle;
@@ -59,6 +63,7 @@ class Logger {
 
     wire::HelloReply hello() {
         constexpr Profile profile = Board::profile();
+        recorder_.look_at_chips();
         wire::HelloReply reply = {};
         reply.protocol = wire::protocol_version;
         reply.layout = wire::record_layout;
@@ -73,7 +78,7 @@ class Logger {
     }
 
     wire::StatusReply status() {
-        recorder_.time().update(0);
+        recorder_.look_at_chips();
         wire::StatusReply reply = {};
         reply.ticks_s = recorder_.time().ticks_s();
         reply.unix_s = recorder_.time().unix_s();

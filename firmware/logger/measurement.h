@@ -23,13 +23,13 @@ class Measurement {
   public:
     constexpr Measurement(Converter& converter, Sampler& sampler, Sensors& sensors, Time& time,
                           const Profile& profile)
-        : converter_(converter), run_(converter), sampler_(sampler), sensors_(sensors), time_(time),
-          leads_(profile.circuit), settled_tick_(profile.settling_s),
+        : run_(converter), sampler_(sampler), sensors_(sensors), time_(time),
+          checks_(profile.circuit), leads_(profile.circuit), settled_tick_(profile.settling_s),
           low_battery_(low_battery_code(profile.circuit)), rest_ticks_(profile.rest_ticks) {}
 
     void begin(bool is_calibrated) {
         calibrated(is_calibrated);
-        converter_answers_ = converter_.begin();
+        converter_answers_ = run_.begin();
         read_battery();
     }
 
@@ -93,7 +93,19 @@ class Measurement {
         checks_.end();
     }
 
-    bool converter_answers() const { return converter_answers_; }
+    /// By the last conversion and the last check.
+    bool converter_works() const { return converter_answers_ && !checks_.wrong(); }
+
+    /// Looks whether the converter is there now. One that did not end its last conversion, or was
+    /// wrong, is checked again; that shows a moment later.
+    void look_at_converter() {
+        if (!run_.begin())
+            converter_answers_ = false;
+        else if (!run_.silent())
+            converter_answers_ = true;
+        if (!converter_works() && !checks_.wants_conversion()) checks_.want_look();
+    }
+
     bool battery_low() const { return battery_ < low_battery_; }
 
     uint16_t read_battery() {
@@ -211,9 +223,8 @@ class Measurement {
                 return;
             }
             (is_a ? reading_.cell_a : reading_.cell_b) = mean();
-        } else {
-            reading_.flags |= wire::flag_converter_fault;
         }
+        if (!converter_works()) reading_.flags |= wire::flag_converter_fault;
         next_step();
     }
 
@@ -228,9 +239,11 @@ class Measurement {
         switch (step_) {
         case Step::ac_a:
             reading_.ac_a = ac_code(sampler_.burst());
+            if (sampler_.burst().clipped) reading_.flags |= wire::flag_ac_clipped_a;
             break;
         case Step::ac_b:
             reading_.ac_b = ac_code(sampler_.burst());
+            if (sampler_.burst().clipped) reading_.flags |= wire::flag_ac_clipped_b;
             break;
         case Step::stimulus_a:
             reading_.source_a = source_code(sampler_.burst());
@@ -239,11 +252,9 @@ class Measurement {
             break;
         default:
             reading_.source_b = source_code(sampler_.burst());
-            if (sampler_.burst().clipped) reading_.flags |= wire::flag_ac_clipped_a;
             leads_.saw_b(reading_.source_b);
             rest();
         }
-            if (sampler_.burst().clipped) reading_.flags |= wire::flag_ac_clipped_b;
         next_step();
     }
 
@@ -260,7 +271,6 @@ class Measurement {
         reading_.board = time_.read_board();
     }
 
-    Converter& converter_;
     ConversionRun<Converter> run_;
     Sampler& sampler_;
     Sensors& sensors_;

@@ -1,5 +1,7 @@
 #include "logger/check_sums.h"
 
+#include "board/profile.h"
+
 #include <doctest/doctest.h>
 
 using namespace quaycell;
@@ -24,7 +26,7 @@ wire::Check taken(CheckSums& checks) {
 } // namespace
 
 TEST_CASE("a deployment opens with four pairs, then sixteen make a record") {
-    CheckSums checks;
+    CheckSums checks(board::profile(0).circuit);
     checks.begin();
     CHECK(checks.next() == Input::zero);
     add_pairs(checks, 3);
@@ -42,7 +44,7 @@ TEST_CASE("a deployment opens with four pairs, then sixteen make a record") {
 }
 
 TEST_CASE("what a conversion begun before the end brings is dropped") {
-    CheckSums checks;
+    CheckSums checks(board::profile(0).circuit);
     checks.begin();
     checks.add(Input::zero, 2);
     checks.end();
@@ -62,7 +64,7 @@ TEST_CASE("what a conversion begun before the end brings is dropped") {
 }
 
 TEST_CASE("a reference of the last deployment makes no pair in the next, nor does a zero of it") {
-    CheckSums checks;
+    CheckSums checks(board::profile(0).circuit);
     checks.begin();
     checks.add(Input::zero, 999);
     checks.begin();

@@ -185,6 +185,64 @@ TEST_CASE("a converter that starts and never ends costs its reading, not the log
     CHECK(records_of<wire::Reading>(RecordKind::reading, board, life).back().cell_a == 14400);
 }
 
+TEST_CASE("a clock whose alarm never comes is told by the watchdog, which wakes for it") {
+    FakeBoard board;
+    Life life(board);
+    arm(life, 3);
+    life.pass(9);
+    board.clock.mute = true;
+    life.pass(60);
+    CHECK(board.watchdog_s == 1);
+    CHECK(reading_ticks(board, life).size() >= 18); // of 22; the watchdog came late at first
+    CHECK(records_of<wire::Reading>(RecordKind::reading, board, life).back().head.time_flags == 0);
+    life.plug_in(true);
+    const auto told =
+        life.ask(MessageType::status, wire::StatusRequest{0}).at(0).as<wire::StatusReply>();
+    CHECK((told.faults & wire::fault_clock) != 0);
+    CHECK(told.unix_s != 0); // its time is good all the same
+    life.plug_in(false);
+    board.clock.mute = false;
+    life.pass(10);
+    CHECK(board.watchdog_s == 8);
+}
+
+TEST_CASE("a converter that is gone and back between two askings is not told as missing") {
+    FakeBoard board;
+    Life life(board);
+    life.plug_in(true);
+    const auto faults = [&] {
+        return life.ask(MessageType::hello, wire::Hello{wire::protocol_version, 0})
+            .at(0)
+            .as<wire::HelloReply>()
+            .faults;
+    };
+    CHECK((faults() & wire::fault_converter) == 0);
+    board.converter.answers = false;
+    CHECK((faults() & wire::fault_converter) != 0); // though nothing is being recorded
+    board.converter.answers = true;
+    CHECK((faults() & wire::fault_converter) == 0);
+}
+
+TEST_CASE("a converter that says one code whatever it measures is told by its own checks") {
+    FakeBoard board;
+    for (auto& [input, code] : board.converter.codes)
+        code = 14400;
+    Life life(board);
+    arm(life, 10);
+    life.pass(20);
+    const auto readings = records_of<wire::Reading>(RecordKind::reading, board, life);
+    REQUIRE(readings.size() == 2);
+    for (const wire::Reading& reading : readings) {
+        CHECK((reading.flags & wire::flag_converter_fault) != 0);
+        CHECK(reading.cell_a == 14400); // kept, whoever may want to look at it
+    }
+    board.converter = FakeConverter{};
+    life.plug_in(true);
+    life.ask(MessageType::hello, wire::Hello{wire::protocol_version, 0});
+    const auto hello = life.ask(MessageType::hello, wire::Hello{wire::protocol_version, 0}).at(0);
+    CHECK((hello.as<wire::HelloReply>().faults & wire::fault_converter) == 0);
+}
+
 TEST_CASE("a full memory ends the deployment") {
     FakeBoard board(2);
     Life life(board);
