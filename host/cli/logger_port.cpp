@@ -109,8 +109,12 @@ std::vector<std::string> fault_words(std::uint8_t faults) {
         const char* words;
     };
     constexpr std::array<Fault, 5> known{{
-        {wire::fault_converter, "the converter does not answer: no potential is measured"},
-        {wire::fault_clock, "the clock chip does not answer: times are rough"},
+        {wire::fault_converter,
+         "the converter does not answer, never ends or is plainly wrong: no potential can be "
+         "believed. Have the logger looked at"},
+        {wire::fault_clock, "the clock chip does not answer, stands still or does not wake the "
+                            "logger: times are rough. "
+                            "Have the logger looked at"},
         {wire::fault_flash, "the memory does not answer: nothing is recorded"},
         {wire::fault_identity, "it has no number of its own yet"},
         {wire::fault_calibration, "it is not calibrated"},

@@ -11,6 +11,7 @@
 #include "cli/note_text.h"
 #include "series/conversion.h"
 #include "series/lead.h"
+#include "series/record_words.h"
 
 #include <algorithm>
 #include <array>
@@ -47,7 +48,8 @@ struct Told {
     std::string lead_words;
     std::optional<Instant> armed_at;   ///< by the Arm record
     std::optional<Instant> stopped_at; ///< by the Stop record, when it records no more
-    std::uint32_t worn_sectors = 0;    ///< passed over in what the memory holds
+    std::string stopped_why;
+    std::uint32_t worn_sectors = 0; ///< passed over in what the memory holds
 };
 
 /// The record under that number, if it is whole and of that kind.
@@ -128,6 +130,7 @@ Result<Told> ask(Logger& logger) {
               source_ohm(status->source_a, *circuit),
               lead_words(status->source_a, status->source_b, *circuit),
               {},
+              {},
               {}};
     const auto oldest = oldest_header(logger, *status);
     if (!oldest) return oldest.error();
@@ -143,7 +146,10 @@ Result<Told> ask(Logger& logger) {
     if (status->state == static_cast<std::uint8_t>(wire::LoggerState::armed)) return told;
     const auto stop = newest_stop(logger, *status);
     if (!stop) return stop.error();
-    if (*stop) told.stopped_at = time_from((*stop)->unix_s);
+    if (*stop) {
+        told.stopped_at = time_from((*stop)->unix_s);
+        told.stopped_why = stop_words(**stop);
+    }
     return told;
 }
 
@@ -157,6 +163,20 @@ std::vector<std::string> all_faults(const Told& told) {
                                   "to 16 MB: put in one of those",
                                   id[0], id[1], id[2]));
     return all;
+}
+
+/// What is wrong with the clock chip, by the time flags; empty for nothing.
+std::string clock_why(const wire::StatusReply& status) {
+    if ((status.time_flags & wire::clock_jumped) != 0)
+        return "it jumped of itself and is not trusted until it is set (deploying sets it); have "
+               "the clock chip's battery looked at";
+    return clock_trouble_words(status.time_flags);
+}
+
+std::string clock_line(const wire::StatusReply& status) {
+    const std::string why = clock_why(status);
+    return (status.unix_s == 0 ? "not known" : to_text(from_unix_s(status.unix_s))) +
+           (why.empty() ? "" : ": " + why);
 }
 
 json::value time_json(const std::optional<Instant>& time) {
@@ -182,8 +202,10 @@ void print_json(const Told& told) {
          {"state", state_name(status.state)},
          {"armed_at", time_json(told.armed_at)},
          {"stopped_at", time_json(told.stopped_at)},
+         {"stopped_why", told.stopped_why},
          {"interval_s", status.interval_s},
          {"clock", time_json(time_from(status.unix_s))},
+         {"clock_why", clock_why(status)},
          {"up_s", status.ticks_s},
          {"records_held", status.next_sequence - status.tail_sequence},
          {"records_free", status.free_slots},
@@ -214,7 +236,8 @@ std::string state_words(const Told& told) {
         return words + since(told.stopped_at) +
                ": nothing is recorded any more. Collect it, then deploy it again";
     case wire::LoggerState::idle:
-        return words + (status.interval_s == 0 ? ", never armed" : since(told.stopped_at));
+        return words + (status.interval_s == 0 ? ", never armed" : since(told.stopped_at)) +
+               (told.stopped_why.empty() ? "" : ", " + told.stopped_why);
     }
     return words;
 }
@@ -231,7 +254,7 @@ void print_words(const Told& told) {
     if (status.interval_s != 0)
         std::cout << fmt::format(" ({} at this interval)", to_text(memory_lasts(status)));
     std::cout << '\n' << worn_words(told.worn_sectors);
-    std::cout << "clock: " << (status.unix_s == 0 ? "not set" : to_text(from_unix_s(status.unix_s)))
+    std::cout << "clock: " << clock_line(status)
               << "\nrunning since: " << to_text(std::chrono::seconds{status.ticks_s})
               << "\nbattery: "
               << (std::isnan(told.battery_mv)

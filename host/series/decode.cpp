@@ -3,6 +3,7 @@
 #include "series/conversion.h"
 #include "series/lead_looks.h"
 #include "series/record_times.h"
+#include "series/record_words.h"
 
 #include <algorithm>
 #include <cmath>
@@ -20,46 +21,6 @@ RecordKind kind_of(const RecordBytes& bytes) {
 
 std::uint32_t sequence_of(const RecordBytes& bytes) {
     return wire::from_bytes<wire::RecordHead>(bytes.data()).sequence;
-}
-
-std::string reset_words(std::uint8_t cause) {
-    const auto was = [cause](wire::ResetCause bit) {
-        return (cause & static_cast<std::uint8_t>(bit)) != 0;
-    };
-    // The order matters: after a power failure the microcontroller reports several causes at once.
-    if (was(wire::ResetCause::watchdog)) return "the logger restarted: watchdog";
-    if (was(wire::ResetCause::power_on)) return "the logger restarted: power came back";
-    if (was(wire::ResetCause::brown_out))
-        return "the logger restarted: supply voltage fell too low";
-    if (was(wire::ResetCause::external)) return "the logger restarted: reset from outside";
-    return "the logger restarted: cause not known";
-}
-
-std::string stop_words(const wire::Stop& record) {
-    switch (static_cast<wire::StopReason>(record.reason)) {
-    case wire::StopReason::asked:
-        return "stopped by the user";
-    case wire::StopReason::memory_full:
-        return "stopped: memory full";
-    case wire::StopReason::battery_low:
-        return "stopped: battery low";
-    case wire::StopReason::forgotten:
-        return "stopped: told to forget its readings";
-    }
-    return "stopped";
-}
-
-std::string clock_words(const wire::ClockSet& record) {
-    const auto by = static_cast<wire::ClockSetBy>(record.by);
-    if (by == wire::ClockSetBy::return_of_the_clock) return "the clock answers again";
-    if (by == wire::ClockSetBy::itself)
-        return "the clock jumped of itself; times go on by the seconds counted before";
-    if (record.before_unix_s == 0) return "the time became known; the clock had none before";
-    const std::int64_t ahead =
-        static_cast<std::int64_t>(record.after_unix_s) - record.before_unix_s;
-    if (ahead == 0) return "the clock was set; it was right";
-    return fmt::format("the clock was set {} by {}", ahead > 0 ? "forward" : "back",
-                       to_text(std::chrono::seconds{std::abs(ahead)}));
 }
 
 void drop_if_all_missing(std::vector<double>& column) {
@@ -89,9 +50,9 @@ class Decoder {
     Trace run() {
         for (std::size_t i = 0; i < records_.size(); ++i) {
             if (i > 0) note_missing(i);
+            note_clock_trouble(i);
             take(i);
-            // What a stopped logger notes until it is armed again says nothing about the trace.
-            if (kind_of(records_[i]) == RecordKind::stop) break;
+            if (is_stop(i) && !goes_on_after(i)) break;
         }
         lay_looks_over(trace_, looks_, circuit_);
         std::stable_sort(trace_.events.begin(), trace_.events.end(),
@@ -126,6 +87,32 @@ class Decoder {
         return count;
     }
 
+    bool is_stop(std::size_t i) const { return kind_of(records_[i]) == RecordKind::stop; }
+
+    /// Low cells only pause a deployment. What any other stopped logger notes until it is armed
+    /// again says nothing about the trace.
+    bool goes_on_after(std::size_t i) const {
+        const auto stop = wire::from_bytes<wire::Stop>(records_[i].data());
+        if (stop.reason != static_cast<std::uint8_t>(wire::StopReason::battery_low)) return false;
+        const auto is_reading = [](const RecordBytes& bytes) {
+            return kind_of(bytes) == RecordKind::reading;
+        };
+        return std::any_of(records_.begin() + static_cast<std::ptrdiff_t>(i), records_.end(),
+                           is_reading);
+    }
+
+    /// An event where the clock chip began to be of no use.
+    void note_clock_trouble(std::size_t i) {
+        const std::uint8_t flags =
+            wire::from_bytes<wire::RecordHead>(records_[i].data()).time_flags;
+        const auto begun = static_cast<std::uint8_t>(flags & ~clock_flags_);
+        clock_flags_ = flags;
+        std::string why = clock_trouble_words(begun);
+        if (why.empty()) return;
+        trace_.events.push_back(
+            {times_[i].time, EventKind::clock_set, missing_value, std::move(why)});
+    }
+
     void take(std::size_t i) {
         const std::uint8_t* bytes = records_[i].data();
         const auto note = [this, i](EventKind kind, std::string why) {
@@ -144,9 +131,14 @@ class Decoder {
         case RecordKind::clock_set:
             note(EventKind::clock_set, clock_words(wire::from_bytes<wire::ClockSet>(bytes)));
             break;
-        case RecordKind::stop:
-            trace_.ended = {times_[i].time, stop_words(wire::from_bytes<wire::Stop>(bytes))};
+        case RecordKind::stop: {
+            std::string why = stop_words(wire::from_bytes<wire::Stop>(bytes));
+            if (goes_on_after(i))
+                note(EventKind::gap, std::move(why));
+            else
+                trace_.ended = {times_[i].time, std::move(why)};
             break;
+        }
         case RecordKind::sector_header:
         case RecordKind::arm:
             break;
@@ -178,6 +170,7 @@ class Decoder {
     wire::Circuit circuit_;
     ConverterState converter_;
     double source_ohm_ = missing_value; ///< as last found
+    std::uint8_t clock_flags_ = 0;      ///< of the record before
     std::vector<LeadLook> looks_;
     Trace trace_;
 };

@@ -121,6 +121,51 @@ TEST_CASE("a recording that was stopped tells why and when") {
     CHECK_FALSE(decoded({bytes_of(arm(0, 0, noon)), bytes_of(reading(1, 10, 0))}).ended);
 }
 
+TEST_CASE("low cells pause a recording: with fresh ones it goes on, and the gap says why") {
+    wire::Stop low = stop(2, 20);
+    low.reason = static_cast<std::uint8_t>(wire::StopReason::battery_low);
+    const std::vector paused{bytes_of(arm(0, 0, noon)), bytes_of(reading(1, 10, 0)), bytes_of(low)};
+    CHECK(decoded(paused).ended->why ==
+          "stopped: battery low (fresh cells make it go on by itself)");
+    auto resumed = paused;
+    resumed.push_back(bytes_of(boot(3, noon + 900, 2)));
+    resumed.push_back(bytes_of(reading(4, 10, 0, 2)));
+    const Trace trace = decoded(resumed);
+    CHECK(trace.time.size() == 2);
+    CHECK_FALSE(trace.ended);
+    REQUIRE(trace.events.size() == 2);
+    CHECK(trace.events[0].kind == EventKind::gap);
+    CHECK(trace.events[0].why.starts_with("stopped: battery low"));
+    CHECK(to_text(trace.events[0].time) == "2026-05-04T12:00:20Z");
+    CHECK(trace.events[1].kind == EventKind::restart);
+    CHECK(trace.events[1].why.starts_with("the logger restarted: power came back"));
+}
+
+TEST_CASE("a clock chip that is lost is told once, where it was lost") {
+    const auto rough = [](std::uint32_t sequence, std::uint32_t ticks_s, std::uint8_t flags) {
+        wire::Reading record = reading(sequence, ticks_s, 0);
+        record.head.time_flags = flags;
+        return bytes_of(record);
+    };
+    std::uint8_t flag = 0;
+    std::string why;
+    SUBCASE("it does not answer") {
+        flag = wire::ticks_from_watchdog;
+        why = "the clock chip does not answer or stands still";
+    }
+    SUBCASE("it has lost its power") {
+        flag = wire::clock_lost_power;
+        why = "the clock chip has stood still or lost its power";
+    }
+    const Trace trace = decoded({bytes_of(arm(0, 0, noon)), bytes_of(reading(1, 10, 0)),
+                                 rough(2, 20, flag), rough(3, 30, flag), rough(4, 40, 0)});
+    REQUIRE(trace.events.size() == 1);
+    CHECK(trace.events[0].kind == EventKind::clock_set);
+    CHECK(trace.events[0].why.starts_with(why));
+    CHECK(to_text(trace.events[0].time) == "2026-05-04T12:00:20Z");
+    CHECK(has(trace.quality[1], Quality::clock_doubtful));
+}
+
 TEST_CASE("what the logger notes after it stopped is not part of the trace") {
     const Trace trace =
         decoded({bytes_of(arm(0, 0, noon)), bytes_of(reading(1, 10, 0)), bytes_of(stop(2, 20)),
