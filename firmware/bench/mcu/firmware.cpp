@@ -20,6 +20,20 @@ void say_nothing(avr_t*, const int, const char*, va_list) {}
 
 } // namespace
 
+std::optional<std::uint32_t> misread_skip(std::span<const std::uint8_t> flash) {
+    const auto word = [&](std::size_t at) { return flash[at] | (flash[at + 1] << 8U); };
+    for (std::size_t at = 0; at + 4 <= flash.size(); at += 2) {
+        const auto skip = word(at), passed_over = word(at + 2);
+        const bool skips = (skip & 0xFC00) == 0x1000 ||            // CPSE
+                           (skip & 0xFC08) == 0xFC00 ||            // SBRC, SBRS
+                           (skip & 0xFD00) == 0x9900;              // SBIC, SBIS
+        const bool is_one_word = (passed_over & 0xFE00) == 0x9600; // ADIW, SBIW
+        if (skips && is_one_word && (passed_over & 0x0C) == 0x0C)
+            return static_cast<std::uint32_t>(at);
+    }
+    return std::nullopt;
+}
+
 Firmware read_firmware(const std::filesystem::path& elf) {
     if (!std::filesystem::exists(elf))
         throw WrongInput(fmt::format("{}: no such file. Build the target quaycell_logger, or name "
@@ -38,6 +52,13 @@ Firmware read_firmware(const std::filesystem::path& elf) {
                                      elf.string()));
 
     Firmware firmware{{flash.get(), flash.get() + loaded.flashsize}, 0};
+    if (const auto skip = misread_skip(firmware.flash))
+        throw WrongInput(
+            fmt::format("{}: libsimavr 1.6 would run this wrongly: it takes the ADIW or "
+                        "SBIW behind the skip at 0x{:04x} for a CALL. Write what is "
+                        "there another way, often a signed number divided by 16, 32 "
+                        "or 64",
+                        elf.string(), *skip));
     for (std::uint32_t i = 0; i < loaded.symbolcount; ++i) {
         const Malloced<avr_symbol_t> symbol{loaded.symbol[i]};
         const char* const name = reinterpret_cast<const char*>(symbol.get()) + sizeof(avr_symbol_t);
