@@ -36,7 +36,7 @@ class ConversionRun {
     /// enough. It is given up only then, because one that is started anew in the middle does not
     /// listen.
     Conversion poll(bool ask, uint32_t now, int16_t& code) {
-        const bool late = now - started_ >= patience_s;
+        const bool late = now - started_ >= (silent_ ? silent_patience_s : patience_s);
         if (started_well_ && !ask && !late) return Conversion::running;
         const Conversion state = started_well_ ? converter_.result(code) : Conversion::failed;
         if (state == Conversion::running && !late) return state;
@@ -53,6 +53,9 @@ class ConversionRun {
   private:
     /// A conversion takes 0.15 s at most; ticks tell whole seconds, so the second after the next.
     static constexpr uint8_t patience_s = 2;
+    /// Of one that did not end the last: at one reading a second, too, the next shall not miss its
+    /// turn for it.
+    static constexpr uint8_t silent_patience_s = 1;
 
     Converter& converter_;
     uint32_t started_ = 0;

@@ -50,6 +50,26 @@ TEST_CASE("a conversion that does not end is given up, and one that did not star
     CHECK(run.poll(false, 103, code) == Conversion::failed);
 }
 
+TEST_CASE("one that did not end the last is given up a second earlier, until it ends one") {
+    test::FakeConverter converter;
+    converter.silent = true;
+    logger::ConversionRun<test::FakeConverter> run(converter);
+    int16_t code = 0;
+    run.start(Input::cell_a, 100);
+    CHECK(run.poll(true, 101, code) == Conversion::running);
+    CHECK(run.poll(true, 102, code) == Conversion::failed);
+    CHECK(run.silent());
+    run.start(Input::cell_a, 102);
+    CHECK(run.poll(true, 103, code) == Conversion::failed);
+    converter.silent = false;
+    run.start(Input::cell_a, 103);
+    converter.finish();
+    CHECK(run.poll(true, 103, code) == Conversion::done);
+    CHECK_FALSE(run.silent());
+    run.start(Input::cell_a, 104);
+    CHECK(run.poll(true, 105, code) == Conversion::running);
+}
+
 TEST_CASE("a conversion that somebody waits for is not given up and begun anew in its middle") {
     test::FakeConverter converter;
     logger::ConversionRun<test::FakeConverter> run(converter);
