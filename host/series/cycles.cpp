@@ -1,6 +1,7 @@
 #include "series/cycles.h"
 
 #include "series/least_squares.h"
+#include "series/likeness.h"
 #include "series/robust.h"
 
 #include <algorithm>
@@ -109,11 +110,10 @@ double angle(double period_h, double at_h) {
     return 2 * std::numbers::pi * at_h / period_h;
 }
 
-/// How much residuals that follow one another resemble each other: lag-1 autocorrelation.
+/// How much residuals resemble the one before.
 double likeness(const Eigen::VectorXd& residual) {
-    const Eigen::Index last = residual.size() - 1;
-    return std::clamp(residual.head(last).dot(residual.tail(last)) / residual.squaredNorm(), 0.0,
-                      0.99);
+    const std::span all(residual.data(), static_cast<std::size_t>(residual.size()));
+    return std::clamp(lag_1_autocorrelation(all), 0.0, 0.99);
 }
 
 } // namespace

@@ -78,7 +78,7 @@ int hold_to_published(std::string_view file,
         ++tally.rows;
         if (off / tolerance < tally.worst_share) continue;
         tally.worst_share = off / tolerance;
-        tally.worst = quantity + ' ' + row.at("inputs");
+        tally.worst = quantity + ' ' + row.at("inputs").substr(0, 60);
     }
     for (const auto& [source, tally] : by_source)
         MESSAGE(tally.rows << " rows of " << source << ": at worst "

@@ -54,6 +54,13 @@ TEST_CASE("a line through nothing but the origin has its certified slope") {
     CHECK(fit.coefficient(0) == certified(2.07438016528926));
     CHECK(fit.standard_error(0) == certified(0.0165289256119754));
     CHECK(fit.residual_deviation == certified(3.56753034006338));
+
+    // NoInt2, likewise.
+    const LeastSquares short_fit =
+        least_squares(Eigen::MatrixXd{{4}, {5}, {6}}, Eigen::VectorXd{{3, 4, 4}});
+    CHECK(short_fit.coefficient(0) == certified(0.727272727272727));
+    CHECK(short_fit.standard_error(0) == certified(0.0420827318078432));
+    CHECK(short_fit.residual_deviation == certified(0.369274472937998));
 }
 
 TEST_CASE("columns that cannot be told apart determine nothing") {
