@@ -44,7 +44,8 @@ json::value band_exit_json(const std::optional<BandExit>& exit) {
     if (!exit) return nullptr;
     return {{"limit_mv", rounded(exit->limit_mv, 1)},
             {"earliest", to_text(exit->earliest)},
-            {"latest", exit->latest ? json::value(to_text(*exit->latest)) : nullptr}};
+            {"latest", exit->latest ? json::value(to_text(*exit->latest)) : nullptr},
+            {"expanded_uncertainty_mv", rounded(exit->expanded_uncertainty_mv, 1)}};
 }
 
 json::array likely_causes_json(const TraceJudgement& judgement) {

@@ -68,9 +68,11 @@ std::string levels_text(const JudgedTrace& judged) {
                             trend.significant ? "significant" : "may well be none");
     if (const auto& exit = judged.band_exit)
         text += fmt::format(
-            "at that rate {:.0f} mV, the end of the band, is reached {} {:%Y-%m-%d}{}\n",
+            "at that rate {:.0f} mV, the end of the band, is reached {} {:%Y-%m-%d}{}: the drift's "
+            "interval, and +/- {:.0f} mV of the reading\n",
             exit->limit_mv, exit->latest ? "between" : "not before", exit->earliest,
-            exit->latest ? fmt::format(" and {:%Y-%m-%d}", *exit->latest) : "");
+            exit->latest ? fmt::format(" and {:%Y-%m-%d}", *exit->latest) : "",
+            exit->expanded_uncertainty_mv);
     return text;
 }
 

@@ -2,6 +2,9 @@
 
 #include "series/robust.h"
 
+#include <algorithm>
+#include <cmath>
+
 namespace quaycell {
 
 namespace {
@@ -19,19 +22,27 @@ std::optional<Instant> after_days(Instant from, double days) {
 } // namespace
 
 std::optional<BandExit> band_exit(std::span<const Instant> time,
-                                  std::span<const double> undisturbed_mv, const Trend& trend,
-                                  double limit_mv) {
+                                  std::span<const double> undisturbed_mv,
+                                  std::span<const double> expanded_uncertainty_mv,
+                                  const Trend& trend, double limit_mv) {
     if (!trend.why_none.empty() || !trend.significant || !(trend.mv_per_day > 0))
         return std::nullopt;
-    std::vector<double> last;
-    for (std::size_t i = time.size(); i > 0 && time.back() - time[i - 1] <= looked_back; --i)
-        last.push_back(undisturbed_mv[i - 1]);
-    const double room_mv = limit_mv - median_of(std::move(last));
-    if (!(room_mv > 0)) return std::nullopt;
-    const auto earliest = after_days(time.back(), room_mv / trend.high);
+    std::vector<double> level, uncertainty;
+    for (std::size_t i = time.size(); i > 0 && time.back() - time[i - 1] <= looked_back; --i) {
+        if (std::isnan(undisturbed_mv[i - 1])) continue;
+        level.push_back(undisturbed_mv[i - 1]);
+        uncertainty.push_back(expanded_uncertainty_mv[i - 1]);
+    }
+    const double room_mv = limit_mv - median_of(std::move(level));
+    const double either_way_mv = median_of(std::move(uncertainty));
+    if (!(room_mv > 0) || std::isnan(either_way_mv)) return std::nullopt;
+    const double least_mv = std::max(0.0, room_mv - either_way_mv);
+    const auto earliest = after_days(time.back(), least_mv / trend.high);
     if (!earliest) return std::nullopt;
     return BandExit{limit_mv, *earliest,
-                    trend.low > 0 ? after_days(time.back(), room_mv / trend.low) : std::nullopt};
+                    trend.low > 0 ? after_days(time.back(), (room_mv + either_way_mv) / trend.low)
+                                  : std::nullopt,
+                    either_way_mv};
 }
 
 } // namespace quaycell

@@ -8,16 +8,20 @@
 namespace quaycell {
 
 struct BandExit {
-    double limit_mv; ///< the least negative that still protects
-    Instant earliest;
-    std::optional<Instant> latest; ///< nothing where the drift may also be none
+    double limit_mv;                ///< the least negative that still protects
+    Instant earliest;               ///< the end of the record where it may be passed already
+    std::optional<Instant> latest;  ///< nothing where the drift may also be none
+    double expanded_uncertainty_mv; ///< of where the limit lies beside the readings, k = 2
 };
 
-/// By the ends of the trend's interval, from the median of the last week. Nothing without a
-/// significant trend toward less negative, when the limit is passed already, and beyond ten years,
-/// which no drift foretells. `undisturbed_mv` has one value per reading.
+/// From the median of the last week, by the ends of the trend's 95 % interval and of the expanded
+/// uncertainty (k = 2) of the readings of that week: the fastest drift with the least room is the
+/// earliest day, the slowest with the most room the latest, so that the range is rather too wide.
+/// Nothing without a significant trend toward less negative, when the median has passed the limit,
+/// and beyond ten years, which no drift foretells. Values and uncertainties have one per reading.
 std::optional<BandExit> band_exit(std::span<const Instant> time,
-                                  std::span<const double> undisturbed_mv, const Trend& trend,
-                                  double limit_mv);
+                                  std::span<const double> undisturbed_mv,
+                                  std::span<const double> expanded_uncertainty_mv,
+                                  const Trend& trend, double limit_mv);
 
 } // namespace quaycell

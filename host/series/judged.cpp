@@ -218,8 +218,8 @@ JudgedTrace judge_trace(const Trace& trace, const Rules& rules,
     judged.trend = trend_of(trace.time, happenings.undisturbed_mv, coverage.stands_for,
                             happenings.undisturbed_level);
     if (const auto limit_mv = Distance(rules).strictest_mv())
-        judged.band_exit =
-            band_exit(trace.time, happenings.undisturbed_mv, judged.trend, *limit_mv);
+        judged.band_exit = band_exit(trace.time, happenings.undisturbed_mv, expanded_uncertainty_mv,
+                                     judged.trend, *limit_mv);
     judged.cycles = std::move(happenings.cycles);
     judged.settling = happenings.settling;
     judged.spells = spells_of(trace, judged, coverage, rules);

@@ -14,14 +14,16 @@ constexpr double limit_mv = -950;
 struct Record {
     std::vector<Instant> time;
     std::vector<double> value;
-    Record() {
+    std::vector<double> uncertainty; ///< expanded
+    explicit Record(double uncertainty_mv = 0) {
         for (std::int64_t hour = 0; hour <= 24 * 40; ++hour) {
             time.push_back(from_unix_s(3600 * hour));
             value.push_back(-990);
+            uncertainty.push_back(uncertainty_mv);
         }
     }
     std::optional<BandExit> exit(const Trend& trend) const {
-        return band_exit(time, value, trend, limit_mv);
+        return band_exit(time, value, uncertainty, trend, limit_mv);
     }
 };
 
@@ -37,6 +39,21 @@ TEST_CASE("forty millivolts at half to one a day are used up in forty to eighty 
     CHECK(exit->limit_mv == limit_mv);
     CHECK(exit->earliest == day(40 + 40));
     CHECK(exit->latest == day(40 + 80));
+}
+
+TEST_CASE("what the readings may be off makes the first day earlier and the last one later") {
+    const auto exit = Record(20).exit({0.8, 0.5, 1, true, ""});
+    REQUIRE(exit);
+    CHECK(exit->earliest == day(40 + 20));
+    CHECK(exit->latest == day(40 + 120));
+    CHECK(exit->expanded_uncertainty_mv == 20);
+}
+
+TEST_CASE("where the limit lies inside the uncertainty it may be reached already") {
+    const auto exit = Record(45).exit({0.8, 0.5, 1, true, ""});
+    REQUIRE(exit);
+    CHECK(exit->earliest == day(40));
+    CHECK(exit->latest == day(40 + 170));
 }
 
 TEST_CASE("a drift that may be next to none has no latest day") {
