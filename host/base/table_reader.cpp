@@ -106,14 +106,45 @@ std::optional<Range> TableReader::range(std::string_view key, double low, double
     return value;
 }
 
+namespace {
+
+std::string text_of(const toml::date& day) {
+    return fmt::format("{:04}-{:02}-{:02}", day.year, day.month, day.day);
+}
+
+} // namespace
+
 std::optional<std::string> TableReader::date(std::string_view key) {
     const toml::node* node = take(key);
     if (node == nullptr) return std::nullopt;
-    if (const auto* value = node->as_date()) {
-        const toml::date day = value->get();
-        return fmt::format("{:04}-{:02}-{:02}", day.year, day.month, day.day);
-    }
+    if (const auto* value = node->as_date()) return text_of(value->get());
     complain(key, "a date is expected here", "Write it without quotes, like 2026-05-01.");
+    return std::nullopt;
+}
+
+std::optional<WhenDone> TableReader::day_or_time(std::string_view key) {
+    const toml::node* node = take(key);
+    if (node == nullptr) return std::nullopt;
+    const auto start_of = [](const toml::date& day) {
+        return Instant{
+            std::chrono::sys_days{std::chrono::year{day.year} / std::chrono::month{day.month} /
+                                  std::chrono::day{day.day}}};
+    };
+    if (const auto* day = node->as_date()) {
+        const Instant start = start_of(day->get());
+        return WhenDone{start, start + std::chrono::days{1}, text_of(day->get())};
+    }
+    const auto* value = node->as_date_time();
+    if (value != nullptr && value->get().offset) {
+        const toml::date_time& at = value->get();
+        const Instant time = start_of(at.date) + std::chrono::hours{at.time.hour} +
+                             std::chrono::minutes{at.time.minute} +
+                             std::chrono::seconds{at.time.second} -
+                             std::chrono::minutes{at.offset->minutes};
+        return WhenDone{time, time, to_text(time)};
+    }
+    complain(key, "a day, or a time with its offset from UTC, is expected here",
+             "Write it without quotes, like 2026-05-01 or 2026-05-01T14:30:00Z.");
     return std::nullopt;
 }
 

@@ -3,6 +3,7 @@
 
 #include "base/range.h"
 #include "base/result.h"
+#include "base/time.h"
 
 #include <limits>
 #include <optional>
@@ -41,6 +42,8 @@ class TableReader {
     std::optional<Range> range(std::string_view key, double low, double high);
     /// A TOML date such as 2026-05-01, given back as text.
     std::optional<std::string> date(std::string_view key);
+    /// A TOML date, or a time with its offset from UTC.
+    std::optional<WhenDone> day_or_time(std::string_view key);
     const toml::table* table(std::string_view key);
     const toml::array* list_of_tables(std::string_view key);
 

@@ -27,6 +27,13 @@ constexpr double seconds_between(Instant from, Instant to) {
     return static_cast<double>((to - from).count()) / 1000.0;
 }
 
+/// When something was done: at a time, or some time on a day (in UTC).
+struct WhenDone {
+    Instant earliest;
+    Instant latest;   ///< the end of the day where no more is told
+    std::string text; ///< "2026-05-01", or a time in RFC 3339
+};
+
 /// Reads "90", "90s", "10min", "2h", "7d": a length of time, seconds when no unit is given.
 Result<std::chrono::seconds> parse_duration(std::string_view text);
 

@@ -7,6 +7,7 @@
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <map>
 #include <numbers>
 
 namespace quaycell {
@@ -51,6 +52,22 @@ WaterFacts measured_over(WaterFacts facts, const TraceFacts& trace) {
     }
     if (trace.temperature_c) facts.temperature_c = trace.temperature_c;
     return facts;
+}
+
+/// Launch and new anodes; those of one day together.
+std::vector<Refit> refits_of(const Vessel& vessel) {
+    std::vector<Refit> refits;
+    if (vessel.launched) refits.push_back({*vessel.launched, "launched"});
+    std::map<std::string, Refit> by_day;
+    for (const AnodeFacts& anode : vessel.anodes) {
+        if (!anode.fitted) continue;
+        const auto [same, is_new] =
+            by_day.try_emplace(anode.fitted->text, Refit{*anode.fitted, "new anode: "});
+        same->second.what += (is_new ? "" : ", ") + anode.place;
+    }
+    for (auto& [day, refit] : by_day)
+        refits.push_back(std::move(refit));
+    return refits;
 }
 
 } // namespace
@@ -101,6 +118,7 @@ Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace) {
         boat.oxygen = vessel->oxygen;
         boat.baseline = vessel->baseline;
         boat.anodes = vessel->anodes;
+        boat.refits = refits_of(*vessel);
     }
     if (!options.oxygen.empty()) {
         const auto oxygen = oxygen_named(options.oxygen);

@@ -7,6 +7,7 @@
 #include "diagnosis/causes.h"
 #include "electrode/budget.h"
 #include "protection/rules.h"
+#include "series/settling.h"
 #include "vessel/vessel.h"
 
 #include <chrono>
@@ -46,7 +47,8 @@ struct Boat {
     Oxygen oxygen = Oxygen::aerobic;
     std::optional<BaselineFacts> baseline;
     std::vector<AnodeFacts> anodes;
-    Water water; ///< with all that was assumed
+    std::vector<Refit> refits; ///< launch and new anodes
+    Water water;               ///< with all that was assumed
     bool cell_checked = false;
     std::string cell_last_check; ///< a date, or empty
     std::string cell_serial;     ///< may be empty

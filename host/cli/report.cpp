@@ -48,7 +48,7 @@ std::vector<Entry> boat_facts(const Boat& boat) {
     for (const AnodeFacts& anode : boat.anodes) {
         std::string text = fmt::format("{}, {}", anode.place, anode.alloy);
         if (anode.mass_kg) text += fmt::format(", {:g} kg", *anode.mass_kg);
-        if (!anode.fitted.empty()) text += ", fitted " + anode.fitted;
+        if (anode.fitted) text += ", fitted " + anode.fitted->text;
         anodes.push_back(text);
     }
     return {{"Hull", std::string(name_of(boat.hull))},

@@ -195,7 +195,7 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
     tell_impossible(standard);
 
     JudgedTrace judged = judge_trace(*trace, *rules, standard.standard_mv,
-                                     standard.expanded_uncertainty_mv, worst_share);
+                                     standard.expanded_uncertainty_mv, worst_share, boat->refits);
     const auto explained = [&]() -> Result<Judgement> {
         const auto row = middle_where_it_held(judged, standard.standard_mv);
         if (!row)

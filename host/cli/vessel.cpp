@@ -3,6 +3,7 @@
 #include "cli/files.h"
 #include "cli/options.h"
 
+#include <algorithm>
 #include <CLI/CLI.hpp>
 #include <iostream>
 
@@ -39,6 +40,14 @@ Outcome check(const std::string& file) {
     std::cout << file << ": a good vessel file for \"" << vessel->name << "\", hull "
               << name_of(vessel->hull) << ", " << vessel->metals.size() << " metals, "
               << vessel->points.size() << " points, " << vessel->anodes.size() << " anodes.\n";
+    if (vessel->launched) std::cout << "Launched " << vessel->launched->text << ".\n";
+    for (const AnodeFacts& anode : vessel->anodes)
+        if (anode.fitted)
+            std::cout << "Anode at " << anode.place << " fitted " << anode.fitted->text << ".\n";
+    if (vessel->launched || std::ranges::any_of(vessel->anodes, [](const AnodeFacts& anode) {
+            return anode.fitted.has_value();
+        }))
+        std::cout << "What is read in the day after is marked as settling.\n";
     if (!vessel->cell.scale)
         std::cerr << "It does not say what cell is used ([cell] scale); agcl/open is assumed.\n";
     return Done{};

@@ -136,10 +136,11 @@ void wasting_anodes(const Facts& f, Evidence& evidence) {
 }
 
 void settling_anodes(const Facts& f, Evidence& evidence) {
-    if (!f.judged.settling) return;
-    evidence.for_it(1, fmt::format("the potential came down by {:.0f} mV within some {:.0f} h",
-                                   f.judged.settling->size_mv,
-                                   3 * f.judged.settling->time_constant_h));
+    for (const Settling& decay : f.judged.settling)
+        evidence.for_it(1, fmt::format("the potential came down by {:.0f} mV within some {:.0f} h",
+                                       decay.size_mv, 3 * decay.time_constant_h));
+    if (f.judged.settling.empty() && f.count(EventKind::settling) > 0)
+        evidence.for_it(0.5, "launch or new anodes lie less than a day before some readings");
 }
 
 void cell_in_doubt(const Facts& f, Evidence& evidence) {

@@ -51,13 +51,14 @@ std::vector<std::size_t> level_numbers(std::size_t count, const std::vector<Leve
 
 class Analysis {
   public:
-    Analysis(const Trace& trace, std::span<const double> standard_mv, const Coverage& coverage)
+    Analysis(const Trace& trace, std::span<const double> standard_mv, const Coverage& coverage,
+             std::span<const Refit> refits)
         : trace_(trace), interval_(coverage.interval) {
         found_.shows_hull.assign(trace.time.size(), true);
         take_out_disturbances();
         shown_ = shown_of(trace, standard_mv, found_.shows_hull);
         if (!shown_.value.empty()) {
-            take_off_what_is_slow();
+            take_off_what_is_slow(refits);
             find_levels();
         }
         std::ranges::move(cells_that_part(trace, found_.shows_hull),
@@ -89,7 +90,7 @@ class Analysis {
 
     /// Steps hide cycles and cycles hide steps: the plain steps first, then the cycles between
     /// them, then the decay of a new anode.
-    void take_off_what_is_slow() {
+    void take_off_what_is_slow(std::span<const Refit> refits) {
         const std::vector<LevelStep> plain =
             level_steps(shown_.time, shown_.value, interval_, with_cycles);
         found_.cycles =
@@ -104,15 +105,15 @@ class Analysis {
                 raised += plain[next++].height;
             without_steps[i] -= raised;
         }
-        found_.settling = settling_of(shown_.time, without_steps);
-        if (!found_.settling) return;
-        for (std::size_t i = 0; i < shown_.value.size(); ++i)
-            shown_.value[i] -= found_.settling->at_mv(shown_.time[i]);
-        found_.events.push_back(
-            {found_.settling->from, EventKind::settling, -found_.settling->size_mv,
-             fmt::format("the potential settles by {:.0f} mV within some {:.0f} h, as after launch "
-                         "or with new anodes",
-                         found_.settling->size_mv, 3 * found_.settling->time_constant_h)});
+        settles_ = settling_times(shown_.time, without_steps, refits);
+        for (const SettlingTime& each : settles_) {
+            found_.events.push_back({each.from, EventKind::settling,
+                                     each.decay ? -each.decay->size_mv : missing_value, each.why});
+            if (!each.decay) continue;
+            found_.settling.push_back(*each.decay);
+            for (std::size_t i = 0; i < shown_.value.size(); ++i)
+                shown_.value[i] -= each.decay->at_mv(shown_.time[i]);
+        }
     }
 
     void find_levels() {
@@ -168,19 +169,26 @@ class Analysis {
             loads_, [time](const auto& load) { return time >= load.first && time <= load.second; });
     }
 
+    bool settles(Instant time) const {
+        return std::ranges::any_of(
+            settles_, [time](const auto& each) { return time >= each.from && time < each.to; });
+    }
+
     void find_undisturbed() {
         found_.undisturbed_mv.assign(trace_.time.size(), missing_value);
         found_.undisturbed_level.assign(trace_.time.size(), 0);
         const ShorePower usual = usual_shore_power();
-        std::size_t level = 0, next = 0, row = 0;
+        std::size_t level = 0, next = 0, refit = 0, row = 0;
         for (std::size_t i = 0; i < shown_.row.size(); ++i) {
             while (row < shown_.row[i])
                 found_.undisturbed_level[row++] = level;
             for (; next < steps_.size() && steps_[next].at == i; ++next)
                 level += meaning_[next].kind == EventKind::step || steps_[next].in_silence;
+            for (; refit < settles_.size() && settles_[refit].from <= shown_.time[i]; ++refit)
+                ++level;
             const ShorePower now = found_.shore_power[row];
             const bool usually = now == ShorePower::unknown || now == usual;
-            if (usually && !under_load(shown_.time[i]))
+            if (usually && !under_load(shown_.time[i]) && !settles(shown_.time[i]))
                 found_.undisturbed_mv[row] = shown_.value[i];
         }
         while (row < trace_.time.size())
@@ -192,6 +200,7 @@ class Analysis {
     Shown shown_;
     std::vector<LevelStep> steps_;
     std::vector<StepMeaning> meaning_;
+    std::vector<SettlingTime> settles_;
     std::vector<std::pair<Instant, Instant>> loads_;
     Happenings found_;
 };
@@ -199,8 +208,8 @@ class Analysis {
 } // namespace
 
 Happenings happenings_of(const Trace& trace, std::span<const double> standard_mv,
-                         const Coverage& coverage) {
-    return Analysis(trace, standard_mv, coverage).found();
+                         const Coverage& coverage, std::span<const Refit> refits) {
+    return Analysis(trace, standard_mv, coverage, refits).found();
 }
 
 } // namespace quaycell

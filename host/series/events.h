@@ -19,19 +19,21 @@ struct Happenings {
     /// False where the reading is not of the hull in its water: open lead, dry cell, swapped leads.
     std::vector<bool> shows_hull;
     Cycles cycles;
-    std::optional<Settling> settling;
+    std::vector<Settling> settling; ///< the decays that show
     std::vector<ShorePower> shore_power; ///< one per reading
     /// The potential without cycles and settling; missing where the reading shows no hull, where a
-    /// load ran and while shore power was the less usual way, [mV].
+    /// load ran, in the day after a refit and while shore power was the less usual way, [mV].
     std::vector<double> undisturbed_mv;
-    /// Rises at each step that is neither of shore power nor of a load; one per reading.
+    /// Rises at each step that is neither of shore power nor of a load, and at a refit; one per
+    /// reading.
     std::vector<std::size_t> undisturbed_level;
 };
 
 /// `standard_mv` (on agcl/seawater) has one value per reading; missing values are passed over.
 /// Steps of 3 mV and 4 times the noise of a reading are told; what falls into a silence is not,
 /// because nobody knows when it was.
+/// `refits` are marked as settling, as is a decay that shows at the beginning without one.
 Happenings happenings_of(const Trace& trace, std::span<const double> standard_mv,
-                         const Coverage& coverage);
+                         const Coverage& coverage, std::span<const Refit> refits = {});
 
 } // namespace quaycell

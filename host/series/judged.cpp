@@ -188,12 +188,13 @@ double TimeShare::of(Verdict verdict) const {
 
 JudgedTrace judge_trace(const Trace& trace, const Rules& rules,
                         std::span<const ByConstants> standard_mv,
-                        std::span<const double> expanded_uncertainty_mv, double worst_share) {
+                        std::span<const double> expanded_uncertainty_mv, double worst_share,
+                        std::span<const Refit> refits) {
     const Coverage coverage = coverage_of(trace.time);
     JudgedTrace judged;
     for (const ByConstants& each : standard_mv)
         judged.standard_mv.push_back(each.less_negative_mv());
-    Happenings happenings = happenings_of(trace, judged.standard_mv, coverage);
+    Happenings happenings = happenings_of(trace, judged.standard_mv, coverage, refits);
     std::vector<Severity> severities;
     severities.reserve(trace.time.size());
     for (std::size_t i = 0; i < trace.time.size(); ++i) {
@@ -221,7 +222,7 @@ JudgedTrace judge_trace(const Trace& trace, const Rules& rules,
         judged.band_exit = band_exit(trace.time, happenings.undisturbed_mv, expanded_uncertainty_mv,
                                      judged.trend, *limit_mv);
     judged.cycles = std::move(happenings.cycles);
-    judged.settling = happenings.settling;
+    judged.settling = std::move(happenings.settling);
     judged.spells = spells_of(trace, judged, coverage, rules);
     if (!trace.time.empty()) judged.overall = overall_of(share, worst_share);
     judged.events = trace.events;

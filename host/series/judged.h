@@ -53,7 +53,7 @@ struct JudgedTrace {
     Statistics statistics;
     ShoreStatistics shore;
     Cycles cycles;
-    std::optional<Settling> settling;
+    std::vector<Settling> settling;
     Trend trend;                       ///< of the undisturbed level, without cycles
     std::optional<BandExit> band_exit; ///< where that leads
     std::vector<Spell> spells;
@@ -76,6 +76,7 @@ constexpr double default_worst_share = 0.05;
 JudgedTrace judge_trace(const Trace& trace, const Rules& rules,
                         std::span<const ByConstants> standard_mv,
                         std::span<const double> expanded_uncertainty_mv,
-                        double worst_share = default_worst_share);
+                        double worst_share = default_worst_share,
+                        std::span<const Refit> refits = {});
 
 } // namespace quaycell

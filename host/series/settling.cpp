@@ -3,9 +3,10 @@
 #include "series/least_squares.h"
 #include "series/robust.h"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
-#include <vector>
+#include <fmt/format.h>
 
 namespace quaycell {
 
@@ -43,9 +44,43 @@ Bins bins_of(std::span<const Instant> time, std::span<const double> value) {
     return bins;
 }
 
+/// The reading that a refit's decay begins with: where it may have been at any time of a day, the
+/// one after the day's longest silence, in which the boat was out of the water.
+std::size_t first_after(const WhenDone& when, std::span<const Instant> time) {
+    const auto first = std::ranges::lower_bound(time, when.earliest) - time.begin();
+    const auto end = std::ranges::upper_bound(time, when.latest) - time.begin();
+    auto longest = Milliseconds{bin};
+    auto start = first;
+    for (auto i = std::max<std::ptrdiff_t>(first, 1); i < std::min(end + 1, std::ssize(time));
+         ++i) {
+        const Milliseconds silence =
+            time[static_cast<std::size_t>(i)] - time[static_cast<std::size_t>(i - 1)];
+        if (silence <= longest) continue;
+        longest = silence;
+        start = i;
+    }
+    return static_cast<std::size_t>(start);
+}
+
+std::string decay_text(const Settling& decay) {
+    return fmt::format("settles by {:.0f} mV within some {:.0f} h", decay.size_mv,
+                       3 * decay.time_constant_h);
+}
+
+SettlingTime after(const Refit& refit, std::span<const Instant> time,
+                   std::span<const double> value_mv) {
+    const std::size_t start = first_after(refit.when, time);
+    SettlingTime found{time[start], refit.when.latest + settles_for,
+                       fmt::format("{} {}", refit.what, refit.when.text),
+                       settling_of(time.subspan(start), value_mv.subspan(start))};
+    if (found.decay) found.why += fmt::format(", and the potential {}", decay_text(*found.decay));
+    return found;
+}
+
 } // namespace
 
 double Settling::at_mv(Instant time) const {
+    if (time < from) return 0;
     return size_mv * std::exp(-seconds_between(from, time) / 3600 / time_constant_h);
 }
 
@@ -73,6 +108,39 @@ std::optional<Settling> settling_of(std::span<const Instant> time,
         best = Settling{time.front(), fit.coefficient(1), constant_h};
     }
     return best;
+}
+
+std::vector<SettlingTime> settling_times(std::span<const Instant> time,
+                                         std::span<const double> value_mv,
+                                         std::span<const Refit> refits) {
+    std::vector<SettlingTime> found;
+    if (time.empty()) return found;
+    std::vector<Refit> in_order(refits.begin(), refits.end());
+    std::ranges::stable_sort(in_order, {}, [](const Refit& refit) { return refit.when.earliest; });
+    for (const Refit& refit : in_order) {
+        if (refit.when.earliest > time.back()) break;
+        SettlingTime next = after(refit, time, value_mv);
+        if (next.from >= next.to) continue; // nothing was read in its day
+        if (found.empty() || next.from >= found.back().to) {
+            found.push_back(std::move(next));
+            continue;
+        }
+        SettlingTime& same = found.back();
+        same.to = std::max(same.to, next.to);
+        same.why += "; " + next.why;
+        if (!same.decay) same.decay = next.decay;
+    }
+    for (SettlingTime& each : found)
+        each.why += fmt::format("; what is read until {} may still settle, and counts for no drift",
+                                to_text(each.to));
+    if (!found.empty() && found.front().from == time.front()) return found;
+    if (const auto decay = settling_of(time, value_mv))
+        found.insert(found.begin(), {time.front(), time.front() + settles_for,
+                                     fmt::format("the potential {}, as after launch or with new "
+                                                 "anodes",
+                                                 decay_text(*decay)),
+                                     decay});
+    return found;
 }
 
 } // namespace quaycell

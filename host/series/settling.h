@@ -1,12 +1,24 @@
-// The decay after launch or after new anodes.
+// The day after launch or after new anodes, and the decay that it shows.
 #pragma once
 
 #include "base/time.h"
 
 #include <optional>
 #include <span>
+#include <string>
+#include <vector>
 
 namespace quaycell {
+
+/// What a hull settles after, as somebody knows.
+struct Refit {
+    WhenDone when;
+    std::string what; ///< "launched", "new anode at shaft"
+};
+
+/// A hull counts as settling for so long (12 to 24 h after hanging test anodes, Gerr, Masthead
+/// 2011; 5 to 24 h, a surveyors' lexicon; both read).
+inline constexpr Milliseconds settles_for = std::chrono::hours{24};
 
 /// size_mv exp(-(t - from) / time_constant), above the level that it settles to.
 struct Settling {
@@ -14,7 +26,7 @@ struct Settling {
     double size_mv;
     double time_constant_h;
 
-    double at_mv(Instant time) const;
+    double at_mv(Instant time) const; ///< none before `from`
 };
 
 /// Looks at the first day and a half of a record for a potential that grows more negative, fast at
@@ -22,5 +34,18 @@ struct Settling {
 /// as well.
 std::optional<Settling> settling_of(std::span<const Instant> time,
                                     std::span<const double> value_mv);
+
+/// A time in which a hull settles: in the day after a refit, or after a beginning that shows it.
+struct SettlingTime {
+    Instant from; ///< of the first reading in it
+    Instant to;
+    std::string why;
+    std::optional<Settling> decay; ///< where it shows
+};
+
+/// In order of time; refits whose days touch are told together. Values without cycles and steps.
+std::vector<SettlingTime> settling_times(std::span<const Instant> time,
+                                         std::span<const double> value_mv,
+                                         std::span<const Refit> refits);
 
 } // namespace quaycell

@@ -47,6 +47,7 @@ std::string new_vessel_file(std::string_view name, Hull hull) {
 name = {}
 hull = "{}"            # one of: {}
 # berth = "north pontoon"
+# launched = 2026-04-30       # or a time, 2026-04-30T14:30:00Z: a hull settles for a day or so
 # length_m = 9.5
 # beam_m = 3.1
 # draught_m = 1.4
@@ -78,7 +79,7 @@ scale = "agcl/open"           # a bare silver/silver-chloride cell; `quaycell co
 # place = "shaft"
 # alloy = "zinc"              # zinc, aluminium or magnesium
 # mass_kg = 0.6
-# fitted = 2026-04-12
+# fitted = 2026-04-12         # or a time: new anodes settle, too
 )",
                        quoted(name), name_of(hull), fmt::join(names_of(all_hulls()), ", "),
                        fmt::join(water_names(), ", "), fmt::join(names_of(all_metals()), ", "));

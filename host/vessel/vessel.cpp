@@ -98,7 +98,7 @@ AnodeFacts read_anode(TableReader& reader) {
         reader.complain("alloy", fmt::format("\"{}\" is not an anode alloy", facts.alloy),
                         "The alloys are: zinc, aluminium, magnesium.");
     facts.mass_kg = reader.number("mass_kg", 0.001, 10000);
-    facts.fitted = reader.date("fitted").value_or("");
+    facts.fitted = reader.day_or_time("fitted");
     return facts;
 }
 
@@ -107,6 +107,7 @@ void read_boat(TableReader& reader, Vessel& vessel) {
     reader.require("hull");
     vessel.hull = reader.named("hull", hull_named).value_or(vessel.hull);
     vessel.berth = reader.text("berth").value_or("");
+    vessel.launched = reader.day_or_time("launched");
     vessel.length_m = reader.number("length_m", 0.1, most_metres);
     vessel.beam_m = reader.number("beam_m", 0.1, most_metres);
     vessel.draught_m = reader.number("draught_m", 0.01, most_metres);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "base/result.h"
+#include "base/time.h"
 #include "electrode/scale.h"
 #include "electrode/water.h"
 #include "protection/criterion.h"
@@ -56,13 +57,14 @@ struct AnodeFacts {
     std::string place;
     std::string alloy; ///< "zinc", "aluminium", "magnesium"
     std::optional<double> mass_kg;
-    std::string fitted; ///< a date, as written
+    std::optional<WhenDone> fitted;
 };
 
 struct Vessel {
     std::string name;
     Hull hull = Hull::steel;
     std::string berth;
+    std::optional<WhenDone> launched;
     std::optional<double> length_m;
     std::optional<double> beam_m;
     std::optional<double> draught_m;

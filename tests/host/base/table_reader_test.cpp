@@ -28,6 +28,25 @@ TEST_CASE("values are read by their key and type") {
     CHECK_FALSE(reader.finish());
 }
 
+TEST_CASE("when something was done is a day or a time, and a time has to say its offset") {
+    const toml::table table = parsed("day = 2026-05-01\ntime = 2026-05-01T01:30:00+02:00\n"
+                                     "local = 2026-05-01T01:30:00\n");
+    TableReader reader(table, "[vessel]", file);
+    const auto day = reader.day_or_time("day");
+    REQUIRE(day);
+    CHECK(to_text(day->earliest) == "2026-05-01T00:00:00Z");
+    CHECK(to_text(day->latest) == "2026-05-02T00:00:00Z");
+    CHECK(day->text == "2026-05-01");
+    const auto time = reader.day_or_time("time");
+    REQUIRE(time);
+    CHECK(to_text(time->earliest) == "2026-04-30T23:30:00Z");
+    CHECK(time->latest == time->earliest);
+    CHECK_FALSE(reader.day_or_time("never"));
+    CHECK_FALSE(reader.day_or_time("local"));
+    CHECK(reader.finish()->what ==
+          "[vessel] local: a day, or a time with its offset from UTC, is expected here");
+}
+
 TEST_CASE("a value that is not what it should be is told once, with table, key and line") {
     const toml::table table = parsed("\nlength = \"long\"\ndepth = inf\n");
     TableReader reader(table, "[vessel]", file);

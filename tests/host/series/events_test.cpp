@@ -45,8 +45,8 @@ class Berth {
         return *this;
     }
 
-    Happenings happenings() const {
-        return happenings_of(trace, trace.potential_mv, coverage_of(trace.time));
+    Happenings happenings(const std::vector<Refit>& refits = {}) const {
+        return happenings_of(trace, trace.potential_mv, coverage_of(trace.time), refits);
     }
 
     Trace trace;
@@ -54,6 +54,15 @@ class Berth {
   private:
     double hour(std::size_t i) const { return seconds_between(Instant{}, trace.time[i]) / 3600; }
 };
+
+Refit refit(const char* what, std::int64_t from_h, std::int64_t to_h, const char* text) {
+    Refit refit;
+    refit.what = what;
+    refit.when.earliest = from_unix_s(3600 * from_h);
+    refit.when.latest = from_unix_s(3600 * to_h);
+    refit.when.text = text;
+    return refit;
+}
 
 bool is_at(const Event& event, EventKind kind, double hour) {
     return event.kind == kind &&
@@ -165,9 +174,55 @@ TEST_CASE("new anodes settle") {
     const Happenings found = berth.happenings();
     REQUIRE(found.events.size() == 1);
     CHECK(is_at(found.events[0], EventKind::settling, 0));
-    REQUIRE(found.settling.has_value());
-    CHECK(found.settling->size_mv == doctest::Approx(90).epsilon(0.05));
-    CHECK(found.settling->time_constant_h == 6);
+    REQUIRE(found.settling.size() == 1);
+    CHECK(found.settling[0].size_mv == doctest::Approx(90).epsilon(0.05));
+    CHECK(found.settling[0].time_constant_h == 6);
+    CHECK(std::isnan(found.undisturbed_mv[23 * 360]));
+    CHECK(std::abs(found.undisturbed_mv[25 * 360] + 980) < 5);
+}
+
+TEST_CASE("the day after launch settles though nothing shows it, and is told once") {
+    const Refit launch = refit("launched", -4, -4, "1969-12-31T20:00:00Z");
+    const Happenings found = Berth(48).happenings({launch});
+    REQUIRE(found.events.size() == 1);
+    CHECK(is_at(found.events[0], EventKind::settling, 0));
+    CHECK(found.events[0].why.find("launched 1969-12-31T20:00:00Z") != std::string::npos);
+    CHECK(found.events[0].why.find("until 1970-01-01T20:00:00Z") != std::string::npos);
+    CHECK(std::isnan(found.events[0].change_mv));
+    CHECK(std::isnan(found.undisturbed_mv[19 * 360]));
+    CHECK_FALSE(std::isnan(found.undisturbed_mv[21 * 360]));
+    CHECK(found.settling.empty());
+}
+
+TEST_CASE("of a launch that only a day is known of, all that may be a day after it settles") {
+    const Refit launch = refit("launched", 0, 24, "1970-01-01");
+    const Happenings found = Berth(96).happenings({launch});
+    REQUIRE(found.events.size() == 1);
+    CHECK(std::isnan(found.undisturbed_mv[47 * 360]));
+    CHECK_FALSE(std::isnan(found.undisturbed_mv[49 * 360]));
+}
+
+TEST_CASE("a refit long before or after the readings is none of theirs") {
+    const Refit before = refit("launched", -24, -24, "before");
+    const Refit after = refit("launched", 49, 49, "after");
+    CHECK(Berth(48).happenings({before, after}).events.empty());
+}
+
+TEST_CASE("new anodes in the midst of a record settle, and are another level from there on") {
+    Berth berth(120);
+    for (std::size_t i = 60 * 360; i < berth.trace.time.size(); ++i)
+        berth.trace.potential_mv[i] +=
+            -70 + 120 * std::exp(-(static_cast<double>(i) / 360 - 60) / 4);
+    const Refit anodes = refit("new anode: shaft", 59, 59, "1970-01-03T11:00:00Z");
+    const Happenings found = berth.silent(59, 60).happenings({anodes});
+    REQUIRE(found.events.size() == 1);
+    CHECK(is_at(found.events[0], EventKind::settling, 60));
+    CHECK(found.events[0].change_mv == doctest::Approx(-120).epsilon(0.05));
+    REQUIRE(found.settling.size() == 1);
+    CHECK(found.settling[0].time_constant_h == 4);
+    CHECK(found.undisturbed_level.back() > found.undisturbed_level.front());
+    CHECK(std::abs(found.undisturbed_mv.back() + 1050) < 5);
+    CHECK(std::isnan(found.undisturbed_mv[70 * 360]));
 }
 
 TEST_CASE("cell B that parts from cell A is told") {

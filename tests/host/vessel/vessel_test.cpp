@@ -19,6 +19,7 @@ const std::string boat = "[vessel]\nname = \"Tern\"\nhull = \"aluminium\"\n";
 
 TEST_CASE("a whole vessel file is read") {
     const auto vessel = parse_vessel(boat + R"(berth = "C7"
+launched = 2026-04-30T14:30:00+02:00
 length_m = 11.2
 [water]
 salinity_psu = [22, 33]
@@ -57,7 +58,12 @@ fitted = 2026-04-12
     CHECK(vessel->baseline->potential_mv == -760);
     CHECK(vessel->metals.at(0).kind == "copper-alloy");
     CHECK(vessel->points.at(0).name == "rudder");
-    CHECK(vessel->anodes.at(0).fitted == "2026-04-12");
+    REQUIRE(vessel->launched);
+    CHECK(to_text(vessel->launched->earliest) == "2026-04-30T12:30:00Z");
+    CHECK(vessel->launched->latest == vessel->launched->earliest);
+    REQUIRE(vessel->anodes.at(0).fitted);
+    CHECK(vessel->anodes.at(0).fitted->text == "2026-04-12");
+    CHECK(to_text(vessel->anodes.at(0).fitted->latest) == "2026-04-13T00:00:00Z");
 }
 
 TEST_CASE("the file that `vessel new` writes is a good vessel file, whatever the name") {
@@ -75,7 +81,7 @@ TEST_CASE("the file that `vessel new` writes is a good vessel file, whatever the
 TEST_CASE("an unknown key is refused with its line and the keys that exist") {
     CHECK(complaint(boat + "colour = \"red\"\n") ==
           "boat.toml:4: [vessel] colour: no such key. The keys here are: beam_m, berth, draught_m, "
-          "hull, length_m, name.");
+          "hull, launched, length_m, name.");
     CHECK(complaint(boat + "[engine]\n").starts_with("boat.toml:4: engine: no such key"));
     CHECK(complaint(boat + "[[anode]]\nplace = \"hull\"\n[[anode]]\nplace = \"shaft\"\nsize = 3\n")
               .starts_with("boat.toml:8: [[anode]] size: no such key"));
