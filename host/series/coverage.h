@@ -17,11 +17,14 @@ struct Gap {
 struct Coverage {
     std::vector<Milliseconds> stands_for; ///< one per reading
     std::vector<Gap> gaps;
-    Milliseconds interval{0}; ///< the nominal one: the median spacing; 0 below three readings
+    /// The nominal one, the longest of those that at least a twentieth of the time is kept to; 0
+    /// below three readings.
+    Milliseconds interval{0};
 };
 
 /// Each reading stands until the next one, but a silence of more than 2.5 nominal intervals (two
 /// readings missed) is a gap: the reading before it then stands for one interval, as does the last.
+/// The interval of a place is the median of the 31 spacings round it, so that it may change.
 /// Below three readings nobody knows how long they are meant to stand: for no time. Times must
 /// rise.
 Coverage coverage_of(std::span<const Instant> time);

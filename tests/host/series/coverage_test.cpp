@@ -46,3 +46,19 @@ TEST_CASE("one or two readings stand for no time, however far apart, and leave n
     CHECK(two.gaps.empty());
     CHECK(coverage_of(at({0, 10, 20})).interval == seconds{10});
 }
+
+TEST_CASE("an interval that changes is no gap, and a silence is one by the interval round it") {
+    std::vector<int> seconds_since_1970;
+    int t = 0;
+    for (int i = 0; i < 1000; ++i)
+        seconds_since_1970.push_back(t += 10);
+    for (int i = 0; i < 100; ++i)
+        seconds_since_1970.push_back(t += i == 50 ? 151 : 60);
+    const Coverage coverage = coverage_of(at(seconds_since_1970));
+    CHECK(coverage.interval == seconds{60});
+    CHECK(coverage.stands_for[999] == seconds{60});
+    CHECK(coverage.stands_for[998] == seconds{10});
+    REQUIRE(coverage.gaps.size() == 1);
+    CHECK(coverage.gaps[0].from == from_unix_s(10000 + 51 * 60));
+    CHECK(coverage.stands_for.back() == seconds{60});
+}
