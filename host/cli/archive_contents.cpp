@@ -4,6 +4,7 @@
 #include "cli/logger_port.h"
 
 #include <algorithm>
+#include <charconv>
 #include <fmt/format.h>
 #include <iostream>
 
@@ -126,12 +127,52 @@ Result<ArchiveEntry> chosen_entry(const std::vector<ArchiveEntry>& entries, std:
         });
         if (one_origin) return entries.back();
         return Error{ErrorCode::wrong_usage, "the archive holds more than one thing", archive_file,
-                     "Name one with --deployment: " + list_text(entries) + "."};
+                     "Name one with --deployment, or several of one boat, 1,2, or all: " +
+                         list_text(entries) + "."};
     }
     const auto found = std::ranges::find(entries, number, &ArchiveEntry::number);
     if (found != entries.end()) return *found;
     return Error{ErrorCode::wrong_usage, fmt::format("there is no deployment {}", number),
                  archive_file, "It holds: " + list_text(entries) + "."};
+}
+
+Result<Wanted> parse_wanted(std::string_view text) {
+    Wanted wanted;
+    if (text == "all") {
+        wanted.all = true;
+        return wanted;
+    }
+    while (!text.empty()) {
+        const std::string_view each = text.substr(0, text.find(','));
+        std::uint32_t number = 0;
+        const auto [end, error] = std::from_chars(each.data(), each.data() + each.size(), number);
+        if (error != std::errc() || end != each.data() + each.size() || number == 0)
+            return Error{ErrorCode::wrong_usage,
+                         fmt::format("\"{}\" is not the number of a deployment", each),
+                         "--deployment", "Give a number, several with commas, 2,3,5, or all."};
+        wanted.numbers.push_back(number);
+        text.remove_prefix(std::min(each.size() + 1, text.size()));
+    }
+    return wanted;
+}
+
+Result<std::vector<ArchiveEntry>> chosen_entries(const std::vector<ArchiveEntry>& entries,
+                                                 const Wanted& wanted,
+                                                 const std::string& archive_file) {
+    std::vector<std::uint32_t> numbers = wanted.numbers;
+    if (wanted.all)
+        for (const ArchiveEntry& entry : entries)
+            if (entry.readings != 0) numbers.push_back(entry.number);
+    if (numbers.empty()) numbers.push_back(0);
+    std::vector<ArchiveEntry> chosen;
+    for (const std::uint32_t number : numbers) {
+        const auto entry = chosen_entry(entries, number, archive_file);
+        if (!entry) return entry.error();
+        if (std::ranges::find(chosen, entry->number, &ArchiveEntry::number) == chosen.end())
+            chosen.push_back(*entry);
+    }
+    std::ranges::stable_sort(chosen, {}, &ArchiveEntry::from);
+    return chosen;
 }
 
 } // namespace quaycell

@@ -37,6 +37,21 @@ Result<Done> number_entries(Archive& archive);
 /// How many records a collection that broke off has left in the logger, in words; else empty.
 Result<std::string> left_behind_words(Archive& archive, std::uint32_t device);
 
+/// --deployment: numbers, or all of an archive, which is then one boat's; neither: the newest one.
+struct Wanted {
+    std::vector<std::uint32_t> numbers;
+    bool all = false;
+};
+
+/// "3", "2,3,5" or "all"; empty for the newest. Error: wrong_usage.
+Result<Wanted> parse_wanted(std::string_view text);
+
+/// Those entries, in the order of `entries`, each once. Of all, those without a reading are left
+/// out.
+Result<std::vector<ArchiveEntry>> chosen_entries(const std::vector<ArchiveEntry>& entries,
+                                                 const Wanted& wanted,
+                                                 const std::string& archive_file);
+
 /// The entry of that number. Where it is 0, the newest one, as long as all have one origin.
 Result<ArchiveEntry> chosen_entry(const std::vector<ArchiveEntry>& entries, std::uint32_t number,
                                   const std::string& archive_file);

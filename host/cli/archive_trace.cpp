@@ -1,11 +1,15 @@
 #include "cli/archive_trace.h"
 
 #include "cli/correction_text.h"
+#include "series/join.h"
 #include "series/trace_csv.h"
 
+#include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <numeric>
+#include <set>
 
 namespace quaycell {
 
@@ -32,31 +36,15 @@ Result<Trace> recorded_trace(Archive& archive, const ArchiveEntry& entry) {
     return decode(own, {*entry.device, facts->circuit, facts->calibration}, *spent);
 }
 
-Result<SourcedTrace> trace_of(Archive& archive, const std::string& archive_file,
-                              std::uint32_t number, ReadAs as) {
-    const auto entries = entries_of(archive);
-    if (!entries) return entries.error();
-    const auto entry = chosen_entry(*entries, number, archive_file);
-    if (!entry) return entry.error();
-    auto trace = recorded_trace(archive, *entry);
+namespace {
+
+/// Of one entry, without what is true of the whole archive.
+Result<SourcedTrace> part_of(Archive& archive, const ArchiveEntry& entry,
+                             const std::vector<KnownCorrection>& known, ReadAs as) {
+    auto trace = recorded_trace(archive, entry);
     if (!trace) return trace.error();
-    trace->name = fmt::format("{}, {}, deployment {}",
-                              std::filesystem::path(archive_file).filename().string(),
-                              entry->origin, entry->number);
-    const auto known = known_corrections(archive, *entries);
-    if (!known) return known.error();
-    auto standing = standing_of(*known, entry->number);
+    auto standing = standing_of(known, entry.number);
     SourcedTrace sourced;
-    auto checks = archive.cell_checks();
-    if (!checks) return checks.error();
-    sourced.cell_checks = std::move(*checks);
-    for (const std::string& loss : archive.losses())
-        sourced.remarks.push_back("the archive is damaged; lost: " + loss);
-    if (entry->device) {
-        auto left = left_behind_words(archive, *entry->device);
-        if (!left) return left.error();
-        if (!left->empty()) sourced.remarks.push_back(std::move(*left));
-    }
     if (as == ReadAs::recorded) {
         if (!standing.empty())
             sourced.remarks.push_back(fmt::format("as it was recorded: {} correction{} left aside",
@@ -72,6 +60,72 @@ Result<SourcedTrace> trace_of(Archive& archive, const std::string& archive_file,
         sourced.remarks.push_back(correction_text(each));
     sourced.corrections = std::move(standing);
     return sourced;
+}
+
+/// What is true of the archive and of the loggers, whatever part is read.
+Result<SourcedTrace> about_all(Archive& archive, const std::vector<ArchiveEntry>& chosen) {
+    SourcedTrace about;
+    auto checks = archive.cell_checks();
+    if (!checks) return checks.error();
+    about.cell_checks = std::move(*checks);
+    for (const std::string& loss : archive.losses())
+        about.remarks.push_back("the archive is damaged; lost: " + loss);
+    std::set<std::uint32_t> devices;
+    for (const ArchiveEntry& entry : chosen) {
+        if (!entry.device || !devices.insert(*entry.device).second) continue;
+        auto left = left_behind_words(archive, *entry.device);
+        if (!left) return left.error();
+        if (!left->empty()) about.remarks.push_back(std::move(*left));
+    }
+    return about;
+}
+
+std::string what_of(const ArchiveEntry& entry) {
+    return fmt::format("deployment {} ({})", entry.number, entry.origin);
+}
+
+} // namespace
+
+Result<SourcedTrace> trace_of(Archive& archive, const std::string& archive_file,
+                              const Wanted& wanted, ReadAs as) {
+    const auto entries = entries_of(archive);
+    if (!entries) return entries.error();
+    const auto chosen = chosen_entries(*entries, wanted, archive_file);
+    if (!chosen) return chosen.error();
+    const auto known = known_corrections(archive, *entries);
+    if (!known) return known.error();
+    auto whole = about_all(archive, *chosen);
+    if (!whole) return whole.error();
+    std::vector<TracePart> parts;
+    for (const ArchiveEntry& entry : *chosen) {
+        auto part = part_of(archive, entry, *known, as);
+        if (!part) return part.error();
+        std::ranges::move(part->remarks, std::back_inserter(whole->remarks));
+        std::ranges::move(part->corrections, std::back_inserter(whole->corrections));
+        parts.push_back({std::move(part->trace), what_of(entry)});
+    }
+    const std::string file = std::filesystem::path(archive_file).filename().string();
+    if (parts.size() == 1) {
+        const ArchiveEntry& only = chosen->front();
+        whole->trace = std::move(parts.front().trace);
+        whole->trace.name = fmt::format("{}, {}, deployment {}", file, only.origin, only.number);
+        return whole;
+    }
+    std::vector<std::uint32_t> numbers;
+    for (const ArchiveEntry& entry : *chosen)
+        numbers.push_back(entry.number);
+    auto trace = joined(std::move(parts));
+    if (!trace) {
+        Error error = trace.error();
+        error.where = archive_file;
+        return error;
+    }
+    whole->trace = std::move(*trace);
+    whole->trace.name = fmt::format("{}, deployments {}", file, fmt::join(numbers, ", "));
+    whole->remarks.push_back(fmt::format("deployments {} are read as one trace; nothing is known "
+                                         "of the time between them",
+                                         fmt::join(numbers, ", ")));
+    return whole;
 }
 
 } // namespace quaycell

@@ -19,8 +19,9 @@ Result<Trace> recorded_trace(Archive& archive, const ArchiveEntry& entry);
 
 enum class ReadAs { corrected, recorded };
 
-/// The trace of the entry that chosen_entry() finds.
+/// The trace of the entries that chosen_entries() finds, each by its own logger's calibration and
+/// as corrected by itself, joined where there are several.
 Result<SourcedTrace> trace_of(Archive& archive, const std::string& archive_file,
-                              std::uint32_t number, ReadAs as);
+                              const Wanted& wanted, ReadAs as);
 
 } // namespace quaycell

@@ -32,17 +32,23 @@ Result<InstrumentFacts> instrument_of(const TraceOptions& source, const TraceJud
     if (!archive) return archive.error();
     const auto entries = entries_of(*archive);
     if (!entries) return entries.error();
-    const auto entry = chosen_entry(*entries, source.deployment, source.archive_file);
-    if (!entry) return entry.error();
-    if (entry->device) {
-        const auto logger = archive->logger(*entry->device, entry->from.value_or(Instant::max()));
+    const auto wanted = parse_wanted(source.deployments);
+    if (!wanted) return wanted.error();
+    const auto chosen = chosen_entries(*entries, *wanted, source.archive_file);
+    if (!chosen) return chosen.error();
+    for (const ArchiveEntry& entry : *chosen) {
+        if (!entry.device) continue;
+        const auto logger = archive->logger(*entry.device, entry.from.value_or(Instant::max()));
         if (!logger) return logger.error();
+        const std::string whose =
+            chosen->size() == 1 ? "" : fmt::format(", deployment {}", entry.number);
         facts.entries.push_back(
-            {"Instrument", fmt::format("logger {:08x}, firmware {}.{}, build {:08x}",
-                                       logger->device, logger->firmware_version / 256,
-                                       logger->firmware_version % 256, logger->firmware_build)});
+            {"Instrument" + whose,
+             fmt::format("logger {:08x}, firmware {}.{}, build {:08x}", logger->device,
+                         logger->firmware_version / 256, logger->firmware_version % 256,
+                         logger->firmware_build)});
         facts.entries.push_back(
-            {"Calibration of the instrument", calibration_words(logger->calibration)});
+            {"Calibration of the instrument" + whose, calibration_words(logger->calibration)});
     }
     const auto checks = archive->cell_checks();
     if (!checks) return checks.error();

@@ -21,8 +21,9 @@ void add_trace_options(CLI::App& command, TraceOptions& options) {
             ->type_name("FILE");
     trace->excludes(archive);
     command
-        .add_option("--deployment", options.deployment,
-                    "Which of the archive's deployments, by number; else the last")
+        .add_option("--deployment", options.deployments,
+                    "Which of the archive's deployments, by number; several of one boat, 2,3,5 or "
+                    "all, are read as one trace; else the last")
         ->type_name("N")
         ->needs(archive);
     command
@@ -51,7 +52,9 @@ namespace {
 Result<SourcedTrace> load_archive(const TraceOptions& options) {
     auto archive = open_to_read(options.archive_file);
     if (!archive) return archive.error();
-    return trace_of(*archive, options.archive_file, options.deployment,
+    const auto wanted = parse_wanted(options.deployments);
+    if (!wanted) return wanted.error();
+    return trace_of(*archive, options.archive_file, *wanted,
                     options.uncorrected ? ReadAs::recorded : ReadAs::corrected);
 }
 

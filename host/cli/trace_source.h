@@ -19,7 +19,7 @@ namespace quaycell {
 struct TraceOptions {
     std::string trace_file;
     std::string archive_file;
-    std::uint32_t deployment = 0; ///< 0: the last one
+    std::string deployments; ///< as parse_wanted() reads it
     bool uncorrected = false;
 };
 

@@ -2,6 +2,7 @@
 
 #include "series/robust.h"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -15,19 +16,18 @@ constexpr Milliseconds beginning = 2h;
 constexpr Milliseconds stays_away = 1h;
 constexpr std::size_t window = 9; // readings; a median of them is steady to a third of their noise
 
-} // namespace
-
-std::vector<Event> cells_that_part(const Trace& trace, const std::vector<bool>& shows_hull) {
+/// Of the readings of one deployment: cells that hang anew begin anew.
+void add_partings(const Trace& trace, const std::vector<bool>& shows_hull, std::size_t begin,
+                  std::size_t end, std::vector<Event>& events) {
     std::vector<Instant> time;
     std::vector<double> difference, first;
-    for (std::size_t i = 0; i < trace.cell_b_mv.size(); ++i) {
+    for (std::size_t i = begin; i < end; ++i) {
         const double apart = trace.cell_b_mv[i] - trace.potential_mv[i];
         if (!shows_hull[i] || std::isnan(apart)) continue;
         time.push_back(trace.time[i]);
         difference.push_back(apart);
         if (trace.time[i] - time.front() < beginning) first.push_back(apart);
     }
-    std::vector<Event> events;
     const double usual = median_of(first);
     std::optional<std::size_t> apart_since;
     bool told = false;
@@ -55,6 +55,19 @@ std::vector<Event> cells_that_part(const Trace& trace, const std::vector<bool>& 
                                       "one of them is no longer right",
                                       std::abs(median - usual))});
     }
+}
+
+} // namespace
+
+std::vector<Event> cells_that_part(const Trace& trace, const std::vector<bool>& shows_hull) {
+    std::vector<Event> events;
+    std::size_t begin = 0;
+    for (const Joint& joint : trace.joints) {
+        add_partings(trace, shows_hull, begin, std::min(joint.first, trace.cell_b_mv.size()),
+                     events);
+        begin = joint.first;
+    }
+    add_partings(trace, shows_hull, begin, trace.cell_b_mv.size(), events);
     return events;
 }
 

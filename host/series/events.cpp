@@ -21,18 +21,27 @@ using namespace std::chrono_literals;
 /// begins). The slow change is that of a tide of 30 mV, and half of it where cycles are taken off.
 constexpr StepLimits with_cycles{5, 4, 0.3};
 constexpr StepLimits without_cycles{3, 4, 0.15};
+/// A step so many readings from a joint is the joint's.
+constexpr std::size_t joint_reach = 3;
+
 /// The readings that show the hull, without those between.
 struct Shown {
     std::vector<std::size_t> row;
     std::vector<Instant> time;
     std::vector<double> value;
+    std::vector<std::size_t> begins; ///< the first value of each deployment
 };
 
 Shown shown_of(const Trace& trace, std::span<const double> standard_mv,
                const std::vector<bool>& shows_hull) {
     Shown shown;
+    std::size_t joint = 0;
     for (std::size_t i = 0; i < trace.time.size(); ++i) {
         if (!shows_hull[i] || !std::isfinite(standard_mv[i])) continue;
+        bool is_first = shown.row.empty();
+        for (; joint < trace.joints.size() && trace.joints[joint].first <= i; ++joint)
+            is_first = true;
+        if (is_first) shown.begins.push_back(shown.row.size());
         shown.row.push_back(i);
         shown.time.push_back(trace.time[i]);
         shown.value.push_back(standard_mv[i]);
@@ -40,10 +49,14 @@ Shown shown_of(const Trace& trace, std::span<const double> standard_mv,
     return shown;
 }
 
-std::vector<std::size_t> level_numbers(std::size_t count, const std::vector<LevelStep>& steps) {
+/// Each deployment has a level of its own, whether a step is seen or not.
+std::vector<std::size_t> level_numbers(const Shown& shown, const std::vector<LevelStep>& steps) {
+    const std::size_t count = shown.value.size();
     std::vector<std::size_t> numbers(count, 0);
     for (const LevelStep& step : steps)
         ++numbers[step.at];
+    for (const std::size_t begin : shown.begins)
+        ++numbers[begin];
     for (std::size_t i = 1; i < count; ++i)
         numbers[i] += numbers[i - 1];
     return numbers;
@@ -93,8 +106,7 @@ class Analysis {
     void take_off_what_is_slow(std::span<const Refit> refits) {
         const std::vector<LevelStep> plain =
             level_steps(shown_.time, shown_.value, interval_, with_cycles);
-        found_.cycles =
-            cycles_of(shown_.time, shown_.value, level_numbers(shown_.value.size(), plain));
+        found_.cycles = cycles_of(shown_.time, shown_.value, level_numbers(shown_, plain));
         for (std::size_t i = 0; i < shown_.value.size(); ++i)
             shown_.value[i] -= found_.cycles.at_mv(shown_.time[i]);
         std::vector<double> without_steps = shown_.value;
@@ -105,7 +117,7 @@ class Analysis {
                 raised += plain[next++].height;
             without_steps[i] -= raised;
         }
-        settles_ = settling_times(shown_.time, without_steps, refits);
+        settles_ = settling_times(shown_.time, without_steps, refits, shown_.begins);
         for (const SettlingTime& each : settles_) {
             found_.events.push_back({each.from, EventKind::settling,
                                      each.decay ? -each.decay->size_mv : missing_value, each.why});
@@ -116,8 +128,43 @@ class Analysis {
         }
     }
 
+    /// By how much the level differs beyond a joint, from the values of an hour on either side.
+    double across_mv(std::size_t begin) const {
+        const auto level = [&](std::size_t nearest, int direction) {
+            std::vector<double> values;
+            for (std::size_t i = nearest;
+                 i < shown_.value.size() && // beyond 0 it wraps round
+                 std::chrono::abs(shown_.time[i] - shown_.time[nearest]) <= 1h;
+                 i += static_cast<std::size_t>(direction))
+                values.push_back(shown_.value[i]);
+            return median_of(std::move(values));
+        };
+        return level(begin, 1) - level(begin - 1, -1);
+    }
+
+    /// A step where another deployment begins is the joint's, and nobody's event.
+    void tell_joints() {
+        for (const std::size_t begin : shown_.begins) {
+            if (begin == 0) continue;
+            for (LevelStep& step : steps_) {
+                if (step.at + joint_reach < begin || step.at > begin + joint_reach) continue;
+                step.at = begin;
+                step.in_silence = true;
+            }
+            const auto joint =
+                std::ranges::upper_bound(trace_.joints, shown_.row[begin], {}, &Joint::first) - 1;
+            const double height_mv = across_mv(begin);
+            found_.events.push_back(
+                {trace_.time[joint->first], EventKind::restart, height_mv,
+                 fmt::format("{} begins: logger or cell may hang elsewhere than before; that it "
+                             "reads {:.1f} mV {} negative may be theirs and not the hull's",
+                             joint->what, std::abs(height_mv), height_mv > 0 ? "less" : "more")});
+        }
+    }
+
     void find_levels() {
         steps_ = level_steps(shown_.time, shown_.value, interval_, without_cycles);
+        tell_joints();
         std::vector<TimedStep> timed;
         std::vector<std::size_t> told;
         for (std::size_t i = 0; i < steps_.size(); ++i) {
@@ -137,12 +184,20 @@ class Analysis {
     void find_shore_power() {
         found_.shore_power.assign(trace_.time.size(), ShorePower::unknown);
         ShorePower state = ShorePower::unknown;
-        std::size_t row = 0;
+        std::size_t row = 0, joint = 0;
         const auto up_to = [&](Instant time) {
             while (row < trace_.time.size() && trace_.time[row] < time)
                 found_.shore_power[row++] = state;
         };
+        // Between two deployments anything may have been plugged and unplugged.
+        const auto up_to_joint = [&] {
+            up_to(trace_.time[trace_.joints[joint++].first]);
+            state = ShorePower::unknown;
+        };
         for (const Event& event : found_.events) {
+            while (joint < trace_.joints.size() &&
+                   trace_.time[trace_.joints[joint].first] <= event.time)
+                up_to_joint();
             const bool on = event.kind == EventKind::shore_power_on;
             if (!on && event.kind != EventKind::shore_power_off) continue;
             // What it was before the first change is the opposite of what it became.
@@ -151,6 +206,8 @@ class Analysis {
             up_to(event.time);
             state = on ? ShorePower::plugged : ShorePower::unplugged;
         }
+        while (joint < trace_.joints.size())
+            up_to_joint();
         while (row < trace_.time.size())
             found_.shore_power[row++] = state;
     }
@@ -178,12 +235,14 @@ class Analysis {
         found_.undisturbed_mv.assign(trace_.time.size(), missing_value);
         found_.undisturbed_level.assign(trace_.time.size(), 0);
         const ShorePower usual = usual_shore_power();
-        std::size_t level = 0, next = 0, refit = 0, row = 0;
+        std::size_t level = 0, next = 0, refit = 0, begin = 0, row = 0;
         for (std::size_t i = 0; i < shown_.row.size(); ++i) {
             while (row < shown_.row[i])
                 found_.undisturbed_level[row++] = level;
             for (; next < steps_.size() && steps_[next].at == i; ++next)
                 level += meaning_[next].kind == EventKind::step || steps_[next].in_silence;
+            for (; begin < shown_.begins.size() && shown_.begins[begin] == i; ++begin)
+                ++level;
             for (; refit < settles_.size() && settles_[refit].from <= shown_.time[i]; ++refit)
                 ++level;
             const ShorePower now = found_.shore_power[row];

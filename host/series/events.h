@@ -19,7 +19,7 @@ struct Happenings {
     /// False where the reading is not of the hull in its water: open lead, dry cell, swapped leads.
     std::vector<bool> shows_hull;
     Cycles cycles;
-    std::vector<Settling> settling; ///< the decays that show
+    std::vector<Settling> settling;      ///< the decays that show
     std::vector<ShorePower> shore_power; ///< one per reading
     /// The potential without cycles and settling; missing where the reading shows no hull, where a
     /// load ran, in the day after a refit and while shore power was the less usual way, [mV].

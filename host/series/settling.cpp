@@ -112,7 +112,8 @@ std::optional<Settling> settling_of(std::span<const Instant> time,
 
 std::vector<SettlingTime> settling_times(std::span<const Instant> time,
                                          std::span<const double> value_mv,
-                                         std::span<const Refit> refits) {
+                                         std::span<const Refit> refits,
+                                         std::span<const std::size_t> beginnings) {
     std::vector<SettlingTime> found;
     if (time.empty()) return found;
     std::vector<Refit> in_order(refits.begin(), refits.end());
@@ -133,13 +134,19 @@ std::vector<SettlingTime> settling_times(std::span<const Instant> time,
     for (SettlingTime& each : found)
         each.why += fmt::format("; what is read until {} may still settle, and counts for no drift",
                                 to_text(each.to));
-    if (!found.empty() && found.front().from == time.front()) return found;
-    if (const auto decay = settling_of(time, value_mv))
-        found.insert(found.begin(), {time.front(), time.front() + settles_for,
-                                     fmt::format("the potential {}, as after launch or with new "
-                                                 "anodes",
-                                                 decay_text(*decay)),
-                                     decay});
+    for (const std::size_t start : beginnings) {
+        const Instant from = time[start];
+        if (std::ranges::any_of(
+                found, [from](const auto& each) { return from >= each.from && from < each.to; }))
+            continue;
+        const auto decay = settling_of(time.subspan(start), value_mv.subspan(start));
+        if (!decay) continue;
+        found.push_back({from, from + settles_for,
+                         fmt::format("the potential {}, as after launch or with new anodes",
+                                     decay_text(*decay)),
+                         decay});
+    }
+    std::ranges::sort(found, {}, &SettlingTime::from);
     return found;
 }
 

@@ -43,9 +43,11 @@ struct SettlingTime {
     std::optional<Settling> decay; ///< where it shows
 };
 
-/// In order of time; refits whose days touch are told together. Values without cycles and steps.
+/// In order of time; refits whose days touch are told together. Values without cycles and steps;
+/// `beginnings` are the values that a deployment begins with, the first one among them.
 std::vector<SettlingTime> settling_times(std::span<const Instant> time,
                                          std::span<const double> value_mv,
-                                         std::span<const Refit> refits);
+                                         std::span<const Refit> refits,
+                                         std::span<const std::size_t> beginnings);
 
 } // namespace quaycell

@@ -87,6 +87,12 @@ struct Ending {
     std::string why; ///< in plain words
 };
 
+/// Another deployment goes on: the logger may have moved, another cell may hang.
+struct Joint {
+    std::size_t first; ///< its first reading
+    std::string what;  ///< "deployment 3 (logger 0000a1b2)"
+};
+
 /// Times rise strictly. potential_mv is as measured, against the cell. An optional column is an
 /// empty vector when the trace has none; a missing field is missing_value.
 struct Trace {
@@ -106,6 +112,7 @@ struct Trace {
     std::vector<std::uint32_t> sequence;
     std::vector<Event> events;   ///< in order of time
     std::optional<Ending> ended; ///< where the recording was stopped
+    std::vector<Joint> joints;   ///< in order; none in a trace of one deployment
 };
 
 } // namespace quaycell
