@@ -4,7 +4,9 @@
 #include "series/level_steps.h"
 #include "series/robust.h"
 
+#include <algorithm>
 #include <cmath>
+#include <iterator>
 
 namespace quaycell {
 
@@ -14,7 +16,17 @@ namespace {
 /// logarithmic scale that bends at so many mV its noise is about the same everywhere.
 constexpr double bend_mv = 5;
 constexpr double least_change_mv = 4;
-const StepLimits limits{std::log(1.5), 4, 0};
+constexpr double noises = 4;
+const double least_ratio = std::log(1.5);
+
+/// What counts as a change. Where there is AC, its noise may be another than where there is none,
+/// which is most of the time.
+StepLimits limits_for(std::span<const double> scaled) {
+    std::vector<double> with_ac;
+    std::ranges::copy_if(scaled, std::back_inserter(with_ac),
+                         [](double v) { return v > std::log1p(2.0); });
+    return {std::max(least_ratio, noises * noise_of(with_ac)), noises, 0, 3};
+}
 
 } // namespace
 
@@ -29,7 +41,7 @@ std::vector<AcChange> ac_changes(const Trace& trace, const std::vector<bool>& sh
     }
     // AC may be measured less often than the potential.
     const Milliseconds spacing = std::max(interval, coverage_of(time).interval);
-    const std::vector<LevelStep> steps = level_steps(time, scaled, spacing, limits);
+    const std::vector<LevelStep> steps = level_steps(time, scaled, spacing, limits_for(scaled));
 
     std::vector<AcChange> changes;
     const auto level = [&](std::size_t first, std::size_t end) {

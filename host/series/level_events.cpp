@@ -41,6 +41,7 @@ class Interpretation {
         found_.meaning.assign(steps.size(), {EventKind::step});
         pair_with_ac();
         find_loads();
+        drop_slips();
         if (ac.empty())
             find_plateaus();
         else
@@ -90,26 +91,19 @@ class Interpretation {
             index.push_back(i);
         }
         for (const RepeatedLoad& load : repeated_loads(left, noise_mv_, interval_)) {
-            const std::size_t first = index[load.pulses.front()];
+            const std::size_t first = index[load.steps.front()];
             const Instant from = steps_[first].time;
-            const Instant to = steps_[index[load.pulses.back() + 1]].time;
+            const Instant to = steps_[index[load.steps.back()]].time;
             found_.loads.emplace_back(from, to);
-            for (const std::size_t pulse : load.pulses)
-                for (const std::size_t step : {index[pulse], index[pulse + 1]})
-                    belongs_to_load(step);
-            // A pulse that something else fell into leaves its own steps behind.
-            for (std::size_t i = first; i < steps_.size() && steps_[i].time <= to + load.period;
-                 ++i)
-                if (!told_[i] &&
-                    is_known_again(std::abs(steps_[i].height_mv), std::abs(load.height_mv)))
-                    belongs_to_load(i);
+            for (const std::size_t step : load.steps)
+                belongs_to_load(index[step]);
             found_.meaning[first].of_load = true;
             found_.events.push_back(
                 {from, EventKind::repeated_load, load.height_mv,
                  fmt::format(
                      "{} times {}, for {} each, every {}, the last until {}: as a pump or a "
                      "charger aboard does",
-                     load.pulses.size(), height_text(load.height_mv), length_text(load.length),
+                     load.pulses, height_text(load.height_mv), length_text(load.length),
                      length_text(load.period), to_text(to))});
         }
     }
@@ -117,6 +111,21 @@ class Interpretation {
     void belongs_to_load(std::size_t step) {
         told_[step] = true;
         found_.meaning[step] = {EventKind::repeated_load, true};
+    }
+
+    /// There and back within two readings, once or twice: nobody could say that it was more than a
+    /// slip.
+    void drop_slips() {
+        for (std::size_t i = 0; i + 1 < steps_.size(); ++i) {
+            if (told_[i] || told_[i + 1]) continue;
+            const double left_mv = steps_[i].height_mv + steps_[i + 1].height_mv;
+            if (2 * (steps_[i + 1].time - steps_[i].time) > 5 * interval_) continue;
+            if (std::abs(left_mv) > std::abs(steps_[i].height_mv) / 2) continue;
+            for (const std::size_t step : {i, i + 1}) {
+                told_[step] = true;
+                found_.meaning[step].kind = EventKind::gap;
+            }
+        }
     }
 
     /// Unplugged, told by the level alone: all steps since shore power came add up to nothing. A

@@ -1,6 +1,8 @@
 #include "series/level_steps.h"
 
+#include "series/blocks.h"
 #include "series/change_points.h"
+#include "series/level_noise.h"
 #include "series/robust.h"
 
 #include <algorithm>
@@ -15,48 +17,19 @@ namespace {
 
 using namespace std::chrono_literals;
 
-constexpr Milliseconds usual_block = 20s;
-/// With more of them blocks grow: the search takes half a second for so many.
-constexpr std::size_t most_blocks = 600'000;
 /// Levels beside a step are read from so many blocks, but from no longer a time.
 constexpr std::size_t level_blocks = 8;
 constexpr Milliseconds level_time = 8min;
 /// Of a median to a mean of as many values, of a normal distribution.
 constexpr double median_to_mean = 1.2533;
 /// A difference of levels is told from noise at so many of its standard deviations.
-constexpr double sure = 5;
+constexpr double sure = 6;
+/// A level of so few values has to stand out by so much more.
+constexpr std::size_t few_values = 3;
+constexpr double few_noises = 1.5;
 /// Below this share of the least step noise does not matter, and a signal that is rounded or calm
 /// has hardly any.
 constexpr double least_noise_share = 0.02;
-
-struct Block {
-    std::size_t first;
-    std::size_t end;
-    double median;
-};
-
-bool silent_before(std::span<const Instant> time, std::size_t i, Milliseconds interval) {
-    return 2 * (time[i] - time[i - 1]) > 5 * interval;
-}
-
-std::vector<Block> blocks_of(std::span<const Instant> time, std::span<const double> value,
-                             Milliseconds interval) {
-    const std::size_t by_time =
-        interval.count() > 0 ? static_cast<std::size_t>(usual_block / interval) : 1;
-    const std::size_t length =
-        std::max({std::size_t{1}, by_time | 1, (value.size() / most_blocks) | 1});
-    std::vector<Block> blocks;
-    for (std::size_t first = 0; first < value.size();) {
-        std::size_t end = first + 1;
-        while (end < value.size() && end - first < length && !silent_before(time, end, interval))
-            ++end;
-        blocks.push_back({first, end,
-                          median_of({value.begin() + static_cast<std::ptrdiff_t>(first),
-                                     value.begin() + static_cast<std::ptrdiff_t>(end)})});
-        first = end;
-    }
-    return blocks;
-}
 
 /// The boundaries between levels, as a list from which the weakest are taken one by one.
 class Boundaries {
@@ -70,9 +43,10 @@ class Boundaries {
             medians.push_back(block.median);
         const double floor = least_noise_share * limits.least;
         noise_ = std::max(noise_of(value), floor);
-        block_noise_ = std::max(noise_of(medians), floor);
+        const double block_noise = std::max(noise_of(medians), floor);
+        level_noise_.emplace(medians, median_to_mean * block_noise);
         for (double& median : medians)
-            median /= block_noise_;
+            median /= block_noise;
         const double penalty = 2 * std::log(static_cast<double>(medians.size()));
         begins_.push_back(0);
         for (const std::size_t at : change_points(medians, penalty))
@@ -85,6 +59,8 @@ class Boundaries {
         drop_weak();
         drop_slips(); // what a neighbour had kept apart
         drop_weak();
+        while (drop_ramps())
+            drop_weak();
         std::vector<LevelStep> steps;
         for (std::size_t i = 1; i + 1 < begins_.size(); ++i) {
             const LevelStep step = placed(i);
@@ -105,13 +81,25 @@ class Boundaries {
         double minutes;   ///< between their middles
     };
 
+    double slope_at(std::size_t i) const {
+        return slope_per_minute(blocks_, time_, interval_, begins_, begins_[i]);
+    }
+
     Levels levels(std::size_t left, std::size_t at, std::size_t right) const {
         const Level before = level(left, at, true);
         const Level after = level(at, right, false);
         const double minutes = seconds_between(before.middle, after.middle) / 60;
-        return {before.value, after.value,
-                median_to_mean * block_noise_ * std::sqrt(1 / before.blocks + 1 / after.blocks),
+        return {before.value, after.value, level_noise_->of_difference(before.blocks, after.blocks),
                 minutes};
+    }
+
+    /// Beside a boundary, with what the signal does besides its steps taken up to it.
+    Levels levels_at(std::size_t i) const {
+        Levels found = levels(begins_[i - 1], begins_[i], begins_[i + 1]);
+        const double half = slope_at(i) * found.minutes / 2;
+        found.before += half;
+        found.after -= half;
+        return found;
     }
 
     struct Level {
@@ -138,33 +126,59 @@ class Boundaries {
         return {median_of(std::move(medians)), blocks, middle};
     }
 
-    /// How strongly the levels differ: below 1 it is no step.
-    double strength(std::size_t left, std::size_t at, std::size_t right) const {
+    /// What the levels have to differ by, slow change aside. A few values that are off by chance
+    /// look like a level easily.
+    double least_height(std::size_t left, std::size_t at, std::size_t right,
+                        const Levels& found) const {
+        const std::size_t values = std::min(blocks_[at - 1].end - blocks_[left].first,
+                                            blocks_[right - 1].end - blocks_[at].first);
+        const double noises = values <= few_values ? few_noises * limits_.noises : limits_.noises;
+        return std::max({limits_.least, noises * noise_, sure * found.deviation});
+    }
+
+    /// How strongly the levels differ beside a slope: below 1 it is no step.
+    double strength(std::size_t left, std::size_t at, std::size_t right, double slope) const {
         const Levels found = levels(left, at, right);
-        const double least =
-            std::max({limits_.least, limits_.noises * noise_, sure * found.deviation}) +
-            limits_.slow_per_minute * found.minutes;
-        return std::abs(found.after - found.before) / least;
+        return std::abs(found.after - found.before - slope * found.minutes) /
+               (least_height(left, at, right, found) + limits_.slow_per_minute * found.minutes);
+    }
+
+    /// Steps that are none once the slope round them is known; of neighbours the weaker first.
+    bool drop_ramps() {
+        std::vector<double> strengths(begins_.size(), 1);
+        for (std::size_t i = 1; i + 1 < begins_.size(); ++i) {
+            const Levels found = levels_at(i);
+            strengths[i] = std::abs(found.after - found.before) /
+                           least_height(begins_[i - 1], begins_[i], begins_[i + 1], found);
+        }
+        std::vector<std::size_t> kept;
+        for (std::size_t i = 0; i < begins_.size(); ++i) {
+            const bool weakest = i > 0 && i + 1 < begins_.size() && strengths[i] < 1 &&
+                                 strengths[i] <= strengths[i - 1] &&
+                                 strengths[i] < strengths[i + 1];
+            if (!weakest) kept.push_back(begins_[i]);
+        }
+        const bool dropped = kept.size() < begins_.size();
+        begins_ = std::move(kept);
+        return dropped;
     }
 
     std::size_t values_in(std::size_t level) const {
         return blocks_[begins_[level + 1] - 1].end - blocks_[begins_[level]].first;
     }
 
-    /// A level of a single value: the way from one level to another, or an outlier.
+    /// A level of too few values, the way from one level to another or an outlier, goes to the
+    /// nearer of both.
     void drop_slips() {
         for (std::size_t i = 1; i + 2 < begins_.size();) {
-            if (values_in(i) > 1) {
+            if (values_in(i) >= limits_.fewest_values) {
                 ++i;
                 continue;
             }
             const double before = level(begins_[i - 1], begins_[i], true).value;
             const double here = blocks_[begins_[i]].median;
             const double after = level(begins_[i + 1], begins_[i + 2], false).value;
-            const bool on_the_way = (here - before) * (after - here) > 0;
-            // On the way it belongs to the nearer of both; as an outlier to neither.
-            const bool to_the_left =
-                !on_the_way || std::abs(here - before) < std::abs(after - here);
+            const bool to_the_left = std::abs(here - before) < std::abs(after - here);
             begins_.erase(begins_.begin() + static_cast<std::ptrdiff_t>(to_the_left ? i : i + 1));
         }
     }
@@ -173,9 +187,11 @@ class Boundaries {
         // Neighbours of each boundary, as a linked list; a change outdates what waits in the queue.
         const std::size_t count = begins_.size();
         std::vector<std::size_t> previous(count), next(count), version(count, 0);
+        std::vector<double> slope(count, 0);
         for (std::size_t i = 0; i < count; ++i) {
             previous[i] = i == 0 ? 0 : i - 1;
             next[i] = i + 1;
+            if (i != 0 && next[i] != count) slope[i] = slope_at(i);
         }
         struct Weak {
             double strength;
@@ -186,8 +202,8 @@ class Boundaries {
         std::priority_queue<Weak> weakest;
         const auto queue = [&](std::size_t i) {
             if (i == 0 || i + 1 == count) return;
-            weakest.push(
-                {strength(begins_[previous[i]], begins_[i], begins_[next[i]]), i, ++version[i]});
+            weakest.push({strength(begins_[previous[i]], begins_[i], begins_[next[i]], slope[i]), i,
+                          ++version[i]});
         };
         for (std::size_t i = 1; i + 1 < count; ++i)
             queue(i);
@@ -211,7 +227,7 @@ class Boundaries {
 
     LevelStep placed(std::size_t i) const {
         const std::size_t left = begins_[i - 1], at = begins_[i], right = begins_[i + 1];
-        const Levels found = levels(left, at, right);
+        const Levels found = levels_at(i);
         const std::size_t from = blocks_[std::max(left, at < 2 ? 0 : at - 2)].first;
         const std::size_t to = blocks_[std::min(right, at + 2) - 1].end;
         // The place at which the values part best between both levels.
@@ -236,7 +252,7 @@ class Boundaries {
     std::vector<Block> blocks_;
     std::vector<std::size_t> begins_; ///< of levels, in blocks; the last one is the end
     double noise_ = 0;
-    double block_noise_ = 0;
+    std::optional<LevelNoise> level_noise_;
 };
 
 } // namespace

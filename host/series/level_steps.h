@@ -11,9 +11,10 @@ namespace quaycell {
 
 /// What counts as a step rather than as noise or slow change; the signal's unit.
 struct StepLimits {
-    double least;           ///< smaller ones are not told
-    double noises;          ///< nor those below so many times the noise of one value
-    double slow_per_minute; ///< the signal may drift so fast without a step
+    double least;                  ///< smaller ones are not told
+    double noises;                 ///< nor those below so many times the noise of one value
+    double slow_per_minute;        ///< the signal may drift so fast without a step
+    std::size_t fewest_values = 2; ///< a level that holds for fewer is a slip
 };
 
 /// The signal leaves one level at a value and goes on at another.
@@ -24,8 +25,9 @@ struct LevelStep {
 };
 
 /// Finds the change points of block medians (change_points.h), then drops, the weakest first, those
-/// whose levels on both sides do not differ by enough, and places the others to the value. A level
-/// that holds for one value only is a slip, not a level. Times rise, values are finite. `interval`
+/// whose levels on both sides do not differ by enough for their noise, resembling neighbours
+/// included (level_noise.h), and beside the slope round them (blocks.h), and places the others to
+/// the value. Times rise, values are finite. `interval`
 /// is the nominal one.
 std::vector<LevelStep> level_steps(std::span<const Instant> time, std::span<const double> value,
                                    Milliseconds interval, const StepLimits& limits);

@@ -167,6 +167,43 @@ TEST_CASE("a single odd reading is no event") {
     CHECK(berth.happenings().events.empty());
 }
 
+TEST_CASE("noise that resembles itself is no event, and a step in it is") {
+    Berth berth(96, 0);
+    std::mt19937 engine(23);
+    std::normal_distribution<double> noise;
+    double wander = 0;
+    for (double& each : berth.trace.potential_mv)
+        each += 2 * (wander = 0.9 * wander + std::sqrt(1 - 0.81) * noise(engine));
+    CHECK(berth.happenings().events.empty());
+    const Happenings found = berth.step(50, 16).happenings();
+    REQUIRE(found.events.size() == 1);
+    CHECK(is_at(found.events[0], EventKind::step, 50));
+}
+
+TEST_CASE("thinning water ramps, and is no event") {
+    // Nernst: 57 mV a decade of the chloride, which a tide makes ten times thinner in an hour or
+    // two.
+    Berth berth(7 * 24);
+    for (std::size_t i = 0; i < berth.trace.time.size(); ++i) {
+        const double h = static_cast<double>(i) / 360;
+        const double thin = 0.5 + 0.5 * std::tanh(3 * std::cos(h / 12.42 * 6.2831853));
+        berth.trace.potential_mv[i] -= 57 * std::log10(1 + 9 * thin);
+    }
+    CHECK(berth.happenings().events.empty());
+}
+
+TEST_CASE("there and back within two readings is a slip, unless it comes again") {
+    Berth once(24);
+    once.step(6, 15).step(6 + 20.0 / 3600, -15);
+    CHECK(once.happenings().events.empty());
+    Berth again(24);
+    for (int pulse = 0; pulse < 6; ++pulse)
+        again.step(6 + pulse * 0.5, 15).step(6 + pulse * 0.5 + 20.0 / 3600, -15);
+    const Happenings found = again.happenings();
+    REQUIRE(found.events.size() == 1);
+    CHECK(is_at(found.events[0], EventKind::repeated_load, 6));
+}
+
 TEST_CASE("new anodes settle") {
     Berth berth(72);
     for (std::size_t i = 0; i < berth.trace.time.size(); ++i)
