@@ -27,6 +27,10 @@ constexpr double mirror_share = 0.04;
 /// most.
 constexpr double noisy_times = 8;
 constexpr double noisy_mv = 12;
+/// Far from the usual level, where no step of a hull leads, less noise tells as much.
+constexpr double far_off_mv = 150;
+constexpr double noisy_times_far_off = 4;
+constexpr double noisy_mv_far_off = 5;
 constexpr double no_wet_cell_ohm = 100'000; // three times what a good cell may have
 /// Noise is measured over so many readings, and over no shorter a time.
 constexpr std::size_t noise_readings = 8;
@@ -105,23 +109,37 @@ void mark_noise(const std::vector<double>& potential_mv, const Usual& usual, Mil
         interval.count() > 0 ? static_cast<std::size_t>(noise_time / interval) : 0;
     const std::size_t window = std::max(noise_readings, by_time);
     const double limit = std::max(noisy_mv, noisy_times * usual.noise_mv);
+    const double limit_far_off = std::max(noisy_mv_far_off, noisy_times_far_off * usual.noise_mv);
     const std::size_t count = potential_mv.size();
     const std::span<const double> all(potential_mv);
     const auto off = [&](std::size_t i, double level) {
         return std::isnan(potential_mv[i]) || std::abs(potential_mv[i] - level) > limit;
     };
+    const auto is_noisy = [&](std::size_t first, double here, double far_off) {
+        const auto values = all.subspan(first, window);
+        const double noise = noise_of(values);
+        return noise >= here ||
+               (noise >= far_off &&
+                std::abs(median_of({values.begin(), values.end()}) - usual.level_mv) > far_off_mv);
+    };
+    const auto begins = [&](std::size_t first) { return is_noisy(first, limit, limit_far_off); };
+    // By chance a noisy window may look half as noisy, and now and then a quarter.
+    const auto goes_on = [&](std::size_t first) {
+        return is_noisy(first, limit / 2, limit_far_off / 4);
+    };
     std::size_t done = 0; // readings before it are settled
     for (std::size_t first = 0; first + window <= count; first += window / 2) {
-        if (first < done || noise_of(all.subspan(first, window)) < limit) continue;
-        std::size_t end = first + window;
-        // By chance a noisy window may look half as noisy.
-        while (end + window <= count && noise_of(all.subspan(end, window)) >= limit / 2)
+        if (first < done || !begins(first)) continue;
+        std::size_t begin = first, end = first + window;
+        while (begin >= done + window && goes_on(begin - window))
+            begin -= window;
+        while (end + window <= count && goes_on(end))
             end += window;
         // The levels that the noise breaks off from and that come back after it.
-        const std::size_t before = first < window ? 0 : first - window;
+        const std::size_t before = begin < window ? 0 : begin - window;
         const double level_before =
-            first > 0 ? median_of({potential_mv.begin() + static_cast<std::ptrdiff_t>(before),
-                                   potential_mv.begin() + static_cast<std::ptrdiff_t>(first)})
+            begin > 0 ? median_of({potential_mv.begin() + static_cast<std::ptrdiff_t>(before),
+                                   potential_mv.begin() + static_cast<std::ptrdiff_t>(begin)})
                       : missing_value;
         const std::size_t later = std::min(end + 2 * window, count);
         const std::size_t after = std::min(later + window, count);

@@ -60,6 +60,20 @@ TEST_CASE("a cell in the air is noisy") {
     check_one(trace, EventKind::cell_dry);
 }
 
+TEST_CASE("far from the hull's level less noise tells as much, from end to end") {
+    for (const double noise_mv : {7.0, 10.0}) {
+        Trace trace = berth();
+        put(trace, -350, noise_mv);
+        check_one(trace, EventKind::cell_dry);
+    }
+}
+
+TEST_CASE("a hull that is drawn far off without noise is not disturbed") {
+    Trace trace = berth();
+    put(trace, -600, 1.5);
+    CHECK(disturbances_of(trace, interval).empty());
+}
+
 TEST_CASE("swapped leads show the potential with its sign turned") {
     Trace trace = berth();
     put(trace, 800, 1);
