@@ -237,7 +237,7 @@ class Maker {
             std::ranges::sort(*jumps, {}, &Jump::at_s);
         Trace& trace = made_.trace;
         const Instant start = from_unix_s(1'777'874'400);
-        double jump = 0, ac_jump = 0, above = 0, unrest = 0;
+        double jump = 0, ac_jump = 0, above = 0, hull = 0, unrest = 0;
         const double stays = std::exp(-interval_s_ / unrest_s_);
         std::size_t next = 0, next_ac = 0;
         for (double t = 0; t < length_s_; t += interval_s_) {
@@ -255,21 +255,24 @@ class Maker {
             double shown = true_mv + made_.noise_mv * chance_.gaussian();
             double ac =
                 (ac_base_mv_ + std::max(0.0, ac_jump)) * (1 + ac_noise_ * chance_.gaussian());
+            bool is_spoilt = false;
             for (const Spoilt& spoilt : spoilt_) {
                 if (t < spoilt.from_s || t >= spoilt.to_s) continue;
+                is_spoilt = true;
                 shown = (spoilt.kind == EventKind::polarity_reversed ? -true_mv : spoilt.level_mv) +
                         spoilt.noise_mv * chance_.gaussian();
                 ac += spoilt.ac_mv;
             }
-            above += true_mv > limit_mv;
+            hull += !is_spoilt;
             trace.time.push_back(start + std::chrono::seconds{std::llround(t)});
             trace.potential_mv.push_back(std::round(shown * 16) / 16); // as a converter does
+            above += !is_spoilt && trace.potential_mv.back() > limit_mv;
             trace.ac_mv.push_back(std::abs(ac));
             if (has_b_)
                 trace.cell_b_mv.push_back(shown + 3 + sum_at(b_jumps_, t) +
                                           0.5 * made_.noise_mv * chance_.gaussian());
         }
-        made_.true_share_above = above / static_cast<double>(trace.time.size());
+        made_.true_share_above = above / hull;
         for (const Told& each : told_) {
             const double shown_at = std::ceil(each.at_s / interval_s_) * interval_s_;
             made_.truth.push_back(

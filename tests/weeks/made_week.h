@@ -21,7 +21,7 @@ struct MadeTrace {
     double drift_mv_per_day;
     double noise_mv;
     Milliseconds interval;
-    double true_share_above; ///< of the time covered that the hull truly was above `limit_mv`
+    double true_share_above; ///< of the readings that truly show the hull: above `limit_mv`
 };
 
 /// The potential above which MadeTrace::true_share_above counts, [mV].

@@ -1,5 +1,5 @@
 // Holds what is found in made weeks against what was put in: recall and precision of every kind of
-// event, quiet weeks without any, and the trend of long records.
+// event, shares of time, quiet weeks without any event, and the trend of long records.
 //
 // usage: made_weeks COUNT [FIRST_SEED]    prints a table; exits 1 where a promise is broken
 //        made_weeks --show SEED           what was put in and what was found in one week
@@ -23,6 +23,7 @@ constexpr double least_recall = 0.95;
 constexpr double least_precision = 0.95;
 constexpr double least_quiet = 0.99;
 constexpr double least_covered = 0.93;
+constexpr double share_off = 0.005;
 
 struct Count {
     int put_in = 0;
@@ -45,6 +46,19 @@ bool take(const TrueEvent& truth, std::vector<Event>& events, Milliseconds inter
     return true;
 }
 
+/// How much of the time that shows the hull is read above the limit, beside how much it was.
+double share_error(const MadeTrace& made, const Happenings& found) {
+    const Coverage coverage = coverage_of(made.trace.time);
+    Milliseconds above{0}, hull{0};
+    for (std::size_t i = 0; i < made.trace.time.size(); ++i) {
+        if (!found.shows_hull[i]) continue;
+        hull += coverage.stands_for[i];
+        if (made.trace.potential_mv[i] > limit_mv) above += coverage.stands_for[i];
+    }
+    return std::abs(static_cast<double>(above.count()) / static_cast<double>(hull.count()) -
+                    made.true_share_above);
+}
+
 void show(std::uint64_t seed) {
     const MadeTrace made = make_trace({seed});
     fmt::print("interval {} s, noise {:.2f} mV, drift {:.2f} mV/day\n",
@@ -63,12 +77,16 @@ void show(std::uint64_t seed) {
 
 bool weeks_hold(int count, std::uint64_t first) {
     std::map<EventKind, Count> counts;
-    int quiet = 0, calm = 0;
+    int quiet = 0, calm = 0, shares = 0;
     for (int i = 0; i < count; ++i) {
         const std::uint64_t seed = first + static_cast<std::uint64_t>(i);
         const bool is_quiet = i % 4 == 3;
         const MadeTrace made = make_trace({seed, 7, is_quiet});
-        std::vector<Event> events = happenings_in(made).events;
+        const Happenings happenings = happenings_in(made);
+        const double off = share_error(made, happenings);
+        shares += off <= share_off;
+        if (off > share_off) fmt::print("week {}: a share is off by {:.2f} %\n", seed, 100 * off);
+        std::vector<Event> events = happenings.events;
         if (is_quiet) {
             ++quiet;
             calm += events.empty();
@@ -97,7 +115,9 @@ bool weeks_hold(int count, std::uint64_t first) {
         holds = holds && recall >= least_recall && precision >= least_precision;
     }
     fmt::print("{} of {} quiet weeks without an event\n", calm, quiet);
-    return holds && calm >= least_quiet * quiet;
+    fmt::print("shares of time within {:.1f} % in {} of {} weeks\n", 100 * share_off, shares,
+               count);
+    return holds && calm >= least_quiet * quiet && shares == count;
 }
 
 bool trends_hold(int count, std::uint64_t first) {
