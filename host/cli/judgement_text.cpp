@@ -115,8 +115,9 @@ std::string trace_text(const TraceJudgement& judgement) {
     const Trace& trace = judgement.trace;
     std::string text = fmt::format("verdict: {}\n", name_of(judged.overall));
     if (trace.time.empty()) return text + "the trace holds no reading\n";
-    text += fmt::format("period: {} to {}, {} readings, {} covered\n", to_text(trace.time.front()),
+    text += fmt::format("period: {} to {}, {} reading{}, {} covered\n", to_text(trace.time.front()),
                         to_text(trace.time.back()), trace.time.size(),
+                        trace.time.size() == 1 ? "" : "s",
                         to_text(std::chrono::seconds{static_cast<std::int64_t>(judged.covered_s)}));
     text += judged.covered_s == 0 ? "readings in each verdict:\n" : "time in each verdict:\n";
     for (const Verdict verdict : {Verdict::protected_, Verdict::under_protected,

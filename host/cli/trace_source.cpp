@@ -140,13 +140,27 @@ Result<Rules> rules_of_trace(const Trace& trace, Boat boat, const WaterOptions& 
     return rules_of(boat);
 }
 
+/// What is wrong with a trace as a whole, however its readings are judged.
+void tell_oddities(const Trace& trace, std::vector<std::string>& reasons) {
+    constexpr std::chrono::hours clocks_differ{1};
+    const auto now = std::chrono::system_clock::now();
+    if (std::ranges::all_of(trace.potential_mv, [](double v) { return std::isnan(v); }))
+        reasons.push_back("no reading has a potential: there is nothing to judge");
+    if (!trace.time.empty() && trace.time.back() > now + clocks_differ)
+        reasons.push_back(fmt::format("the last reading, {}, lies in the future: the clock that "
+                                      "timed it was wrong. `quaycell correct --move-times` puts an "
+                                      "archive's readings right",
+                                      to_text(trace.time.back())));
+}
+
 void add_share(const JudgedTrace& judged, const Judgement& explained, double worst_share,
                std::vector<std::string>& reasons) {
     if (!std::isfinite(explained.potential_mv)) return;
     reasons.insert(reasons.begin(),
-                   fmt::format("{} for {:.1f} % of the time covered, with a median of {:.0f} mV; "
+                   fmt::format("{} for {:.1f} % of the {}, with a median of {:.0f} mV; "
                                "the worst verdict that holds for more than {:g} % counts",
                                name_of(judged.overall), 100 * judged.share.of(judged.overall),
+                               judged.covered_s == 0 ? "readings" : "time covered",
                                explained.potential_mv, 100 * worst_share));
 }
 
@@ -196,6 +210,7 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
             if (!std::isnan(each_mv)) each_mv = *uncertainty_mv;
     if (!names_water(options.water)) leave_out_other_water(*trace, *rules, standard);
     tell_impossible(standard);
+    tell_oddities(*trace, standard.reasons);
 
     JudgedTrace judged = judge_trace(*trace, *rules, standard.standard_mv,
                                      standard.expanded_uncertainty_mv, worst_share, boat->refits);
