@@ -1,177 +1,17 @@
 #include "diagnosis/trace_causes.h"
 
+#include "diagnosis/trace_evidence.h"
+
 #include <algorithm>
 #include <array>
-#include <cmath>
-#include <fmt/format.h>
+#include <utility>
 
 namespace quaycell {
 namespace {
 
-/// With a good isolator plugging in moves the potential by less (our judgement, beside 5 to 10 mV
-/// of practice), [mV].
-constexpr double isolated_mv = 10;
-/// A tide that moves the reading by more may be the cell's own answer to the salinity, [mV].
-constexpr double tide_worth_asking_mv = 3;
-
-struct Facts {
-    const JudgedTrace& judged;
-    const BoatInWater& boat;
-    bool element_in_water;
-
-    std::size_t count(EventKind kind) const {
-        return static_cast<std::size_t>(std::ranges::count(judged.events, kind, &Event::kind));
-    }
-    /// By how much plugging in moves the potential; missing where it was not seen.
-    double by_plugging_mv() const {
-        return judged.shore.plugged_median_mv - judged.shore.unplugged_median_mv;
-    }
-    double largest_mv(EventKind kind) const {
-        double largest = 0;
-        for (const Event& event : judged.events)
-            if (event.kind == kind && std::abs(event.change_mv) > std::abs(largest))
-                largest = event.change_mv;
-        return largest;
-    }
-};
-
-/// What was found for a cause and against it, as it is collected.
-struct Evidence {
-    double weight = 0; ///< above 0 it is told; the heavier the earlier
-    std::vector<std::string> speaks_for;
-    std::vector<std::string> speaks_against;
-
-    void for_it(double by, std::string words) {
-        weight += by;
-        speaks_for.push_back(std::move(words));
-    }
-    void against_it(double by, std::string words) {
-        weight -= by;
-        speaks_against.push_back(std::move(words));
-    }
-};
-
-std::string times_text(std::size_t count) {
-    return count == 1 ? "once" : fmt::format("{} times", count);
-}
-
-void shore_earth(const Facts& f, Evidence& evidence) {
-    const double by_mv = f.by_plugging_mv();
-    if (std::isnan(by_mv)) return;
-    if (by_mv > 0)
-        evidence.for_it(by_mv / interference_mv,
-                        fmt::format("plugged in, the potential is {:.0f} mV less negative", by_mv));
-    else
-        evidence.against_it(1, "plugged in, the potential is more negative, not less");
-    if (by_mv > 0 && by_mv < isolated_mv)
-        evidence.against_it(0.5, "the difference is as small as a good isolator leaves it");
-    if (f.judged.share.under_protected > 0 && by_mv > 0)
-        evidence.for_it(1, fmt::format("under-protected for {:.0f} % of the time",
-                                       100 * f.judged.share.under_protected));
-}
-
-void fed_by_the_dock(const Facts& f, Evidence& evidence) {
-    const double by_mv = f.by_plugging_mv();
-    if (!(by_mv < -isolated_mv)) return;
-    evidence.for_it(-by_mv / interference_mv,
-                    fmt::format("unplugged, the potential is {:.0f} mV less negative", -by_mv));
-}
-
-void stray_current_aboard(const Facts& f, Evidence& evidence) {
-    const double by_mv = f.by_plugging_mv();
-    if (by_mv < -isolated_mv)
-        evidence.for_it(0.5, "unplugged, the potential is less negative: a current of the boat's "
-                             "own would show so, too");
-    if (f.count(EventKind::repeated_load) > 0 && evidence.weight > 0)
-        evidence.for_it(0.5, "a load aboard moves the potential as well");
-}
-
-void own_load(const Facts& f, Evidence& evidence) {
-    const std::size_t loads = f.count(EventKind::repeated_load);
-    if (loads == 0) return;
-    const double height_mv = f.largest_mv(EventKind::repeated_load);
-    evidence.for_it(1 + std::abs(height_mv) / interference_mv,
-                    fmt::format("{} of equal steps, up to {:.0f} mV high",
-                                loads == 1 ? "one series" : fmt::format("{} series", loads),
-                                std::abs(height_mv)));
-    if (height_mv > 0)
-        evidence.for_it(0.5, "they are toward less negative: the metal gives current away");
-}
-
-void isolator_or_open_earth(const Facts& f, Evidence& evidence) {
-    const std::size_t rises = f.count(EventKind::ac_rise) + f.count(EventKind::ac_fall);
-    if (rises > 0)
-        evidence.for_it(1 + 0.1 * static_cast<double>(rises),
-                        fmt::format("AC changed {} and the potential stayed", times_text(rises)));
-    const double by_mv = std::abs(f.by_plugging_mv());
-    if (by_mv < isolated_mv)
-        evidence.for_it(1, "plugged in and unplugged the potential is the same");
-    else if (by_mv >= isolated_mv && evidence.weight > 0)
-        evidence.against_it(0.5,
-                            fmt::format("at other times plugging in moved it by {:.0f} mV", by_mv));
-}
-
-void stray_current_outside(const Facts& f, Evidence& evidence) {
-    const std::size_t steps = f.count(EventKind::step);
-    if (steps == 0) return;
-    const double largest_mv = f.largest_mv(EventKind::step);
-    evidence.for_it(0.3 * static_cast<double>(std::min<std::size_t>(steps, 5)),
-                    fmt::format("{} a step that nothing aboard explains, up to {:.0f} mV",
-                                times_text(steps), std::abs(largest_mv)));
-    if (largest_mv > interference_mv)
-        evidence.for_it(1, fmt::format("more than the {:.0f} mV toward less negative that count as "
-                                       "interference",
-                                       interference_mv));
-}
-
-void wasting_anodes(const Facts& f, Evidence& evidence) {
-    const Trend& trend = f.judged.trend;
-    if (!trend.why_none.empty() || !trend.significant || trend.mv_per_day <= 0) return;
-    evidence.for_it(2,
-                    fmt::format("the undisturbed potential drifts by {:.2f} mV a day toward less "
-                                "negative ({:.2f} to {:.2f})",
-                                trend.mv_per_day, trend.low, trend.high));
-    if (f.judged.share.under_protected > 0)
-        evidence.for_it(0.5, "it was under-protected already at times");
-}
-
-void settling_anodes(const Facts& f, Evidence& evidence) {
-    for (const Settling& decay : f.judged.settling)
-        evidence.for_it(1, fmt::format("the potential came down by {:.0f} mV within some {:.0f} h",
-                                       decay.size_mv, 3 * decay.time_constant_h));
-    if (f.judged.settling.empty() && f.count(EventKind::settling) > 0)
-        evidence.for_it(0.5, "launch or new anodes lie less than a day before some readings");
-}
-
-void cell_in_doubt(const Facts& f, Evidence& evidence) {
-    if (f.count(EventKind::cells_disagree) > 0)
-        evidence.for_it(3, "two cells in the same water have parted");
-    if (const auto dry = f.count(EventKind::cell_dry); dry > 0)
-        evidence.for_it(1, fmt::format("the cell was out of the water {}", times_text(dry)));
-}
-
-void lead_in_doubt(const Facts& f, Evidence& evidence) {
-    if (const auto open = f.count(EventKind::open_lead); open > 0)
-        evidence.for_it(1.5, fmt::format("a lead was open {}", times_text(open)));
-    if (f.count(EventKind::polarity_reversed) > 0)
-        evidence.for_it(3, "the potential had its sign turned");
-}
-
-void thinning_water(const Facts& f, Evidence& evidence) {
-    if (!f.element_in_water) return;
-    for (const Cycle& cycle : f.judged.cycles.found)
-        if (cycle.name.starts_with("tide") && cycle.amplitude_mv >= tide_worth_asking_mv)
-            evidence.for_it(0.2 + cycle.amplitude_mv / 20,
-                            fmt::format("the tide moves the reading by {:.0f} mV up and down",
-                                        cycle.amplitude_mv));
-    const Result<Range> psu = salinity_range_of(f.boat.water);
-    if (evidence.weight > 0 && psu && psu->low == psu->high)
-        evidence.against_it(0.1, "the salinity was stated as one value");
-}
-
 struct Row {
     std::string_view id;
-    void (*weigh)(const Facts&, Evidence&);
+    void (*weigh)(const TraceFacts&, Evidence&);
     std::string_view cause;
     std::string_view test;
     std::string_view caution;
@@ -222,6 +62,18 @@ constexpr std::array rows{
         "Look at them at low water or at the next haul-out: renew what is half gone.",
         "Looking from the water counts as being in it: not with power at the dock.",
         "trade practice", "common practice, no source"},
+    Row{"idle-anodes", idle_anodes,
+        "The anodes do not work: disconnected, painted over, or passive under a crust. That an "
+        "anode does not waste is then no sign of health.",
+        "Look at them at the next haul-out: one that is whole after a season has not worked; clean "
+        "or renew it, and measure 1 ohm or less from it to the hull.",
+        "Looking from the water counts as being in it: not with power at the dock.",
+        "trade practice; the ohm is ABYC's, as quoted", "transcribed; our judgement"},
+    Row{"drifting-cell", drifting_cell,
+        "The cell drifts, or has been poisoned: that looks the same as a drift of the hull.",
+        "Compare it with another cell in the same water (quaycell check-cell): what both differ by "
+        "is the cell's.",
+        "", "trace practice", "our judgement"},
     Row{"settling", settling_anodes, "The hull settles after launch or with new anodes.",
         "Judge by the readings after the first day.", "", "surveyors' lexicon", "read"},
     Row{"cell-in-doubt", cell_in_doubt, "The reference cell cannot be trusted throughout.",
@@ -241,7 +93,7 @@ constexpr std::array rows{
 
 std::vector<TraceCause> trace_causes(const JudgedTrace& judged, const BoatInWater& boat,
                                      bool element_in_water) {
-    const Facts facts{judged, boat, element_in_water};
+    const TraceFacts facts{judged, boat, element_in_water};
     std::vector<std::pair<double, TraceCause>> found;
     for (const Row& row : rows) {
         Evidence evidence;

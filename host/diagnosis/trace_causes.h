@@ -28,8 +28,4 @@ struct TraceCause {
 std::vector<TraceCause> trace_causes(const JudgedTrace& judged, const BoatInWater& boat,
                                      bool element_in_water);
 
-/// A shift toward less negative that counts as interference in water below 15 ohm m, [mV]: EN
-/// 50162:2004 table 1, for steel that nothing protects (transcribed).
-inline constexpr double interference_mv = 20;
-
 } // namespace quaycell

@@ -86,6 +86,61 @@ TEST_CASE("a step beyond the limit of interference weighs more") {
     CHECK(causes(large)[0].speaks_for.size() == 2);
 }
 
+TEST_CASE("what counts as interference goes by the water") {
+    JudgedTrace judged = quiet();
+    judged.events = {event(EventKind::step, 40)};
+    Water river;
+    river.salinity_psu = {0.1, 0.1};
+    const auto found = trace_causes(judged, {Hull::steel, {}, river}, false);
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].speaks_for.size() == 1);
+}
+
+TEST_CASE("under-protected most of the time, and no drift: the anodes do not work") {
+    JudgedTrace judged = quiet();
+    judged.share = {0.9, 0.1, 0, 0, 0};
+    judged.trend = {0.05, -0.2, 0.3, false, ""};
+    const auto found = causes(judged);
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].id == "idle-anodes");
+    CHECK(found[0].speaks_for.size() == 2);
+    CHECK(found[0].speaks_against.empty());
+    // Anodes that waste, a hull that something holds when unplugged, and one that settles speak
+    // against it.
+    judged.trend = {0.6, 0.4, 0.8, true, ""};
+    judged.shore = {-880, -980, 3};
+    judged.events = {event(EventKind::settling)};
+    CHECK_FALSE(has(causes(judged), "idle-anodes"));
+}
+
+TEST_CASE("under-protected now and then is no matter of idle anodes") {
+    JudgedTrace judged = quiet();
+    judged.share = {0.3, 0.7, 0, 0, 0};
+    CHECK_FALSE(has(causes(judged), "idle-anodes"));
+}
+
+TEST_CASE("a drift is told together with the day that it leads to, and may be the cell's") {
+    JudgedTrace judged = quiet();
+    judged.trend = {0.6, 0.4, 0.8, true, ""};
+    judged.band_exit = {-950, from_unix_s(86400LL * 20'000), std::nullopt, 12};
+    const auto found = causes(judged);
+    REQUIRE(found.size() == 2);
+    CHECK(found[0].id == "wasting-anodes");
+    CHECK(found[0].speaks_for[1] ==
+          "at that rate the end of the band, -950 mV, is reached from 2024-10-04 on");
+    CHECK(found[1].id == "drifting-cell");
+    judged.trend = {-0.6, -0.8, -0.4, true, ""};
+    CHECK(has(causes(judged), "drifting-cell"));
+}
+
+TEST_CASE("a load that draws the metal more negative, or hardly at all, is less of a leak") {
+    JudgedTrace judged = quiet();
+    judged.events = {event(EventKind::repeated_load, -7)};
+    const auto found = causes(judged);
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].speaks_against.size() == 2);
+}
+
 TEST_CASE("a significant drift toward less negative is wasting anodes, another is not") {
     JudgedTrace judged = quiet();
     judged.trend = {0.6, 0.4, 0.8, true, ""};
