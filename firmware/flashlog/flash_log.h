@@ -218,7 +218,7 @@ class FlashLog {
             read(sequence, bytes);
             if (is_blank(bytes)) continue;
             next_ = sequence + 1; // torn or whole: no slot is programmed twice
-            if (is_order(bytes) && wire::is_valid_record(bytes)) follow(bytes);
+            if (is_order(bytes) && is_whole(bytes, sequence)) follow(bytes);
         }
         // The Stop record that a full memory ends with may have been torn.
         if (full()) recording_.on = false;

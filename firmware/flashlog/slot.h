@@ -18,6 +18,13 @@ inline bool is_blank(const uint8_t* bytes) {
     return true;
 }
 
+/// Whether a whole record stands there, and under its own number: a checksum of 16 bits alone fits
+/// one torn slot in 65,536.
+inline bool is_whole(const uint8_t* bytes, uint32_t sequence) {
+    return wire::from_bytes<wire::RecordHead>(bytes).sequence == sequence &&
+           wire::is_valid_record(bytes);
+}
+
 /// Whether it begins like a record that changes what the logger does.
 inline bool is_order(const uint8_t* bytes) {
     return bytes[0] == static_cast<uint8_t>(wire::RecordKind::arm) ||

@@ -149,6 +149,28 @@ TEST_CASE("a header that belongs to another sector, or is no header, is not beli
     CHECK(mounted(flash).next_sequence() == 0);
 }
 
+TEST_CASE("an order under a number that is not its place's is not followed") {
+    MemoryFlash flash(4);
+    Log before = mounted(flash);
+    CHECK(arm(before, wire::FullPolicy::stop_when_full));
+    CHECK(append(before, 1));
+    wire::Stop torn = {};
+    torn.head.kind = static_cast<uint8_t>(wire::RecordKind::stop);
+    torn.head.sequence = 3;
+    SUBCASE("though its checksum fits") {
+        torn.head.sequence |= 0x4000;
+        wire::seal(torn);
+        wire::to_bytes(torn, flash.slot(3));
+        CHECK(mounted(flash).recording().on);
+    }
+    SUBCASE("while the same order under its own is") {
+        wire::seal(torn);
+        wire::to_bytes(torn, flash.slot(3));
+        CHECK_FALSE(mounted(flash).recording().on);
+    }
+    CHECK(mounted(flash).next_sequence() == 4);
+}
+
 TEST_CASE("sequence numbers run through the end of their 32 bits") {
     MemoryFlash flash(4);
     plant_sector(flash, 0xFFFFFF80U, wire::state_recording | wire::state_overwrite_oldest);

@@ -45,9 +45,11 @@ class Journal {
     void issue(const Operation& operation);
     /// The log has answered for a record: it comes back from now on.
     void promise(const Bytes& record);
-    /// One more cut, or a sector lost: what is in flight may or may not be there. `unstable`: and
-    /// may change from one look to the next.
-    void cut(bool unstable);
+    /// One more cut, before an operation or in the middle of one: what is in flight may or may not
+    /// be there. `unstable`: and may change from one look to the next.
+    void cut() { ++cuts_; }
+    void tear(const Operation& operation, bool unstable);
+    /// A sector is lost.
     void lose(std::uint32_t sector);
 
     /// Holds what a restart, or the log in the middle of its work, says and shows against the
@@ -74,6 +76,7 @@ class Journal {
     bool fits(const Standing& standing, const Claim& claim) const;
     void begin_walk();
     void visit(std::uint32_t sequence, const Bytes& bytes);
+    void mark_torn(const Operation& operation, bool torn);
     void miss(std::uint32_t sequence, const Bytes& bytes);
     void follow_header(const wire::SectorHeader& header);
     void end_walk();
@@ -86,6 +89,7 @@ class Journal {
     std::vector<Bytes> issued_ = std::vector<Bytes>(capacity, Bytes{}); ///< last, for each slot
     std::vector<Bytes> promised_ = std::vector<Bytes>(capacity, Bytes{});
     std::vector<Debt> debts_ = std::vector<Debt>(capacity, Debt::none);
+    std::vector<bool> torn_ = std::vector<bool>(capacity, false); ///< by the last operation there
     std::optional<std::uint32_t> last_promised_;
     std::uint32_t header_tail_ = 0;                ///< of the last header issued
     std::optional<std::uint32_t> newest_sector_{}; ///< that a header was issued for
@@ -95,7 +99,7 @@ class Journal {
     bool newest_lost_ = false; ///< what stood in it last is unknowable
     bool sector_lost_ = false; ///< what its header told is unknowable
     // The walk:
-    unsigned in_flight_seen_ = 0, owed_seen_ = 0, unexplained_ = 0;
+    unsigned in_flight_seen_ = 0, owed_seen_ = 0, unexplained_ = 0, told_by_number_ = 0;
     std::vector<std::uint32_t> missing_;       ///< numbers since the last record
     std::optional<wire::SectorHeader> header_; ///< the last one
 };

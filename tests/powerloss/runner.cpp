@@ -21,6 +21,10 @@ bool is_reading(const Operation& operation) {
            operation.data[0] == static_cast<std::uint8_t>(wire::RecordKind::reading);
 }
 
+std::uint32_t number_of(const Bytes& record) {
+    return wire::from_bytes<wire::RecordHead>(record.data()).sequence;
+}
+
 class Runner {
   public:
     Runner(const Workload& workload, const std::optional<Worn>& worn, const Choice& choice,
@@ -94,19 +98,24 @@ class Runner {
 
     static World after(World world, const Operation& operation, const PowerCut& cut,
                        std::uint64_t seed) {
-        if (cut.tear.kind != Tear::Kind::before) world.journal.issue(operation);
-        world.journal.cut(cut.tear.kind == Tear::Kind::unstable ||
-                          cut.tear.kind == Tear::Kind::last_bit);
+        const Tear::Kind kind = cut.tear.kind;
+        if (kind == Tear::Kind::before)
+            world.journal.cut();
+        else
+            world.journal.tear(operation,
+                               kind == Tear::Kind::unstable || kind == Tear::Kind::last_bit);
         world.cells.tear(operation, cut.tear, seed);
         return world;
     }
 
-    /// One in 65,536 torn records is whole by its checksum: no log could tell.
+    /// One in 65,536 torn records is whole by its checksum. Under its own number no log could tell.
     bool fits_by_chance(World& world, const Operation& operation) {
         if (operation.erase) return false;
         Bytes left;
         world.cells.read(operation.address, left.data(), wire::record_size);
-        if (left == operation.data || !wire::is_valid_record(left.data())) return false;
+        if (left == operation.data || !wire::is_valid_record(left.data()) ||
+            number_of(left) != number_of(operation.data))
+            return false;
         ++tally_.fitting_by_chance;
         return true;
     }
