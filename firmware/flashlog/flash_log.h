@@ -31,8 +31,9 @@ class FlashLog {
         // Downwards the newest come early, so that few of the others have to be looked at closely.
         for (uint32_t place = capacity_; place != 0;) {
             place -= wire::slots_per_sector;
-            wire::RecordHead head;
-            flash_.read(place * wire::record_size, reinterpret_cast<uint8_t*>(&head), sizeof head);
+            wire::RecordHead head; // kind and number of it
+            flash_.read(place * wire::record_size, reinterpret_cast<uint8_t*>(&head),
+                        offsetof(wire::RecordHead, ticks_s));
             if (head.kind != static_cast<uint8_t>(wire::RecordKind::sector_header)) continue;
             if (found && !wire::sequence_before(newest, head.sequence)) continue;
             // A torn number may read one way now and another way then.

@@ -30,7 +30,6 @@ class Measurement {
     void begin(bool is_calibrated) {
         calibrated(is_calibrated);
         converter_answers_ = run_.begin();
-        read_battery();
     }
 
     void calibrated(bool yes) { calibrated_ = yes; }

@@ -35,8 +35,9 @@ class Recorder {
         measurement_.begin(calibrations().holds_one());
         log_.mount(device_id_);
         boot_pending_ = true;
+        const uint16_t battery = measurement_.read_battery();
         if (!log_.recording().on) return;
-        if (battery_guard_.may_go_on(measurement_.read_battery())) {
+        if (battery_guard_.may_go_on(battery)) {
             log_.go_on();
             measurement_.open();
         } else if (log_.recording().paused) {
