@@ -16,12 +16,19 @@ class NorFlash {
   public:
     explicit constexpr NorFlash(Spi& spi) : spi_(spi) {}
 
-    /// Reads the id; false, and no sectors, when no flash of a known size answers. May be called
-    /// again at any time, to see whether it is still there. A reset of the controller does not end
-    /// an erase, and a busy chip does not tell its id: waits for the end.
+    /// Whether a flash of a known size answers. A reset of the controller does not end an erase,
+    /// and a busy chip does not tell its id: waits for the end.
     bool begin() {
         wake();
         wait(erase_polls);
+        return identify();
+    }
+
+    /// The same at any time, to see whether it is still there, or there again; at once. A chip that
+    /// is busy is what it was.
+    bool identify() {
+        wake();
+        if (busy()) return sector_count_ != 0;
         {
             Selected selected(spi_);
             spi_.exchange(read_id);
@@ -36,6 +43,7 @@ class NorFlash {
     }
 
     const uint8_t* jedec_id() const { return jedec_id_; }
+    /// 0 when no flash of a known size answers.
     uint16_t sector_count() const { return sector_count_; }
 
     /// A bus on which nobody answers is not busy.

@@ -21,8 +21,10 @@ class FlashLog {
   public:
     explicit constexpr FlashLog(Flash& flash) : flash_(flash) {}
 
-    /// Finds the newest sector and the first free slot. Reads only; never erases or formats.
+    /// Finds the newest sector and the first free slot. Reads only; never erases or formats. May be
+    /// called again when the flash is another, or gone.
     void mount(uint32_t device_id) {
+        begin_without_knowledge();
         device_id_ = device_id;
         capacity_ = static_cast<uint32_t>(flash_.sector_count()) << wire::slot_bits;
         wire::SectorHeader header;
@@ -53,7 +55,7 @@ class FlashLog {
                 return;
             sequence -= wire::slots_per_sector;
         }
-        recording_ = {};
+        begin_without_knowledge();
         next_ = tail_ = newest;
     }
 
@@ -119,6 +121,10 @@ class FlashLog {
     uint32_t next_sequence() const { return next_; }
     uint32_t tail_sequence() const { return tail_; }
 
+    /// Sectors in a row that were found to be worn since the last header: grows while ready() says
+    /// no for long.
+    uint8_t skipped() const { return skipped_; }
+
     /// No record fits any more until the logger is armed again.
     bool full() const { return !absent() && wire::is_sector_start(next_) && !has_room(); }
 
@@ -135,6 +141,15 @@ class FlashLog {
   private:
     enum class Ahead : uint8_t { unknown, erasing, erased };
     static constexpr uint8_t attempts = 4; ///< bad slots in a row before a sector is given up
+
+    void begin_without_knowledge() {
+        next_ = tail_ = erase_count_ = 0;
+        recording_ = {};
+        skips_ = skipped_ = 0;
+        rest_skipped_ = false;
+        ahead_ = Ahead::unknown;
+        next_is_doubtful_ = true;
+    }
 
     bool absent() const { return capacity_ == 0; }
     bool is_ring() const { return recording_.policy == wire::FullPolicy::overwrite_oldest; }

@@ -194,8 +194,11 @@ class Conversation {
 
     bool stream() {
         const uint32_t left = stream_end_ - stream_next_;
-        // A ring may have taken the slots meanwhile; then the stream ends early.
-        if (left == 0 || wire::sequence_before(stream_next_, station_.log().tail_sequence())) {
+        // A ring may have taken the slots meanwhile, or the flash is gone; then the stream ends
+        // early.
+        const uint32_t tail = station_.log().tail_sequence();
+        const uint32_t stored = station_.log().next_sequence() - tail;
+        if (left == 0 || stream_next_ - tail >= stored) {
             streaming_ = false;
             send(wire::MessageType::read_end, stream_sequence_, wire::ReadEnd{stream_next_, 0});
             return false;

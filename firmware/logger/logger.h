@@ -40,7 +40,10 @@ class Logger {
             recorder_.time().see_alarm(alarm);
         }
         attend_host();
-        if (wake.watchdog_s != 0) conversation_.second();
+        if (wake.watchdog_s != 0) {
+            conversation_.second();
+            recorder_.look_at_flash();
+        }
         recorder_.measure(wake.converter_moved);
         bool waiting = recorder_.write([this](const wire::Reading& reading, bool recorded) {
             // One that was begun for a host who has gone since is nobody's: the line is off.

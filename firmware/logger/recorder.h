@@ -33,18 +33,8 @@ class Recorder {
         device_id_ = read_eeprom<uint32_t>(board_.eeprom, profile.eeprom_device_id);
         time_.begin();
         measurement_.begin(calibrations().holds_one());
-        log_.mount(device_id_);
         boot_pending_ = true;
-        const uint16_t battery = measurement_.read_battery();
-        if (!log_.recording().on) return;
-        if (battery_guard_.may_go_on(battery)) {
-            log_.go_on();
-            measurement_.open();
-        } else if (log_.recording().paused) {
-            boot_pending_ = false; // that the cells are low has been written already
-        } else {
-            exhausted_ = true;
-        }
+        go_on();
     }
 
     Time& time() { return time_; }
@@ -66,6 +56,22 @@ class Recorder {
             write_next(show);
         }
         return false;
+    }
+
+    /// To be called now and then: notices a flash that has gone, and goes on with what one holds
+    /// that is back.
+    void look_at_flash() {
+        const uint16_t known = board_.flash.sector_count();
+        board_.flash.identify();
+        if (board_.flash.sector_count() == known) return;
+        stop_recording();
+        exhausted_ = flash_failed_ = waiting_ = false;
+        // A Boot record that found no flash is still to be written.
+        if (!boot_written_) {
+            boot_pending_ = true;
+            late_fault_ = wire::fault_flash;
+        }
+        go_on();
     }
 
     /// Whether the log can be written to. Says yes, too, when it has kept us waiting so long that
@@ -170,11 +176,28 @@ class Recorder {
 
   private:
     static constexpr Profile profile = Board::profile();
+    static constexpr uint8_t flash_patience_s = 2; ///< for a sector; an erase takes 0.4 s at most
 
     CalibrationStore<typename Board::Eeprom> calibrations() {
         return {board_.eeprom, profile.eeprom_calibration};
     }
-    static constexpr uint8_t flash_patience_s = 2; ///< an erase takes 0.4 s at most
+
+    /// With what the log says that the logger is doing.
+    void go_on() {
+        log_.mount(device_id_);
+        // What was read of a flash that has gone meanwhile is no log.
+        if (!board_.flash.identify()) log_.mount(device_id_);
+        const uint16_t battery = measurement_.read_battery();
+        if (!log_.recording().on) return;
+        if (battery_guard_.may_go_on(battery)) {
+            log_.go_on();
+            measurement_.open();
+        } else if (log_.recording().paused) {
+            boot_pending_ = false; // that the cells are low has been written already
+        } else {
+            exhausted_ = true;
+        }
+    }
 
     wire::RecordHead stamp(wire::RecordKind kind) {
         wire::RecordHead head = {};
@@ -192,8 +215,9 @@ class Recorder {
             return true;
         }
         time_.update(0); // else ticks stand still until the alarm or the watchdog
-        if (!waiting_) waiting_since_ = time_.ticks_s();
+        if (!waiting_ || log_.skipped() != skipped_) waiting_since_ = time_.ticks_s();
         waiting_ = true;
+        skipped_ = log_.skipped();
         return time_.ticks_s() - waiting_since_ > flash_patience_s;
     }
 
@@ -224,10 +248,10 @@ class Recorder {
         record.head = stamp(wire::RecordKind::boot);
         record.unix_s = time_.unix_s();
         record.reset_cause = reset_cause_;
-        record.faults = faults();
+        record.faults = static_cast<uint8_t>(faults() | late_fault_);
         record.firmware_version = profile.firmware_version;
         record.firmware_build = profile.firmware_build;
-        append(record);
+        boot_written_ = append(record);
     }
 
     void write_clock_change() {
@@ -279,6 +303,7 @@ class Recorder {
         const bool written = log_.append(record, time_.unix_s());
         flash_failed_ = !written && !log_.full();
         if (!log_.recording().on) stop_recording();
+        if (flash_failed_) look_at_flash();
         return written;
     }
 
@@ -298,9 +323,12 @@ class Recorder {
     uint32_t waiting_since_ = 0;
     uint16_t boot_ = 0;
     uint8_t reset_cause_ = 0;
+    uint8_t late_fault_ = 0; ///< a Boot record came so late because of it
+    uint8_t skipped_ = 0;    ///< of the log, when it was last waited for
     bool waiting_ = false;
     bool flash_failed_ = false;
     bool boot_pending_ = false;
+    bool boot_written_ = false;
     bool exhausted_ = false; ///< the battery: a Stop record has to be written
 };
 

@@ -15,12 +15,18 @@ struct PowerCut {};
 
 class MemoryFlash {
   public:
-    explicit MemoryFlash(uint16_t sectors) : sectors_(sectors), bytes_(sectors * 4096U, 0xFF) {}
+    explicit MemoryFlash(uint16_t sectors)
+        : sectors_(sectors), known_(sectors), bytes_(sectors * 4096U, 0xFF) {}
 
-    uint16_t sector_count() const { return sectors_; }
+    bool identify() {
+        known_ = there ? sectors_ : uint16_t{0};
+        return known_ != 0;
+    }
+    uint16_t sector_count() const { return known_; }
     const uint8_t* jedec_id() const { return jedec_id_; }
 
     bool busy() {
+        if (!there) return false;
         if (stuck || busy_polls_ == 0) return stuck;
         --busy_polls_;
         return true;
@@ -29,13 +35,14 @@ class MemoryFlash {
     void read(uint32_t address, uint8_t* bytes, uint16_t count) {
         if (busy_polls_ != 0) throw std::logic_error("read while busy");
         for (uint16_t i = 0; i < count; ++i)
-            bytes[i] = bytes_.at(address + i);
+            bytes[i] = there ? bytes_.at(address + i) : uint8_t{0xFF};
     }
 
     void program(uint32_t address, const uint8_t* bytes, uint8_t count) {
         if (busy_polls_ != 0) throw std::logic_error("program while busy");
         if (address / 256 != (address + count - 1) / 256)
             throw std::logic_error("program across a page");
+        if (!there) return;
         for (uint8_t i = 0; i < count; ++i) {
             if (bytes_.at(address + i) != 0xFF) throw std::logic_error("programmed twice");
         }
@@ -48,6 +55,7 @@ class MemoryFlash {
     void start_erase(uint32_t address) {
         if (busy_polls_ != 0) throw std::logic_error("erase while busy");
         if (address % 4096 != 0) throw std::logic_error("erase of no sector");
+        if (!there) return;
         for (uint32_t i = 0; i < 4096; ++i) {
             if (i % 64 == 0) spend();
             if (!unerasable.contains(address / 4096)) bytes_[address + i] = 0xFF;
@@ -64,12 +72,14 @@ class MemoryFlash {
     void power_up() {
         busy_polls_ = 0;
         steps_left_ = 0;
+        identify();
     }
 
     uint8_t* slot(uint32_t sequence) {
         return bytes_.data() + sequence % (sectors_ * 128U) * wire::record_size;
     }
 
+    bool there = true;               ///< else nobody drives the bus
     uint32_t erase_polls = 3;        ///< how often it says busy after an erase
     bool stuck = false;              ///< says busy for ever
     std::set<uint32_t> dead_slots{}; ///< addresses that take no programming
@@ -84,6 +94,7 @@ class MemoryFlash {
     }
 
     uint16_t sectors_;
+    uint16_t known_; ///< as it was identified last
     std::vector<uint8_t> bytes_;
     uint32_t busy_polls_ = 0;
     uint32_t steps_left_ = 0;
