@@ -55,7 +55,8 @@ Board::Board(const Firmware& firmware, const Scenario& scenario)
       clock_(
           clock_start(scenario_), scenario_.logger.clock_drift_ppm,
           [this](Time when) { return scenario_.board_temperature_c.at(when); }, findings_),
-      flash_(scenario_.logger.flash_mb, findings_, scenario_.worn_sectors),
+      flash_(scenario_.logger.flash_mb, findings_, scenario_.worn_sectors,
+             std::chrono::milliseconds{scenario_.logger.flash_erase_ms}),
       twi_(core_, [this] { schedule_chips(); }),
       adc_(
           core_, [this](std::uint8_t channel) { return adc_input_mv(channel); },

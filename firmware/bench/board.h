@@ -66,6 +66,9 @@ class Board : private Peripheral {
     /// Its alarm pin does not move any more.
     void mute_clock();
 
+    /// The flash goes away, falls dumb or comes back.
+    void set_flash(NorState state);
+
     static constexpr unsigned for_ever = std::numeric_limits<unsigned>::max();
     /// A chip left in the middle of a byte: it holds SDA low until it has seen so many clocks.
     void hold_bus(unsigned clocks);

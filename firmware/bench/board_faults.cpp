@@ -2,6 +2,7 @@
 // the microcontroller that never ends what it began, and a supply that sinks.
 #include "bench/board.h"
 
+#include "bench/random.h"
 #include "board/circuit.h"
 
 #include <algorithm>
@@ -114,6 +115,10 @@ void Board::set_battery(std::optional<double> mv) {
     browned_out_ = false;
     core_.hold_in_reset(false);
     if (std::exchange(memory_lost_, false)) cut_power();
+}
+
+void Board::set_flash(NorState state) {
+    flash_.become(state, core_.now(), random_bits(scenario_.seed, flash_.erases()));
 }
 
 } // namespace quaycell::bench

@@ -56,7 +56,7 @@ std::string Control::execute(std::string_view line) {
     }
     return fmt::format(
         "error: unknown command \"{}\". Known: advance, time, clock, cut, stack, energy, "
-        "interrupts, findings, save, quit, converter, bus, seize, battery",
+        "interrupts, findings, save, quit, converter, flash, bus, seize, battery",
         command);
 }
 

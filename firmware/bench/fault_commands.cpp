@@ -41,6 +41,12 @@ const std::array commands{
                  [](Board& b, std::int64_t) { b.empty_clock_battery(); }},
     FaultCommand{"clock", "back", false, 0, 0,
                  [](Board& b, std::int64_t) { b.put_back(Board::Chip::clock); }},
+    FaultCommand{"flash", "absent", false, 0, 0,
+                 [](Board& b, std::int64_t) { b.set_flash(NorState::absent); }},
+    FaultCommand{"flash", "dumb", false, 0, 0,
+                 [](Board& b, std::int64_t) { b.set_flash(NorState::dumb); }},
+    FaultCommand{"flash", "back", false, 0, 0,
+                 [](Board& b, std::int64_t) { b.set_flash(NorState::ok); }},
     FaultCommand{"bus", "held", false, 0, 0,
                  [](Board& b, std::int64_t) { b.hold_bus(Board::for_ever); }},
     FaultCommand{"bus", "held-for", true, 1, 1000,
@@ -104,6 +110,7 @@ const char* const fault_commands_help =
   clock absent|stopped|mute|back  the clock chip; mute: its alarm pin does not move
   clock flat                    its battery was: it begins anew, in 2000
   clock jump SECONDS            it shows another time of itself; negative: back
+  flash absent|dumb|back        it does not answer, or answers zeros whatever it is told
   bus held-for CLOCKS           SDA held low by a chip in the middle of a byte
   bus held|clock-held|free      SDA or SCL held low for ever; let go
   seize adc|spi|eeprom|nothing  what that part of the microcontroller begins never ends

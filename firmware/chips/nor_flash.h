@@ -27,6 +27,7 @@ class NorFlash {
     /// The same at any time, to see whether it is still there, or there again; at once. A chip that
     /// is busy is what it was.
     bool identify() {
+        if (sector_count_ == 0) awake_ = false; // it may have slept through the last release
         wake();
         if (busy()) return sector_count_ != 0;
         {

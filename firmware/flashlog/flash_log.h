@@ -55,7 +55,7 @@ class FlashLog {
                 return;
             sequence -= wire::slots_per_sector;
         }
-        begin_without_knowledge();
+        recording_ = {};
         next_ = tail_ = newest;
     }
 

@@ -152,6 +152,7 @@ class Recorder {
     void look_at_chips() {
         time_.update(0);
         measurement_.look_at_converter();
+        look_at_flash();
     }
 
     /// The bits of HelloReply::faults.

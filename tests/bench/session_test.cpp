@@ -179,6 +179,10 @@ TEST_CASE("commands are answered by a line each") {
     CHECK(
         bench.control.execute("advance soon").starts_with("error: advance needs a length of time"));
     CHECK(bench.control.execute("dance").starts_with("error: unknown command \"dance\". Known: "));
+    CHECK(bench.control.execute("flash absent") == "flash absent");
+    CHECK(bench.control.execute("flash back") == "flash back");
+    CHECK(bench.control.execute("flash gone") ==
+          "error: flash needs one of absent, dumb, back after it");
     CHECK(bench.control.execute("time flies") == "error: time takes nothing after it");
     CHECK_FALSE(bench.control.quit());
     bench.control.execute("quit");

@@ -23,7 +23,6 @@ constexpr std::uint8_t maker = 0xEF, type = 0x40;
 
 // Typical times of the family's data sheets (from memory).
 constexpr Time program_time = 700us;
-constexpr Time erase_time = 45ms;
 constexpr Time release_time = 3us;
 
 // Part of the bits that a cut leaves between 0 and 1: our choice.
@@ -34,8 +33,8 @@ constexpr std::uint32_t header_bytes = 4; // opcode and address
 
 } // namespace
 
-Nor::Nor(unsigned megabytes, Findings& findings, std::vector<WornSector> worn)
-    : findings_(findings), worn_(std::move(worn)),
+Nor::Nor(unsigned megabytes, Findings& findings, std::vector<WornSector> worn, Time erase_time)
+    : findings_(findings), worn_(std::move(worn)), erase_time_(erase_time),
       capacity_code_(static_cast<std::uint8_t>(std::bit_width(megabytes * megabyte) - 1)),
       image_(megabytes * megabyte, 0xFF) {}
 
@@ -52,6 +51,14 @@ void Nor::power_on(Time now) {
     selected_ = write_enabled_ = deep_power_down_ = rejected_ = false;
 }
 
+void Nor::become(NorState state, Time now, std::uint64_t seed) {
+    if (state == NorState::absent) cut(now, seed);
+    if (state_ == NorState::absent || state == NorState::absent) power_on(now);
+    byte_ = 1; // a command under way has lost its beginning, or its end
+    rejected_ = true;
+    state_ = state;
+}
+
 void Nor::select(bool low, Time now) {
     if (low == selected_) return;
     pass(now);
@@ -66,6 +73,7 @@ void Nor::select(bool low, Time now) {
 std::uint8_t Nor::exchange(std::uint8_t sent, Time now) {
     if (!selected_) return 0xFF;
     settle(now);
+    if (state_ != NorState::ok) return state_ == NorState::dumb ? 0x00 : 0xFF;
     std::uint8_t answer = 0xFF;
     if (byte_ == 0) {
         begin_command(sent, now);
@@ -183,7 +191,7 @@ void Nor::begin_erase(Time now) {
     std::vector<std::uint8_t> target(sector_size, 0xFF);
     if (is_worn(WornSector::What::erase, at))
         std::copy_n(image_.begin() + sector, sector_size, target.begin());
-    operation_ = Operation{true, sector, std::move(target), now, now + erase_time};
+    operation_ = Operation{true, sector, std::move(target), now, now + erase_time_};
     ++erases_;
 }
 

@@ -19,6 +19,13 @@ struct NorTime {
     Time deep_power_down{};
 };
 
+/// Whether the chip is there for the controller.
+enum class NorState {
+    ok,
+    absent, ///< without supply: the pull-up of the bus answers
+    dumb,   ///< answers zeros and does nothing, whatever it is told
+};
+
 /// A sector that wear has taken something from.
 struct WornSector {
     enum class What { erase, program };
@@ -31,7 +38,9 @@ class Nor {
     static constexpr std::uint32_t page_size = 256, sector_size = 4096;
 
     /// `megabytes`: 2, 4, 8 or 16. It says so in its id unless it is told otherwise.
-    Nor(unsigned megabytes, Findings& findings, std::vector<WornSector> worn = {});
+    /// `erase_time`: of each sector; 45 ms is typical, 400 the most, by data sheets (from memory).
+    Nor(unsigned megabytes, Findings& findings, std::vector<WornSector> worn = {},
+        Time erase_time = std::chrono::milliseconds{45});
 
     /// The select line, low active.
     void select(bool low, Time now);
@@ -46,6 +55,9 @@ class Nor {
     void tell_capacity(std::uint8_t code) { capacity_code_ = code; }
     /// As after its supply came back.
     void power_on(Time now);
+    /// From now on. One whose supply goes is cut(); one that has been absent comes back as after
+    /// power_on().
+    void become(NorState state, Time now, std::uint64_t seed);
 
     /// Bits between 0 and 1 stand as 1.
     std::span<const std::uint8_t> image() const { return image_; }
@@ -80,6 +92,8 @@ class Nor {
 
     Findings& findings_;
     std::vector<WornSector> worn_;
+    Time erase_time_;
+    NorState state_ = NorState::ok;
     std::uint8_t capacity_code_;
     std::vector<std::uint8_t> image_;
     std::map<std::size_t, std::uint8_t> unstable_; ///< masks of bits between 0 and 1, by address

@@ -82,6 +82,7 @@ LoggerSetup read_logger(const toml::node& node, const TomlReader& file) {
     setup.reference_error_ppm = logger.number("reference_error_ppm", 0);
     setup.reference_drift_ppm_k = logger.number("reference_drift_ppm_k", 0);
     setup.flash_mb = logger.whole("flash_mb", setup.flash_mb);
+    setup.flash_erase_ms = logger.whole("flash_erase_ms", setup.flash_erase_ms);
     if (logger.find("flash_id_capacity") != nullptr)
         setup.flash_id_capacity = logger.whole("flash_id_capacity", std::uint8_t{0});
     setup.clock_set = logger.flag("clock_set", setup.clock_set);

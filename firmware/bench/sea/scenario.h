@@ -27,6 +27,7 @@ struct LoggerSetup {
     double reference_error_ppm = 0; ///< of COM at 25 degC
     double reference_drift_ppm_k = 0;
     std::uint32_t flash_mb = 2;
+    std::uint32_t flash_erase_ms = 45;             ///< of a sector
     std::optional<std::uint8_t> flash_id_capacity; ///< as its id tells it, a power of two
     bool clock_set = false;                        ///< the clock chip already has the right time
     double clock_drift_ppm = 0;

@@ -54,6 +54,43 @@ struct Chip {
 
 } // namespace
 
+TEST_CASE("a flash that is absent or dumb answers nothing, keeps what it holds and comes back") {
+    Chip chip;
+    chip.program(0x100, {0x12});
+    chip.nor.become(NorState::dumb, chip.now, 1);
+    CHECK(chip.command({0x9F}, 3) == std::vector{0, 0, 0, 0});
+    chip.program(0x200, {0x34});
+    chip.nor.become(NorState::absent, chip.now, 1);
+    CHECK(chip.command({0x9F}, 3) == std::vector{0xFF, 0xFF, 0xFF, 0xFF});
+    chip.command({0xB9});
+    chip.nor.become(NorState::ok, chip.now, 1);
+    CHECK(chip.command({0x9F}, 3) == std::vector{0xFF, 0xEF, 0x40, 0x15});
+    CHECK(chip.at(0x100) == 0x12);
+    CHECK(chip.at(0x200) == 0xFF);
+    CHECK(chip.findings.count() == 0);
+}
+
+TEST_CASE("an erase is torn when the flash's supply goes, and goes on when it only falls dumb") {
+    Chip chip;
+    chip.program(0, {0x12});
+    SUBCASE("absent") {
+        chip.erase(0);
+        chip.now += 20ms;
+        chip.nor.become(NorState::absent, chip.now, 1);
+        chip.now += 1s;
+        chip.nor.become(NorState::ok, chip.now, 1);
+        CHECK(std::ranges::count(chip.nor.image().first(4096), 0xFF) < 4096);
+    }
+    SUBCASE("dumb") {
+        chip.erase(0);
+        chip.now += 20ms;
+        chip.nor.become(NorState::dumb, chip.now, 1);
+        chip.now += 1s;
+        chip.nor.become(NorState::ok, chip.now, 1);
+        CHECK(chip.at(0) == 0xFF);
+    }
+}
+
 TEST_CASE("the flash tells maker, family and size") {
     Chip chip;
     CHECK(chip.command({0x9F}, 3) == std::vector{0xFF, 0xEF, 0x40, 0x15});
