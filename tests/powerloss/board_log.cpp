@@ -46,6 +46,10 @@ std::uint32_t BoardLog::capacity() const {
     return static_cast<std::uint32_t>(image_.size()) / wire::record_size;
 }
 
+bool BoardLog::enters_sector(const BoardLog& later) const {
+    return sector_start(later.next_ - 1) != sector_start(next_ - 1);
+}
+
 const std::uint8_t* BoardLog::slot(std::uint32_t sequence) const {
     return image_.data() + std::size_t{sequence % capacity()} * wire::record_size;
 }
@@ -55,18 +59,22 @@ bool BoardLog::has(std::uint32_t sequence) const {
            wire::from_bytes<wire::RecordHead>(slot(sequence)).sequence == sequence;
 }
 
-void hold_together(const BoardLog& before, const BoardLog& after, bool order_given) {
+void hold_together(const BoardLog& before, const BoardLog& after, bool order_given,
+                   std::uint32_t worn) {
     if (wire::sequence_before(after.tail(), before.tail()))
         throw Failure(fmt::format("the tail went back from {} to {}", before.tail(), after.tail()));
     const std::uint32_t ring_tail =
-        sector_start(after.next() - 1) + 2 * wire::slots_per_sector - after.capacity();
+        sector_start(after.next() - 1) + (2 + worn) * wire::slots_per_sector - after.capacity();
     if (!order_given && after.tail() != before.tail() &&
         wire::sequence_before(ring_tail, after.tail()))
         throw Failure(
             fmt::format("the tail went from {} to {}, for no reason", before.tail(), after.tail()));
     if (!order_given && before.recording().on && !after.recording().on)
         throw Failure("recording has ended, for no reason");
-    for (std::uint32_t s = after.tail(); wire::sequence_before(s, before.next()); ++s)
+    // The sector that is taken behind a worn one is told by the next header only.
+    const std::uint32_t first =
+        worn != 0 && wire::sequence_before(after.tail(), ring_tail) ? ring_tail : after.tail();
+    for (std::uint32_t s = first; wire::sequence_before(s, before.next()); ++s)
         if (!same(before, after, s) && before.has(s))
             throw Failure(fmt::format("record {} is lost", s));
 }
@@ -78,7 +86,8 @@ unsigned new_records(const BoardLog& before, const BoardLog& after) {
     return count;
 }
 
-std::vector<std::uint8_t> full_ring(std::uint32_t flash_bytes, std::uint32_t sectors_to_wrap) {
+std::vector<std::uint8_t> full_ring(std::uint32_t flash_bytes, std::uint32_t sectors_to_wrap,
+                                    std::uint32_t newest_slots) {
     const std::uint32_t slots = flash_bytes / wire::record_size;
     const std::uint32_t newest = 0U - sectors_to_wrap * wire::slots_per_sector;
     const std::uint32_t oldest = newest + 2 * wire::slots_per_sector - slots;
@@ -90,7 +99,7 @@ std::vector<std::uint8_t> full_ring(std::uint32_t flash_bytes, std::uint32_t sec
         wire::seal(record);
         wire::to_bytes(record, &image[std::size_t{sequence % slots} * wire::record_size]);
     };
-    for (std::uint32_t s = oldest; s != newest + wire::slots_per_sector / 2; ++s) {
+    for (std::uint32_t s = oldest; s != newest + newest_slots; ++s) {
         if (wire::is_sector_start(s)) {
             wire::SectorHeader header = {};
             // The first headers stand in a ring that is full already.
@@ -107,6 +116,12 @@ std::vector<std::uint8_t> full_ring(std::uint32_t flash_bytes, std::uint32_t sec
         }
     }
     return image;
+}
+
+void soil_ahead(std::span<std::uint8_t> ring, std::uint32_t sectors_to_wrap) {
+    constexpr std::size_t sector = std::size_t{wire::record_size} * wire::slots_per_sector;
+    const std::size_t ahead = (ring.size() - (sectors_to_wrap - 1) * sector) % ring.size();
+    std::ranges::fill(ring.subspan(ahead, sector), std::uint8_t{0});
 }
 
 } // namespace quaycell::powerloss

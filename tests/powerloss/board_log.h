@@ -18,6 +18,8 @@ class BoardLog {
     std::uint32_t tail() const { return tail_; }
     std::uint32_t next() const { return next_; }
     flashlog::Recording recording() const { return recording_; }
+    /// Whether the last record of `later` stands in another sector than the last one here.
+    bool enters_sector(const BoardLog& later) const;
     /// The slot of this number, whatever it holds.
     const std::uint8_t* slot(std::uint32_t sequence) const;
     /// Whether it holds the record of this number.
@@ -31,13 +33,21 @@ class BoardLog {
 
 /// Throws Failure unless everything that `before` held and `after` still has to hold is there, and
 /// nothing stands under a number that had been given. `order_given`: the tail may have moved to a
-/// new deployment.
-void hold_together(const BoardLog& before, const BoardLog& after, bool order_given);
+/// new deployment. `worn`: so many sectors in a row may have been passed over, and a ring has taken
+/// as many more of its oldest.
+void hold_together(const BoardLog& before, const BoardLog& after, bool order_given,
+                   std::uint32_t worn = 0);
 
 /// Records, without headers, of `after` that `before` does not have.
 unsigned new_records(const BoardLog& before, const BoardLog& after);
 
-/// A full ring of invented readings, recording, so many sectors before the numbers start again.
-std::vector<std::uint8_t> full_ring(std::uint32_t flash_bytes, std::uint32_t sectors_to_wrap);
+/// A full ring of invented readings, recording, so many sectors before the numbers start again, and
+/// with so many slots used in its newest one.
+std::vector<std::uint8_t> full_ring(std::uint32_t flash_bytes, std::uint32_t sectors_to_wrap,
+                                    std::uint32_t newest_slots = wire::slots_per_sector / 2);
+
+/// Lets the sector ahead of that ring, which is erased, hold something: a worn one that cannot be
+/// erased shows by that alone.
+void soil_ahead(std::span<std::uint8_t> ring, std::uint32_t sectors_to_wrap);
 
 } // namespace quaycell::powerloss

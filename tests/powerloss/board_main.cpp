@@ -31,7 +31,7 @@ struct Plan {
 constexpr Time program_time = 800us, erase_time = 50ms;
 constexpr Time longest_life = 6s;
 
-Plan plan_of(std::uint64_t seed, std::uint64_t cut, bool recording) {
+Plan plan_of(std::uint64_t seed, std::uint64_t cut, bool recording, std::uint32_t worn) {
     const auto draw = [&](std::uint64_t what, std::uint64_t below) {
         return chance(chance(seed, cut), what) % below;
     };
@@ -42,7 +42,8 @@ Plan plan_of(std::uint64_t seed, std::uint64_t cut, bool recording) {
                                 wire::MessageType::forget};
     Plan plan{};
     plan.aim = static_cast<Plan::Aim>(draw(0, 4));
-    plan.operation = static_cast<unsigned>(1 + draw(1, plan.aim == Plan::Aim::erasing ? 2 : 8));
+    plan.operation =
+        static_cast<unsigned>(1 + draw(1, plan.aim == Plan::Aim::erasing ? 2 + worn : 8));
     constexpr std::array<Time, 4> spans{4s, 400ms, program_time, erase_time};
     plan.delay = time(2, spans[static_cast<std::size_t>(plan.aim)]);
     // A logger that has been stopped is armed again.
@@ -56,31 +57,53 @@ Plan plan_of(std::uint64_t seed, std::uint64_t cut, bool recording) {
 }
 
 struct Counts {
-    std::uint64_t cuts = 0, programming = 0, erasing = 0, told = 0, orders = 0;
+    std::uint64_t cuts = 0, programming = 0, erasing = 0, passing = 0, told = 0, orders = 0;
     double hours = 0;
 
     void add(const Counts& other) {
         cuts += other.cuts;
         programming += other.programming;
         erasing += other.erasing;
+        passing += other.passing;
         told += other.told;
         orders += other.orders;
         hours += other.hours;
     }
 };
 
+/// So many sectors in a row, from the one on that the log comes to next; in which way, by chance.
+bench::Scenario with_worn_sectors(bench::Scenario scenario, std::uint32_t worn,
+                                  std::uint64_t seed) {
+    using What = bench::WornSector::What;
+    const std::uint32_t sectors = scenario.logger.flash_mb * 256;
+    for (std::uint32_t i = 0; i < worn; ++i)
+        scenario.worn_sectors.push_back(
+            {chance(seed, 1000 + i) % 2 == 0 ? What::erase : What::program,
+             (sectors - sectors_to_wrap + 1 + i) % sectors});
+    return scenario;
+}
+
 /// A logger from a full ring on, through many cuts.
 class Run {
   public:
-    Run(const std::string& elf, const std::string& scenario, std::uint64_t seed)
-        : board_(bench::read_firmware(elf), bench::read_scenario(scenario)), seed_(seed) {
+    /// `worn`: at most so many sectors just ahead of the log; at least one when it is not 0.
+    Run(const std::string& elf, const std::string& scenario, std::uint64_t seed, std::uint32_t worn)
+        : worn_(worn == 0 ? 0 : 1 + static_cast<std::uint32_t>(chance(seed, 999) % worn)),
+          board_(bench::read_firmware(elf),
+                 with_worn_sectors(bench::read_scenario(scenario), worn_, seed)),
+          seed_(seed) {
         const auto size = static_cast<std::uint32_t>(board_.flash().image().size());
-        board_.load_flash(full_ring(size, sectors_to_wrap));
+        constexpr std::uint32_t slots = wire::slots_per_sector;
+        const auto left = static_cast<std::uint32_t>(chance(seed, 998) % last_slots);
+        auto ring = full_ring(size, sectors_to_wrap, worn_ == 0 ? slots / 2 : slots - left);
+        if (worn_ != 0) soil_ahead(ring, sectors_to_wrap);
+        board_.load_flash(ring);
     }
 
     void cut(std::uint64_t number) {
         const BoardLog start(board_.flash().image());
-        const Plan plan = plan_of(seed_, number, start.recording().on);
+        const Plan plan = plan_of(seed_, number, start.recording().on, worn_);
+        const std::uint64_t erases = board_.flash().erases();
         BoardHost host(board_);
         live(plan, host);
         host.listen();
@@ -88,6 +111,8 @@ class Run {
         ++counts_.cuts;
         counts_.programming += plan.aim == Plan::Aim::programming;
         counts_.erasing += plan.aim == Plan::Aim::erasing;
+        // More than the one ahead: it has found a worn sector, and is not yet behind it.
+        counts_.passing += board_.flash().erases() > erases + 1 && !start.enters_sector(end);
         board_.cut_power();
         board_.set_host_present(false);
         const BoardLog found(board_.flash().image());
@@ -146,8 +171,8 @@ class Run {
         // Until the next one an order that was cut short may turn out either way.
         const bool order_given = host.ordered().has_value() || order_open_;
         order_open_ = order_given && !host.confirmed();
-        hold_together(start, end, order_given);
-        hold_together(end, found, order_given);
+        hold_together(start, end, order_given, worn_);
+        hold_together(end, found, order_given, worn_);
         if (const unsigned extra = new_records(end, found); extra > 1)
             throw Failure(fmt::format("{} records were in flight at once", extra));
         for (const auto& [sequence, reading] : host.told()) {
@@ -163,6 +188,9 @@ class Run {
             throw Failure("an order that was confirmed is forgotten");
     }
 
+    static constexpr std::uint32_t last_slots = 24; ///< of a sector: some three restarts
+
+    std::uint32_t worn_;
     bench::Board board_;
     std::uint64_t seed_;
     Counts counts_;
@@ -179,9 +207,15 @@ int main(int argc, char** argv) {
         "repeat it."};
     std::string elf = QUAYCELL_LOGGER_ELF, scenario = QUAYCELL_SCENARIO;
     std::uint64_t runs = 1, cuts = 50, seed = 1;
+    std::uint32_t worn = 0;
     app.add_option("--runs", runs, "so many loggers, with one seed after the other");
     app.add_option("--cuts", cuts, "of each");
     app.add_option("--seed", seed, "of the first");
+    app.add_option(
+           "--worn", worn,
+           "with 1 to so many worn sectors in a row just ahead, 8 at most; most of the first "
+           "10 cuts fall near them")
+        ->check(CLI::Range(0, int{wire::most_skipped}));
     app.add_option("--firmware", elf, "the ELF");
     app.add_option("--scenario", scenario, "the sea and the logger's setup");
     CLI11_PARSE(app, argc, argv);
@@ -191,19 +225,23 @@ int main(int argc, char** argv) {
     for (std::uint64_t at = seed; at < seed + runs; ++at) {
         std::uint64_t number = 0;
         try {
-            Run run(elf, scenario, at);
+            Run run(elf, scenario, at, worn);
             while (number < cuts)
                 run.cut(number++);
             run.check_findings();
             all.add(run.counts());
         } catch (const std::exception& failure) {
             ++failures;
-            fmt::print("failed: --seed {} --cuts {}\n        {}\n", at, number, failure.what());
+            fmt::print("failed: --seed {} --cuts {} --worn {}\n        {}\n", at, number, worn,
+                       failure.what());
             std::fflush(stdout);
         }
     }
-    fmt::print("{} cuts in {:.1f} simulated hours, {} aimed at programs, {} at erases; {} readings "
-               "reported as recorded, {} confirmed orders, all held; {} runs failed\n",
-               all.cuts, all.hours, all.programming, all.erasing, all.told, all.orders, failures);
+    fmt::print(
+        "{} cuts in {:.1f} simulated hours, {} aimed at programs, {} at erases, {} in the middle "
+        "of passing over worn sectors; {} readings reported as recorded, {} confirmed orders, "
+        "all held; {} runs failed\n",
+        all.cuts, all.hours, all.programming, all.erasing, all.passing, all.told, all.orders,
+        failures);
     return failures == 0 ? 0 : 1;
 }
