@@ -81,10 +81,7 @@ class FlashLog {
     bool arm(wire::Arm& record) {
         if (!may_begin()) return false;
         const Recording before = recording_;
-        recording_.on = true;
-        recording_.paused = false;
-        recording_.policy = static_cast<wire::FullPolicy>(record.policy);
-        recording_.interval_s = record.interval_s;
+        recording_ = recording_of(record);
         if (begin_anew(record, before)) return true;
         recording_.on = false;
         return false;
@@ -244,14 +241,9 @@ class FlashLog {
     /// Arm, Stop and Boot records say what changed after the header was written.
     void follow(const uint8_t* bytes) {
         switch (static_cast<wire::RecordKind>(bytes[0])) {
-        case wire::RecordKind::arm: {
-            const wire::Arm arm = wire::from_bytes<wire::Arm>(bytes);
-            recording_.on = true;
-            recording_.paused = false;
-            recording_.policy = static_cast<wire::FullPolicy>(arm.policy);
-            recording_.interval_s = arm.interval_s;
+        case wire::RecordKind::arm:
+            recording_ = recording_of(wire::from_bytes<wire::Arm>(bytes));
             break;
-        }
         case wire::RecordKind::stop:
             end_for(wire::from_bytes<wire::Stop>(bytes), recording_);
             break;

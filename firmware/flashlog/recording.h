@@ -22,6 +22,11 @@ inline Recording recording_of(const wire::SectorHeader& header) {
             header.interval_s};
 }
 
+/// As an order to arm has it.
+inline Recording recording_of(const wire::Arm& arm) {
+    return {true, false, static_cast<wire::FullPolicy>(arm.policy), arm.interval_s};
+}
+
 /// What is left of it after a Stop record.
 inline void end_for(const wire::Stop& record, Recording& recording) {
     recording.paused = record.reason == static_cast<uint8_t>(wire::StopReason::battery_low);
