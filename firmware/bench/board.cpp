@@ -50,11 +50,11 @@ Board::Board(const Firmware& firmware, const Scenario& scenario)
       gpio_(core_), front_end_(scenario_),
       converter_(
           [this](unsigned input, Time from, Time to) { return converter_input_v(input, from, to); },
-          [this](Time when) { return scenario_.board_temperature_c.at(when); },
-          converter_errors(scenario_), findings_),
+          [this](Time when) { return front_end_.board_c(when); }, converter_errors(scenario_),
+          findings_),
       clock_(
           clock_start(scenario_), scenario_.logger.clock_drift_ppm,
-          [this](Time when) { return scenario_.board_temperature_c.at(when); }, findings_),
+          [this](Time when) { return front_end_.board_c(when); }, findings_),
       flash_(scenario_.logger.flash_mb, findings_, scenario_.worn_sectors,
              std::chrono::milliseconds{scenario_.logger.flash_erase_ms}),
       twi_(core_, [this] { schedule_chips(); }),

@@ -89,6 +89,9 @@ class Board : private Peripheral {
     const EnergyMeter& energy() const { return energy_; }
     const InterruptLengths& interrupts() const { return interrupts_; }
 
+    /// What a person joins to the logger in the place of the sea.
+    Calibrator& calibrator() { return front_end_.calibrator(); }
+
     const Nor& flash() const { return flash_; }
     /// Another content of the flash, of the same size; to be put in before running.
     void load_flash(std::span<const std::uint8_t> image);

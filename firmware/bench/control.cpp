@@ -2,6 +2,7 @@
 
 #include "bench/duration.h"
 #include "bench/fault_commands.h"
+#include "bench/joining.h"
 #include "bench/truth.h"
 #include "board/circuit.h"
 
@@ -22,6 +23,12 @@ const char* const control_help =
   time         what the time is in the simulated world
   clock        what the logger's clock shows and what the time is, at the same instant
   cut          cut the power and let it come back
+  source -1500 [b] [10000]  join a source to cell A's jack (or B's) in the place of the sea: the potential
+               that it shows [mV], the resistance between them [ohm]; 0 is a short
+  ac 1000 50   AC on the joined sources, rms [mV] and frequency [Hz]
+  open [b]     take everything off cell A's jack (or B's)
+  sea          the scenario's sea again, at both
+  board 5      hold the board at that temperature [degC]; the clock chip measures it within 64 s
   stack        use of the SRAM so far
   energy       what drew current, for how long, in JSON, since "energy reset" or the start
   interrupts   the longest run of every interrupt service routine, in JSON
@@ -36,6 +43,11 @@ std::string Control::execute(std::string_view line) {
     const std::string argument = words.size() < 2 ? "" : words[1];
     if (command != "clock" || !argument.empty())
         if (auto answer = break_or_mend(board_, words)) return *answer;
+    std::istringstream arguments{std::string{line}};
+    std::string name;
+    arguments >> name;
+    if (const auto joined = join(board_.calibrator(), board_.now(), name, arguments))
+        return *joined;
     if (words.size() > 2) return "error: too many words";
     if (command == "advance") return advance(argument);
     if (command == "save") return save(argument);
@@ -55,7 +67,8 @@ std::string Control::execute(std::string_view line) {
         return "quit";
     }
     return fmt::format(
-        "error: unknown command \"{}\". Known: advance, time, clock, cut, stack, energy, "
+        "error: unknown command \"{}\". Known: advance, time, clock, cut, source, ac, open, sea, "
+        "board, stack, energy, "
         "interrupts, findings, save, quit, converter, flash, bus, seize, battery",
         command);
 }

@@ -100,18 +100,24 @@ void FrontEnd::stimulate(bool high, Time now) {
     last_edge_ = now;
 }
 
+double FrontEnd::board_c(Time when) const {
+    return calibrator_.board_c(when).value_or(scenario_.board_temperature_c.at(when));
+}
+
 double FrontEnd::com_v(Time when) const {
     const LoggerSetup& logger = scenario_.logger;
-    const double warmer_k = scenario_.board_temperature_c.at(when) - reference_temperature_c;
+    const double warmer_k = board_c(when) - reference_temperature_c;
     const double error_ppm = logger.reference_error_ppm + logger.reference_drift_ppm_k * warmer_k;
     return board::reference_uv * 1e-6 * (1 + error_ppm * 1e-6);
 }
 
-bool FrontEnd::fitted(Cell cell) const {
-    return cell == Cell::a || scenario_.logger.cell_b_offset_mv.has_value();
+bool FrontEnd::fitted(Cell cell, Time when) const {
+    return cell == Cell::a || calibrator_.at(cell, when) != nullptr ||
+           scenario_.logger.cell_b_offset_mv.has_value();
 }
 
 const LeadFault* FrontEnd::fault_of(Cell cell, Time when) const {
+    if (calibrator_.at(cell, when) != nullptr) return nullptr;
     const LeadFault::What own = cell == Cell::a ? LeadFault::What::a_open : LeadFault::What::b_open;
     for (const LeadFault& fault : scenario_.lead_faults)
         if ((fault.what == own || fault.what == LeadFault::What::clip_off) && when >= fault.at &&
@@ -121,10 +127,24 @@ const LeadFault* FrontEnd::fault_of(Cell cell, Time when) const {
 }
 
 double FrontEnd::source_ohm(Cell cell, Time when) const {
+    if (const JoinedSource* const joined = calibrator_.at(cell, when)) return joined->ohm;
     return std::max(0., (cell == Cell::a ? scenario_.source_ohm : scenario_.source_b_ohm).at(when));
 }
 
+double FrontEnd::ac_rms_mv(Cell cell, Time when) const {
+    const JoinedSource* const joined = calibrator_.at(cell, when);
+    if (joined == nullptr) return fault_of(cell, when) == nullptr ? scenario_.ac_mv.at(when) : 0;
+    return joined->open ? 0 : joined->ac_mv;
+}
+
+double FrontEnd::ac_hz(Cell cell, Time when) const {
+    const JoinedSource* const joined = calibrator_.at(cell, when);
+    return joined == nullptr ? scenario_.ac_hz : joined->ac_hz;
+}
+
 double FrontEnd::connected_mv(Cell cell, Time when) const {
+    if (const JoinedSource* const joined = calibrator_.at(cell, when)) return -joined->mv;
+    if (!fitted(cell, when)) return 0; // before something was joined to it
     const double mv = reading_mv(scenario_.potential_mv.at(when), scenario_.salinity_psu.at(when),
                                  scenario_.temperature_c.at(when));
     return -(mv + (cell == Cell::b ? *scenario_.logger.cell_b_offset_mv : 0));
@@ -138,9 +158,9 @@ double FrontEnd::electrode_mv(Cell cell, Time when) const {
 }
 
 double FrontEnd::ac_residue_mv(Cell cell, Time from, Time to) const {
-    const double rms_mv = scenario_.ac_mv.at(from);
-    if (rms_mv == 0 || fault_of(cell, from) != nullptr) return 0;
-    const double hz = scenario_.ac_hz;
+    const double rms_mv = ac_rms_mv(cell, from);
+    if (rms_mv == 0) return 0;
+    const double hz = ac_hz(cell, from);
     const double peak_mv = rms_mv * std::numbers::sqrt2 * filter_50_hz * (50 / hz) * (50 / hz);
     // The mean of a wave over the conversion.
     const double from_phase = two_pi * hz * seconds(from);
@@ -159,7 +179,7 @@ double FrontEnd::cell_v(Cell cell, Time from, Time to) const {
     const double com = com_v(from);
     const double supply_v = board::supply_mv * 1e-3;
     // Without a cell the amplifier's bias current takes its input to the rail.
-    if (!fitted(cell)) return supply_v - com;
+    if (!fitted(cell, from)) return supply_v - com;
     const Time middle = from + (to - from) / 2;
     double mv = 0;
     for (const Memory& memory : memories())
@@ -170,11 +190,12 @@ double FrontEnd::cell_v(Cell cell, Time from, Time to) const {
 }
 
 double FrontEnd::response_mv(Cell cell, Time when) const {
-    if (!fitted(cell)) return open_response_mv(0);
+    const JoinedSource* const joined = calibrator_.at(cell, when);
+    if (!fitted(cell, when) || (joined != nullptr && joined->open)) return open_response_mv(0);
     const LeadFault* const fault = fault_of(cell, when);
     if (fault == nullptr) return stimulus_response_mv(source_ohm(cell, when));
     const Cell other = cell == Cell::a ? Cell::b : Cell::a;
-    const LeadFault* const others = fitted(other) ? fault_of(other, when) : nullptr;
+    const LeadFault* const others = fitted(other, when) ? fault_of(other, when) : nullptr;
     const bool both_wet = fault->what == LeadFault::What::clip_off && others == fault;
     return both_wet ? clip_off_response_mv : open_response_mv(scenario_.cable_nf);
 }
@@ -183,12 +204,10 @@ const FrontEnd::Level& FrontEnd::level(Cell cell, Time when) {
     Level& level = levels_[static_cast<unsigned>(cell)];
     const std::int64_t tenth_s = when / 100ms;
     if (level.tenth_s == tenth_s) return level;
-    const bool hears = fitted(cell) && fault_of(cell, when) == nullptr;
-    const double cell_peak_mv = scenario_.ac_mv.at(when) * std::numbers::sqrt2;
-    level = {tenth_s,
-             hears
-                 ? cell_peak_mv * ac_kept(source_ohm(cell, when)) * amplifier_gain(scenario_.ac_hz)
-                 : 0,
+    const double hz = ac_hz(cell, when);
+    const double cell_peak_mv =
+        fitted(cell, when) ? ac_rms_mv(cell, when) * std::numbers::sqrt2 : 0;
+    level = {tenth_s, cell_peak_mv * ac_kept(source_ohm(cell, when)) * amplifier_gain(hz), hz,
              response_mv(cell, when)};
     return level;
 }
@@ -197,8 +216,7 @@ double FrontEnd::ac_output_mv(Cell cell, Time when) {
     const Level& now = level(cell, when);
     const double rest_mv = board::reference_uv * 1e-3;
     double mv = rest_mv + amplifier_noise_mv * random_gaussian(scenario_.seed, samples_++);
-    if (now.ac_peak_mv != 0)
-        mv -= now.ac_peak_mv * std::sin(two_pi * scenario_.ac_hz * seconds(when));
+    if (now.ac_peak_mv != 0) mv -= now.ac_peak_mv * std::sin(two_pi * now.ac_hz * seconds(when));
     const double off = std::abs(seconds(period_) / seconds(nominal_period) - 1);
     if (last_edge_ == Time::min() || when - last_edge_ > edges_end || off > period_tolerance)
         return mv;

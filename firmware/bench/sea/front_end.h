@@ -1,11 +1,10 @@
 // The analogue side between the sea and the converters: filters, AC amplifiers, stimulus, COM.
 #pragma once
 
+#include "bench/sea/calibrator.h"
 #include "bench/sea/scenario.h"
 
 namespace quaycell::bench {
-
-enum class Cell : unsigned { a = 0, b = 1 };
 
 class FrontEnd {
   public:
@@ -14,6 +13,13 @@ class FrontEnd {
 
     /// The supply comes on: the filters are empty.
     void power_on(Time now) { powered_ = now; }
+    /// What a person joins to it in the place of the scenario's sea.
+    Calibrator& calibrator() { return calibrator_; }
+    const Calibrator& calibrator() const { return calibrator_; }
+
+    /// Temperature of the board, [degC].
+    double board_c(Time when) const;
+
     /// The stimulus pin moves.
     void stimulate(bool high, Time now);
 
@@ -29,7 +35,9 @@ class FrontEnd {
     double electrode_mv(Cell cell, Time when) const;
     double connected_mv(Cell cell, Time when) const;
     const LeadFault* fault_of(Cell cell, Time when) const;
-    bool fitted(Cell cell) const;
+    bool fitted(Cell cell, Time when) const;
+    double ac_rms_mv(Cell cell, Time when) const;
+    double ac_hz(Cell cell, Time when) const;
     double source_ohm(Cell cell, Time when) const;
     double response_mv(Cell cell, Time when) const;
     double ac_residue_mv(Cell cell, Time from, Time to) const;
@@ -38,11 +46,12 @@ class FrontEnd {
     /// What hardly changes from one sample of a burst to the next.
     struct Level {
         std::int64_t tenth_s = -1; ///< of the time it was looked up for
-        double ac_peak_mv, response_mv;
+        double ac_peak_mv, ac_hz, response_mv;
     };
     const Level& level(Cell cell, Time when);
 
     const Scenario& scenario_;
+    Calibrator calibrator_;
     Time powered_{0};
     Time first_rise_{0}, last_rise_{0}, last_edge_{Time::min()};
     Time period_{0};
