@@ -93,6 +93,21 @@ class Collector {
         if (range.standard_mv() > budget_.lines.back().standard_mv()) budget_.lines.back() = range;
     }
 
+    void add_electronics(const std::optional<CalibratedMeter>& meter) {
+        if (!meter) {
+            add(Term::electronics, "electronics", 1);
+            return;
+        }
+        if (meter->two_temperatures)
+            add(Term::electronics_two_temperatures, "electronics, by two temperatures", 1);
+        else
+            add(Term::electronics_one_temperature, "electronics, by one temperature", 1);
+        budget_.lines.push_back({"instrument of the calibration",
+                                 meter->instrument_expanded_mv / coverage_factor, "mV",
+                                 Distribution::normal, ErrorKind::systematic, 1,
+                                 "as stated when the logger was calibrated"});
+    }
+
     void add_ir_drop() {
         add(Term::ir_drop, "voltage drop in the water", resistivity_over_sea_water(water_));
         budget_.lines.back().comes_with_current = true;
@@ -185,7 +200,8 @@ std::string uncertainty_text(double expanded_mv) {
 }
 
 Result<Budget> reading_budget(Scale reading_scale, const Water& water, CellCheck check,
-                              const BudgetTerms& terms) {
+                              const BudgetTerms& terms,
+                              const std::optional<CalibratedMeter>& meter) {
     if (const Result<Done> known = check_water(water); !known) return known.error();
     Collector lines(water, terms);
     if (check == CellCheck::same_day)
@@ -201,7 +217,7 @@ Result<Budget> reading_budget(Scale reading_scale, const Water& water, CellCheck
               larger_at_the_ends(water, [&](const Water& edge) {
                   return *slope_mv_per_k(reading_scale, edge) + hydrogen_thermal_slope_mv_per_k;
               }));
-    lines.add(Term::electronics, "electronics", 1);
+    lines.add_electronics(meter);
     lines.add(Term::contact, "contact", 1);
     lines.add_ir_drop();
     lines.add(Term::repeatability, "repeatability", 1);

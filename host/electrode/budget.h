@@ -6,6 +6,7 @@
 #include "electrode/scale.h"
 #include "electrode/spread.h"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -50,11 +51,19 @@ enum class CellCheck {
     unchecked, ///< trusted within a wider limit
 };
 
+/// The calibration of the logger that took a reading.
+struct CalibratedMeter {
+    bool two_temperatures;
+    double instrument_expanded_mv; ///< k = 2, of what it was compared with
+};
+
 /// Budget of a reading taken with a cell on `reading_scale`, put on agcl/seawater, after the method
-/// of the GUM (JCGM 100:2008). Of water known within a range every line is that of the end where it
-/// is larger, so that knowing less never looks like knowing more. Water out of range is an error.
+/// of the GUM (JCGM 100:2008). `meter` is there when a calibrated logger took it. Of water known
+/// within a range every line is that of the end where it is larger, so that knowing less never
+/// looks like knowing more. Water out of range is an error.
 Result<Budget> reading_budget(Scale reading_scale, const Water& water, CellCheck check,
-                              const BudgetTerms& terms = default_budget_terms());
+                              const BudgetTerms& terms = default_budget_terms(),
+                              const std::optional<CalibratedMeter>& meter = {});
 
 /// Budget of a scale conversion alone, without that of the reading. Water out of range is an
 /// error.

@@ -28,6 +28,8 @@ constexpr std::array<TermFacts, term_count> facts{{
     {"temperature_assumed", "value_k", "K"},
     {"cell_temperature", "value_k", "K"},
     {"electronics", "value_mv", "mV"},
+    {"electronics_one_temperature", "value_mv", "mV"},
+    {"electronics_two_temperatures", "value_mv", "mV"},
     {"contact", "value_mv", "mV"},
     {"junction", "value_times", "times"},
     {"ir_drop", "value_mv", "mV"},

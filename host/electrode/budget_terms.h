@@ -33,12 +33,14 @@ enum class Term {
     temperature_assumed,
     cell_temperature,
     electronics,
+    electronics_one_temperature,
+    electronics_two_temperatures,
     contact,
     junction,
     ir_drop,
     repeatability,
 };
-inline constexpr std::size_t term_count = 13;
+inline constexpr std::size_t term_count = 15;
 
 std::string_view unit_of(Term term); ///< "mV", "K", "%", "times"
 

@@ -235,3 +235,26 @@ TEST_CASE("Every line says where it comes from") {
             CHECK_FALSE(line.source.empty());
     }
 }
+
+// By hand, with the default file: 2, 1.2 and 0.8 mV rectangular over the square root of 3; an
+// instrument within 0.65 mV at k = 2.
+TEST_CASE("a calibrated logger's electronics are known better, its instrument counts beside them") {
+    const auto lines_of = [](const std::optional<CalibratedMeter>& meter) {
+        return reading_budget(Scale::agcl_open, water_between(35, 35), CellCheck::same_day,
+                              default_budget_terms(), meter)
+            ->lines;
+    };
+    const auto standard_mv = [&](const std::optional<CalibratedMeter>& meter,
+                                 std::string_view name) {
+        for (const BudgetLine& line : lines_of(meter))
+            if (line.name.starts_with(name)) return line.standard_mv();
+        return 0.0;
+    };
+    CHECK(standard_mv({}, "electronics") == doctest::Approx(1.1547).epsilon(1e-4));
+    CHECK(standard_mv({}, "instrument") == 0);
+    const CalibratedMeter one{false, 0.65}, two{true, 0.65};
+    CHECK(standard_mv(one, "electronics, by one") == doctest::Approx(0.6928).epsilon(1e-4));
+    CHECK(standard_mv(two, "electronics, by two") == doctest::Approx(0.4619).epsilon(1e-4));
+    CHECK(standard_mv(one, "instrument") == doctest::Approx(0.325));
+    CHECK(lines_of(one).size() == lines_of({}).size() + 1);
+}
