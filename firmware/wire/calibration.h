@@ -72,6 +72,7 @@ inline CalibratedInput unmeasured_input() {
     input.ac_floor_uv = unmeasured_size;
     input.ac_gain_50_hz_e4 = unmeasured_size;
     input.ac_gain_60_hz_e4 = unmeasured_size;
+    input.gain_drift_ppb_per_k = unmeasured_error;
     for (int16_t& error : input.verify_uv)
         error = unmeasured_error;
     input.behind_100_kohm_uv = unmeasured_error;

@@ -131,6 +131,7 @@ Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace) {
         boat.hull = *hull;
     }
 
+    boat.meter = trace.meter;
     if (!options.scale.empty()) {
         const auto scale = scale_named(options.scale);
         if (!scale) return scale.error();
@@ -169,8 +170,8 @@ namespace {
 Result<Baseline> baseline_of(const BaselineFacts& facts, const Boat& boat) {
     const auto standard_mv = standard_potential_mv(facts.potential_mv, facts.scale, boat.water);
     if (!standard_mv) return standard_mv.error();
-    const auto budget =
-        reading_budget(boat.cell_scale, boat.water, CellCheck::unchecked, boat.budget_terms);
+    const auto budget = reading_budget(boat.cell_scale, boat.water, CellCheck::unchecked,
+                                       boat.budget_terms, boat.meter);
     if (!budget) return budget.error();
     return Baseline{*standard_mv, facts.scale == boat.cell_scale
                                       ? budget->change_expanded_mv()

@@ -53,6 +53,7 @@ struct Boat {
     std::string cell_last_check; ///< a date, or empty
     std::string cell_serial;     ///< may be empty
     BudgetTerms budget_terms = default_budget_terms();
+    std::optional<CalibratedMeter> meter; ///< that took the readings
 };
 
 /// What the readings themselves tell; it wins over the vessel file.
@@ -60,6 +61,7 @@ struct TraceFacts {
     std::optional<Scale> cell_scale;
     std::optional<double> temperature_c;
     std::optional<Range> salinity_psu;
+    std::optional<CalibratedMeter> meter;
 };
 
 /// The built-in criteria, with the rows of a file where one is named.

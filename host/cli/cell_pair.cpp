@@ -1,7 +1,7 @@
 #include "cli/cell_pair.h"
 
-#include "series/conversion.h"
 #include "series/lead.h"
+#include "series/running_state.h"
 
 #include <algorithm>
 #include <cmath>
@@ -39,19 +39,20 @@ Result<double> voltage_between_cells_mv(Logger& logger) {
     const auto calibration = logger.calibration();
     if (!calibration) return calibration.error();
     const Conversion conversion({logger.hello().device_id, *circuit, *calibration});
+    const bool b_compared = *calibration && ((*calibration)->flags & wire::calibration_cell_b) != 0;
+    RunningState converter(conversion);
     std::vector<double> between_mv;
     LeadState a = LeadState::unknown;
     LeadState b = LeadState::unknown;
-    bool uncalibrated = false;
     int seen = 0;
     const auto enough = [&](const wire::LiveReading& live) {
         const wire::Reading& reading = live.reading;
+        converter.take(live);
         if (reading.source_a != wire::missing_byte) a = lead_state(reading.source_a, *circuit);
         if (reading.source_b != wire::missing_byte) b = lead_state(reading.source_b, *circuit);
-        uncalibrated = (reading.flags & wire::flag_uncalibrated) != 0;
         // Both potentials are of the same metal: the one against B less the one against A.
-        const double apart_mv =
-            conversion.cell_b_mv(reading, {}) - conversion.cell_a_mv(reading, {});
+        const double apart_mv = conversion.cell_b_mv(reading, converter.now()) -
+                                conversion.cell_a_mv(reading, converter.now());
         if (answers(a) && answers(b) && (reading.flags & useless) == 0 && std::isfinite(apart_mv))
             between_mv.push_back(apart_mv);
         return between_mv.size() < readings_wanted && ++seen < readings_to_wait;
@@ -60,7 +61,8 @@ Result<double> voltage_between_cells_mv(Logger& logger) {
     if (a == LeadState::unknown) return no_pair("the logger did not look at its cells");
     if (!answers(a)) return no_pair("cell A does not answer, or the clip is on no metal");
     if (!answers(b)) return no_pair("nothing answers as cell B");
-    if (uncalibrated) return no_pair("the logger is not calibrated: its two inputs may differ");
+    if (!b_compared)
+        return no_pair("the logger is not calibrated at both cells: its two inputs may differ");
     if (between_mv.size() < readings_wanted) return no_pair("the readings do not settle");
     std::ranges::sort(between_mv);
     return between_mv[readings_wanted / 2];

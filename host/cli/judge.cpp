@@ -73,7 +73,7 @@ Result<Budget> budget_of_trace(const TraceJudgement& judged) {
     const CellCheck check =
         time.empty() ? CellCheck::unchecked : cell_check_of(judged.boat, time.front(), time.back());
     return reading_budget(judged.boat.cell_scale, judged.boat.water, check,
-                          judged.boat.budget_terms);
+                          judged.boat.budget_terms, judged.boat.meter);
 }
 
 Outcome judge_whole_trace(const Options& options) {

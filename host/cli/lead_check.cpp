@@ -1,7 +1,7 @@
 #include "cli/lead_check.h"
 
 #include "protection/judge.h"
-#include "series/conversion.h"
+#include "series/running_state.h"
 
 #include <cmath>
 #include <fmt/format.h>
@@ -51,12 +51,14 @@ Result<LeadCheck> check_lead(Logger& logger) {
     const auto calibration = logger.calibration();
     if (!calibration) return calibration.error();
     const Conversion conversion({logger.hello().device_id, *circuit, *calibration});
+    RunningState converter(conversion);
     wire::Reading last{};
     std::uint8_t a = wire::missing_byte;
     std::uint8_t b = wire::missing_byte;
     int seen = 0;
     const auto settled = [&](const wire::LiveReading& live) {
         last = live.reading;
+        converter.take(live);
         if (last.source_a != wire::missing_byte) a = last.source_a;
         if (last.source_b != wire::missing_byte) b = last.source_b;
         const bool looked = a != wire::missing_byte && b != wire::missing_byte;
@@ -68,7 +70,7 @@ Result<LeadCheck> check_lead(Logger& logger) {
     if (state == LeadState::unknown) return bad_lead("the logger did not look at cell and leads");
     std::string words = lead_words(a, b, *circuit);
     if (state == LeadState::not_good) return bad_lead(std::move(words));
-    const auto potential_mv = judged(last, conversion.cell_a_mv(last, {}));
+    const auto potential_mv = judged(last, conversion.cell_a_mv(last, converter.now()));
     if (!potential_mv) return potential_mv.error();
     return LeadCheck{*potential_mv, state, source_ohm(a, *circuit), std::move(words)};
 }

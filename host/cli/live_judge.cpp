@@ -11,6 +11,7 @@ Result<LiveJudge> LiveJudge::prepare(const BoatOptions& options, const LoggerFac
     TraceFacts measured;
     const double temperature_c = Conversion(facts).temperature_c(first.reading);
     if (!std::isnan(temperature_c)) measured.temperature_c = temperature_c;
+    if (const auto calibration = calibration_of(facts)) measured.meter = calibration->meter;
     auto boat = boat_from(options, measured);
     if (!boat) return boat.error();
     auto rules = rules_of(*boat);
@@ -21,8 +22,9 @@ Result<LiveJudge> LiveJudge::prepare(const BoatOptions& options, const LoggerFac
 
 LiveLine LiveJudge::line(const wire::LiveReading& live, Instant now) {
     const wire::Reading& reading = live.reading;
+    converter_.take(live);
     LiveLine line{now,
-                  conversion_.cell_a_mv(reading, {}),
+                  conversion_.cell_a_mv(reading, converter_.now()),
                   conversion_.temperature_c(reading),
                   conversion_.battery_mv(reading),
                   conversion_.quality(reading),
@@ -39,15 +41,15 @@ LiveLine LiveJudge::line(const wire::LiveReading& live, Instant now) {
     // Where nothing answers as cell B there is none.
     const LeadState b = lead_state(look_.b, circuit_);
     if (b == LeadState::good || b == LeadState::drying)
-        line.cell_b_mv = conversion_.cell_b_mv(reading, {});
+        line.cell_b_mv = conversion_.cell_b_mv(reading, converter_.now());
     else
         line.quality = without(line.quality, Quality::cell_b_saturated | Quality::cell_b_not_good);
     Water water = boat_.water;
     if (!temperature_given_ && !std::isnan(line.temperature_c))
         water.temperature_c = line.temperature_c;
     const auto offset = standard_offset(boat_.cell_scale, water);
-    const auto budget =
-        reading_budget(boat_.cell_scale, water, cell_check_of(boat_, now, now), boat_.budget_terms);
+    const auto budget = reading_budget(boat_.cell_scale, water, cell_check_of(boat_, now, now),
+                                       boat_.budget_terms, boat_.meter);
     if (!offset || !budget) return line;
     const ByConstants standard_mv = line.potential_mv + offset->offset_mv;
     line.standard_mv = standard_mv.less_negative_mv();

@@ -3,8 +3,8 @@
 
 #include "cli/boat.h"
 #include "protection/judge.h"
-#include "series/conversion.h"
 #include "series/lead_looks.h"
+#include "series/running_state.h"
 #include "wire/messages.h"
 
 namespace quaycell {
@@ -41,11 +41,12 @@ class LiveJudge {
   private:
     LiveJudge(Boat boat, Rules rules, const LoggerFacts& facts, bool temperature_given)
         : boat_(std::move(boat)), rules_(std::move(rules)), conversion_(facts),
-          circuit_(facts.circuit), temperature_given_(temperature_given) {}
+          converter_(conversion_), circuit_(facts.circuit), temperature_given_(temperature_given) {}
 
     Boat boat_;
     Rules rules_;
     Conversion conversion_;
+    RunningState converter_;
     wire::Circuit circuit_;
     LeadLook look_{wire::missing_byte, wire::missing_byte}; ///< the last
     bool temperature_given_;

@@ -64,7 +64,8 @@ class Corrections {
         const Water water = measured_water(boat_.water, temperature_c, salinity_psu);
         const auto offset = standard_offset(boat_.cell_scale, water);
         if (!offset) return outside(offset.error());
-        const auto budget = reading_budget(boat_.cell_scale, water, check_, boat_.budget_terms);
+        const auto budget =
+            reading_budget(boat_.cell_scale, water, check_, boat_.budget_terms, boat_.meter);
         if (!budget) return outside(budget.error());
         return {offset->offset_mv, budget->expanded_mv()};
     }

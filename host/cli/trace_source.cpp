@@ -184,6 +184,7 @@ Result<Boat> boat_of_trace(const Trace& trace, const BoatOptions& options) {
     const double measured_c = median_of_present(trace.temperature_c);
     if (!std::isnan(measured_c)) facts.temperature_c = measured_c;
     facts.salinity_psu = whole_range_of(trace.salinity_psu);
+    if (trace.calibration) facts.meter = trace.calibration->meter;
     return boat_from(options, facts);
 }
 
@@ -219,9 +220,10 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
         if (!row)
             return nothing_judged(*rules, median_of_present(standard.expanded_uncertainty_mv));
         if (uncertainty_mv) return judge(*rules, standard.standard_mv[*row], *uncertainty_mv);
-        const auto budget = reading_budget(
-            boat->cell_scale, water_of_reading(*trace, *row, *boat, options.water),
-            cell_check_of(*boat, trace->time.front(), trace->time.back()), boat->budget_terms);
+        const auto budget =
+            reading_budget(boat->cell_scale, water_of_reading(*trace, *row, *boat, options.water),
+                           cell_check_of(*boat, trace->time.front(), trace->time.back()),
+                           boat->budget_terms, boat->meter);
         if (!budget) return budget.error();
         return judge(*rules, standard.standard_mv[*row], budget->spread());
     }();
@@ -234,6 +236,11 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
     add_share(judged, *explained, worst_share, standard.reasons);
     standard.reasons.insert(standard.reasons.end(), sourced->remarks.begin(),
                             sourced->remarks.end());
+    if (trace->calibration && !trace->time.empty() && trace->time.back() > trace->calibration->due)
+        standard.reasons.push_back(
+            fmt::format("the logger's calibration had to be repeated by {}, and these readings go "
+                        "on after that",
+                        to_text(trace->calibration->due)));
     if (trace->ended)
         standard.reasons.push_back(
             fmt::format("{}, {}", trace->ended->why, to_text(trace->ended->time)));

@@ -43,39 +43,84 @@ double battery_mv(std::uint16_t sum, const wire::Circuit& circuit) {
     return static_cast<double>(sum) * circuit.battery_full_scale_mv / circuit.sum_full_scale;
 }
 
+double board_c(const wire::Reading& reading) {
+    constexpr double degrees_per_code = 0.25;
+    return reading.board == wire::missing_code ? missing_value : reading.board * degrees_per_code;
+}
+
 Conversion::Conversion(const LoggerFacts& facts) : circuit_(facts.circuit) {
+    cell_a_.ac_floor_mv = cell_b_.ac_floor_mv = circuit_.ac_floor_uv * 1e-3;
     const auto& calibration = facts.calibration;
     if (!calibration || (calibration->flags & wire::calibration_valid) == 0 ||
         calibration->reference_code_x16 <= 0)
         return;
-    reference_then_ = calibration->reference_code_x16 / 16.0;
-    cell_a_ = {1 + calibration->a.gain_ppm * 1e-6, calibration->a.offset_uv / 1000.0};
-    cell_b_ = {1 + calibration->b.gain_ppm * 1e-6, calibration->b.offset_uv / 1000.0};
+    calibrated_ = true;
+    then_ = {calibration->zero_code_x16 / 16.0, calibration->reference_code_x16 / 16.0};
+    temperature_then_c_ = calibration->temperature_centi_c / 100.0;
+    cell_a_ = correction_of(calibration->a, cell_a_.ac_floor_mv);
+    if ((calibration->flags & wire::calibration_cell_b) != 0)
+        cell_b_ = correction_of(calibration->b, cell_b_.ac_floor_mv);
+}
+
+Conversion::Correction Conversion::correction_of(const wire::CalibratedInput& input,
+                                                 double ac_floor_mv) {
+    Correction cell;
+    cell.gain = 1 + input.gain_ppm * 1e-6;
+    if (input.gain_drift_ppb_per_k != wire::unmeasured_error)
+        cell.gain_drift_per_k = input.gain_drift_ppb_per_k * 1e-9;
+    cell.offset_mv = input.offset_uv / 1000.0;
+    // At which of the two a reading was taken nobody knows: their mean is right for both within
+    // what the amplifier's corner parts them, 1.4 %.
+    double sum = 0;
+    int count = 0;
+    for (const std::uint16_t e4 : {input.ac_gain_50_hz_e4, input.ac_gain_60_hz_e4}) {
+        if (e4 == wire::unmeasured_size || e4 == 0) continue;
+        sum += e4 * 1e-4;
+        ++count;
+    }
+    if (count > 0) cell.ac_gain = sum / count;
+    cell.ac_floor_mv =
+        input.ac_floor_uv == wire::unmeasured_size ? ac_floor_mv : input.ac_floor_uv * 1e-3;
+    return cell;
 }
 
 double Conversion::cell_a_mv(const wire::Reading& reading, const ConverterState& now) const {
-    return potential_mv(reading.cell_a, cell_a_, now);
+    return cell_mv(CellInput::a, reading.cell_a, reading, now);
 }
 
 double Conversion::cell_b_mv(const wire::Reading& reading, const ConverterState& now) const {
-    return potential_mv(reading.cell_b, cell_b_, now);
+    return cell_mv(CellInput::b, reading.cell_b, reading, now);
 }
 
-double Conversion::potential_mv(std::int16_t code, const Correction& cell,
-                                const ConverterState& now) const {
+double Conversion::cell_mv(CellInput cell, std::int16_t code, const wire::Reading& reading,
+                           const ConverterState& now) const {
     if (code == wire::missing_code) return missing_value;
+    return potential_mv(cell, code, board_c(reading), now);
+}
+
+double Conversion::potential_mv(CellInput cell, double code, double board_c,
+                                const ConverterState& now) const {
     // The rule stands at wire::Calibration.
-    const bool reference_known = reference_then_ && now.reference && *now.reference > 0;
-    const double drift = reference_known ? *reference_then_ / *now.reference : 1;
+    const Correction& correction = of(cell);
+    const bool reference_known = then_.reference && now.reference && *now.reference > 0;
+    const double drift = reference_known ? *then_.reference / *now.reference : 1;
+    const double warmer_k = std::isnan(board_c) ? 0 : board_c - temperature_then_c_;
+    const double gain = correction.gain + correction.gain_drift_per_k * warmer_k;
     const double lsb_mv = circuit_.converter_lsb_nv * 1e-6;
-    return -(code - now.zero) * lsb_mv * cell.gain * drift + cell.offset_mv;
+    return -(code - now.zero) * lsb_mv * gain * drift + correction.offset_mv;
 }
 
 double Conversion::ac_mv(const wire::Reading& reading, double source_ohm) const {
-    if (reading.ac_a == wire::missing_count) return missing_value;
-    const double seen_mv = reading.ac_a * circuit_.ac_nv_per_code * 1e-6;
-    const double floor_mv = circuit_.ac_floor_uv * 1e-3;
-    const double mv = std::sqrt(std::max(0.0, seen_mv * seen_mv - floor_mv * floor_mv));
+    return ac_mv(CellInput::a, reading.ac_a, source_ohm);
+}
+
+double Conversion::ac_mv(CellInput cell, std::uint16_t code, double source_ohm) const {
+    if (code == wire::missing_count) return missing_value;
+    const Correction& correction = of(cell);
+    const double seen_mv = code * circuit_.ac_nv_per_code * 1e-6;
+    const double floor_mv = correction.ac_floor_mv;
+    const double mv =
+        correction.ac_gain * std::sqrt(std::max(0.0, seen_mv * seen_mv - floor_mv * floor_mv));
     // The source's resistance and what the inputs draw divide the voltage.
     return std::isnan(source_ohm) ? mv : mv * (1 + source_ohm / circuit_.ac_load_ohm);
 }
@@ -99,7 +144,7 @@ double Conversion::battery_mv(const wire::Reading& reading) const {
 }
 
 Quality Conversion::quality(const wire::Reading& reading) const {
-    Quality quality = reference_then_ ? Quality::good : Quality::uncalibrated;
+    Quality quality = calibrated_ ? Quality::good : Quality::uncalibrated;
     for (const QualityFlag& known : quality_flags)
         if ((reading.flags & known.flag) != 0) quality |= known.quality;
     return quality;

@@ -29,13 +29,13 @@ void drop_if_all_missing(std::vector<double>& column) {
 }
 
 /// The earliest check: what is best known until the next.
-ConverterState first_state(std::span<const RecordBytes> records) {
+ConverterState first_state(std::span<const RecordBytes> records, const Conversion& conversion) {
     for (const RecordBytes& record : records) {
         if (kind_of(record) != RecordKind::check) continue;
         if (const auto state = state_of(wire::from_bytes<wire::Check>(record.data())))
             return *state;
     }
-    return {};
+    return conversion.state_then();
 }
 
 class Decoder {
@@ -43,8 +43,9 @@ class Decoder {
     Decoder(std::vector<RecordBytes> records, std::vector<RecordTime> times,
             const LoggerFacts& facts, std::span<const SequenceRange> spent)
         : records_(std::move(records)), times_(std::move(times)), spent_(spent), conversion_(facts),
-          circuit_(facts.circuit), converter_(first_state(records_)) {
+          circuit_(facts.circuit), converter_(first_state(records_, conversion_)) {
         trace_.name = fmt::format("logger {:08x}", facts.device_id);
+        trace_.calibration = calibration_of(facts);
     }
 
     Trace run() {
@@ -176,6 +177,15 @@ class Decoder {
 };
 
 } // namespace
+
+std::optional<LoggerCalibration> calibration_of(const LoggerFacts& facts) {
+    const auto& held = facts.calibration;
+    if (!held || (held->flags & wire::calibration_valid) == 0) return std::nullopt;
+    return LoggerCalibration{
+        {(held->flags & wire::calibration_two_temperatures) != 0, held->uncertainty_uv / 1000.0},
+        from_unix_s(held->unix_s),
+        from_unix_s(held->due_unix_s)};
+}
 
 Result<Trace> decode(std::span<const RecordBytes> records, const LoggerFacts& facts,
                      std::span<const SequenceRange> spent) {

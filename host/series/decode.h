@@ -14,6 +14,9 @@ struct LoggerFacts {
     std::optional<wire::Calibration> calibration;
 };
 
+/// Of a valid calibration.
+std::optional<LoggerCalibration> calibration_of(const LoggerFacts& facts);
+
 /// One arming of a logger until the next. `first` and `count` are places in the records given.
 struct Deployment {
     std::uint32_t number = 0; ///< counts from 1

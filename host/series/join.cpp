@@ -41,10 +41,27 @@ void append(std::vector<double>& to, const std::vector<double>& from, std::size_
     to.resize(held + count, missing_value);
 }
 
+/// What both rest on: the weaker of each. A due date that readings have passed stays.
+void rest_on_both(Trace& whole, const std::optional<LoggerCalibration>& next) {
+    auto& both = whole.calibration;
+    if (!next) both.reset();
+    if (!both) return;
+    both->meter.two_temperatures = both->meter.two_temperatures && next->meter.two_temperatures;
+    both->meter.instrument_expanded_mv =
+        std::max(both->meter.instrument_expanded_mv, next->meter.instrument_expanded_mv);
+    both->at = std::min(both->at, next->at);
+    if (whole.time.back() <= both->due) both->due = next->due;
+}
+
 void append(Trace& whole, TracePart part) {
     Trace& next = part.trace;
     const std::size_t held = whole.time.size(), count = next.time.size();
-    if (held > 0) whole.joints.push_back({held, std::move(part.what)});
+    if (held > 0) {
+        whole.joints.push_back({held, std::move(part.what)});
+        rest_on_both(whole, next.calibration);
+    } else {
+        whole.calibration = next.calibration;
+    }
     for (const auto column :
          {&Trace::potential_mv, &Trace::cell_b_mv, &Trace::ac_mv, &Trace::temperature_c,
           &Trace::salinity_psu, &Trace::source_ohm, &Trace::battery_mv})

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "base/time.h"
-#include "electrode/scale.h"
+#include "electrode/budget.h"
 
 #include <cstdint>
 #include <limits>
@@ -93,6 +93,13 @@ struct Joint {
     std::string what;  ///< "deployment 3 (logger 0000a1b2)"
 };
 
+/// The comparison that a logger's readings rest on.
+struct LoggerCalibration {
+    CalibratedMeter meter;
+    Instant at;
+    Instant due; ///< when it had to be done again
+};
+
 /// Times rise strictly. potential_mv is as measured, against the cell. An optional column is an
 /// empty vector when the trace has none; a missing field is missing_value.
 struct Trace {
@@ -110,9 +117,10 @@ struct Trace {
     /// Which reading of its source each one is: the record's sequence number, or the row from 0 on.
     /// Empty where nobody asks.
     std::vector<std::uint32_t> sequence;
-    std::vector<Event> events;   ///< in order of time
-    std::optional<Ending> ended; ///< where the recording was stopped
-    std::vector<Joint> joints;   ///< in order; none in a trace of one deployment
+    std::vector<Event> events;                    ///< in order of time
+    std::optional<Ending> ended;                  ///< where the recording was stopped
+    std::vector<Joint> joints;                    ///< in order; none in a trace of one deployment
+    std::optional<LoggerCalibration> calibration; ///< where a calibrated logger took the readings
 };
 
 } // namespace quaycell

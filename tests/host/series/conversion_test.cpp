@@ -122,3 +122,57 @@ TEST_CASE("the logger's own flags become words") {
     // Calibrated since: the old flag no longer counts.
     CHECK(to_text(conversion.quality(record)) == "saturated low-battery ac-clipped");
 }
+
+TEST_CASE("the gain's drift counts by the board's temperature, where it is known") {
+    wire::Calibration found = calibration();
+    found.a.gain_ppm = 0;
+    found.a.offset_uv = 0;
+    found.a.gain_drift_ppb_per_k = 10000; // 10 ppm/K
+    found.temperature_centi_c = 2500;
+    const Conversion conversion({1, circuit, found});
+    wire::Reading warm = reading(0, 0, 16000); // -1000 mV
+    warm.board = 45 * 4;
+    // By hand: 20 K warmer, 200 ppm more.
+    CHECK(conversion.cell_a_mv(warm, {}) == doctest::Approx(-1000.2).epsilon(1e-9));
+    warm.board = wire::missing_code;
+    CHECK(conversion.cell_a_mv(warm, {}) == doctest::Approx(-1000).epsilon(1e-9));
+    found.a.gain_drift_ppb_per_k = wire::unmeasured_error;
+    warm.board = 45 * 4;
+    CHECK(Conversion({1, circuit, found}).cell_a_mv(warm, {}) ==
+          doctest::Approx(-1000).epsilon(1e-9));
+}
+
+TEST_CASE("cell B goes by its own comparison, and by none where there was none") {
+    wire::Calibration found = calibration();
+    found.b.gain_ppm = -500;
+    wire::Reading record = reading(0, 0, 16000);
+    record.cell_b = 16000;
+    CHECK(Conversion({1, circuit, found}).cell_b_mv(record, {}) == doctest::Approx(-1000));
+    found.flags |= wire::calibration_cell_b;
+    CHECK(Conversion({1, circuit, found}).cell_b_mv(record, {}) == doctest::Approx(-999.5));
+}
+
+TEST_CASE("AC is corrected by the mean of what was found at 50 and 60 Hz") {
+    wire::Calibration found = calibration();
+    found.a = wire::unmeasured_input();
+    wire::Reading record = reading(0, 0, 0);
+    record.ac_a = 8906; // 1000.037 mV, 1000.031 without the circuit's floor of 3.6
+    const auto ac_mv = [&] { return Conversion({1, circuit, found}).ac_mv(record, missing_value); };
+    CHECK(ac_mv() == doctest::Approx(1000.031).epsilon(1e-6));
+    found.a.ac_gain_50_hz_e4 = 10100;
+    CHECK(ac_mv() == doctest::Approx(1010.031).epsilon(1e-6));
+    found.a.ac_gain_60_hz_e4 = 9900;
+    CHECK(ac_mv() == doctest::Approx(1000.031).epsilon(1e-6));
+    found.a.ac_floor_uv = 60000; // by hand: the root of 1000.037^2 - 60^2
+    CHECK(ac_mv() == doctest::Approx(998.235).epsilon(1e-6));
+}
+
+TEST_CASE("before the first check the converter counts as the calibration found it") {
+    wire::Calibration found = calibration();
+    found.zero_code_x16 = 40;
+    const Conversion conversion({1, circuit, found});
+    CHECK(conversion.state_then().zero == 2.5);
+    CHECK(conversion.state_then().reference == 16384);
+    CHECK(Conversion({1, circuit, {}}).state_then().zero == 0);
+    CHECK_FALSE(Conversion({1, circuit, {}}).state_then().reference);
+}

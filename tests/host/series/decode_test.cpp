@@ -173,3 +173,21 @@ TEST_CASE("what the logger notes after it stopped is not part of the trace") {
     CHECK(trace.time.size() == 1);
     CHECK(trace.events.empty());
 }
+
+TEST_CASE("a trace knows the calibration that its readings rest on") {
+    wire::Calibration calibration{};
+    calibration.flags = wire::calibration_valid | wire::calibration_two_temperatures;
+    calibration.reference_code_x16 = 16384 * 16;
+    calibration.uncertainty_uv = 650;
+    calibration.unix_s = 1000;
+    calibration.due_unix_s = 2000;
+    const std::vector records{bytes_of(arm(1, 0, 1777874400)), bytes_of(reading(2, 10, 16000))};
+    const auto trace = decode(records, {1, circuit, calibration});
+    REQUIRE(trace);
+    REQUIRE(trace->calibration);
+    CHECK(trace->calibration->meter.two_temperatures);
+    CHECK(trace->calibration->meter.instrument_expanded_mv == 0.65);
+    CHECK(trace->calibration->at == from_unix_s(1000));
+    CHECK(trace->calibration->due == from_unix_s(2000));
+    CHECK_FALSE(decode(records, {1, circuit, {}})->calibration);
+}

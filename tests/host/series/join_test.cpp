@@ -141,3 +141,24 @@ TEST_CASE("whether shore power is plugged in is not known beyond a joint") {
     CHECK(found.shore_power[23 * 360] == ShorePower::plugged);
     CHECK(found.shore_power.back() == ShorePower::unknown);
 }
+
+TEST_CASE("several deployments rest on the weaker of their calibrations") {
+    const auto part = [](int hour, std::optional<LoggerCalibration> calibration) {
+        Trace trace;
+        trace.time = {from_unix_s(hour * 3600)};
+        trace.potential_mv = {-900};
+        trace.calibration = calibration;
+        return TracePart{trace, "deployment"};
+    };
+    const auto at = [](int hour) { return from_unix_s(hour * 3600); };
+    const LoggerCalibration first{{true, 0.3}, at(0), at(10)}, second{{false, 0.2}, at(4), at(20)};
+    const auto both = joined({part(1, first), part(5, second)})->calibration;
+    REQUIRE(both);
+    CHECK_FALSE(both->meter.two_temperatures);
+    CHECK(both->meter.instrument_expanded_mv == 0.3);
+    CHECK(both->due == at(20));
+    // Readings that went on after the first was due stay so.
+    CHECK(joined({part(11, first), part(12, second)})->calibration->due == at(10));
+    CHECK_FALSE(joined({part(1, first), part(5, {})})->calibration);
+    CHECK_FALSE(joined({part(1, {}), part(5, second)})->calibration);
+}
