@@ -35,16 +35,20 @@ class BerthedLogger {
         : board_(read_firmware(QUAYCELL_LOGGER_ELF), berth.scenario(seed)) {
         board_.run_for(std::chrono::seconds{6}); // until the input has settled
         host_.plug();
-        facts_.circuit =
-            host_.ask(wire::MessageType::circuit, wire::CircuitRequest{0}).as<wire::Circuit>();
-        facts_.calibration = host_.ask(wire::MessageType::calibration, wire::CalibrationRequest{0})
-                                 .as<wire::Calibration>();
+        ask_facts();
     }
     /// Nothing that real hardware would not have forgiven.
     ~BerthedLogger() { CHECK_MESSAGE(board_.findings().empty(), board_.findings().to_text()); }
 
     BerthedLogger(const BerthedLogger&) = delete;
     BerthedLogger& operator=(const BerthedLogger&) = delete;
+
+    void ask_facts() {
+        facts_.circuit =
+            host_.ask(wire::MessageType::circuit, wire::CircuitRequest{0}).as<wire::Circuit>();
+        facts_.calibration = host_.ask(wire::MessageType::calibration, wire::CalibrationRequest{0})
+                                 .as<wire::Calibration>();
+    }
 
     void record(std::uint16_t interval_s, Time length) {
         first_ = host_.arm(interval_s).tail_sequence;

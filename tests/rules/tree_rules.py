@@ -9,20 +9,22 @@ from pathlib import Path
 ROOT = Path(sys.argv[1]).resolve()
 
 # Folder -> folders it may include from, besides itself. This is the arrow of DEVELOPERS.md, in full.
-PURE = {"base", "electrode", "protection", "series", "diagnosis", "anode", "vessel"}
+PURE = {"base", "electrode", "protection", "series", "calibration", "diagnosis", "anode",
+        "vessel"}
 HOST = {
     "base": {"wire"},
     "electrode": {"base"},
     "protection": {"base", "electrode"},
     "vessel": {"base", "electrode", "protection"},
     "series": {"base", "electrode", "protection", "wire"},
+    "calibration": {"base", "series", "wire"},
     "diagnosis": {"base", "electrode", "protection", "series"},
     "chart": {"base", "electrode", "protection", "series", "diagnosis"},
     "report": {"base", "electrode", "protection", "series", "diagnosis", "chart"},
     "link": {"base", "wire"},
     "archive": {"base", "wire"},
     "collect": {"base", "wire", "link", "archive"},
-    "cli": {"base", "electrode", "protection", "vessel", "series", "diagnosis", "chart", "report",
+    "cli": {"base", "electrode", "protection", "vessel", "series", "calibration", "diagnosis", "chart", "report",
             "link", "archive", "collect", "wire"},
 }
 FIRMWARE = {
