@@ -112,6 +112,9 @@ Outcome watch(Logger& logger, const Options& options, Screen& screen, std::uint6
     const auto calibration = logger.calibration();
     if (!calibration) return calibration.error();
     const LoggerFacts facts{logger.hello().device_id, *circuit, *calibration};
+    if (*calibration && now() >= from_unix_s((*calibration)->due_unix_s) && shown == 0)
+        screen.say("the logger's calibration had to be repeated by " +
+                   to_text(from_unix_s((*calibration)->due_unix_s)));
     std::optional<Result<LiveJudge>> judge;
     const auto outcome = logger.live([&](const wire::LiveReading& reading) {
         if (!judge) judge = LiveJudge::prepare(options.boat, facts, reading);

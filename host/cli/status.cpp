@@ -2,6 +2,8 @@
 #include "archive/archive.h"
 #include "base/time.h"
 #include "cli/archive_contents.h"
+#include "cli/author.h"
+#include "cli/calibration_sheet.h"
 #include "cli/collect_report.h"
 #include "cli/command.h"
 #include "cli/correction_text.h"
@@ -50,6 +52,7 @@ struct Told {
     std::optional<Instant> stopped_at; ///< by the Stop record, when it records no more
     std::string stopped_why;
     std::uint32_t worn_sectors = 0; ///< passed over in what the memory holds
+    std::optional<wire::Calibration> calibration{};
 };
 
 /// The record under that number, if it is whole and of that kind.
@@ -132,6 +135,9 @@ Result<Told> ask(Logger& logger) {
               {},
               {},
               {}};
+    auto calibration = logger.calibration();
+    if (!calibration) return calibration.error();
+    told.calibration = *calibration;
     const auto oldest = oldest_header(logger, *status);
     if (!oldest) return oldest.error();
     if (!*oldest) return told;
@@ -219,6 +225,9 @@ void print_json(const Told& told) {
          {"lead", name_of(told.lead)},
          {"lead_why", told.lead_words},
          {"source_ohm", rounded(told.source_ohm, 0)},
+         {"calibration", told.calibration
+                             ? json::value(calibration_json(*told.calibration, written_now()))
+                             : json::value(nullptr)},
          {"faults", faults}});
 }
 
@@ -269,6 +278,8 @@ void print_words(const Told& told) {
         std::cout << fmt::format(", {:.0f} kohm", told.source_ohm / 1000);
     if (!told.lead_words.empty()) std::cout << ": " << told.lead_words;
     std::cout << '\n';
+    if (told.calibration)
+        std::cout << "calibrated: " << calibration_line(*told.calibration, written_now()) << '\n';
     for (const std::string& words : all_faults(told))
         std::cout << "fault: " << words << '\n';
 }

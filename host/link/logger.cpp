@@ -153,6 +153,24 @@ Result<std::optional<wire::Calibration>> Logger::calibration() {
     return std::optional{*reply};
 }
 
+Result<wire::Calibration> Logger::set_calibration(const wire::Calibration& calibration) {
+    const auto reply =
+        ask<wire::Calibration>(MessageType::set_calibration, wire::SetCalibration{calibration});
+    if (!reply) return reply.error();
+    const auto held = this->calibration();
+    if (!held) return held.error();
+    if (*held) {
+        wire::Calibration as_given = **held;
+        as_given.turn = calibration.turn;
+        wire::seal(as_given);
+        wire::Calibration given = calibration;
+        wire::seal(given);
+        if (bytes_of(as_given) == bytes_of(given)) return **held;
+    }
+    return located({ErrorCode::damaged, "the logger does not hold the calibration it was given", "",
+                    "Try again; if it happens twice, the logger needs repair."});
+}
+
 Result<wire::StatusReply> Logger::set_clock(const std::function<std::uint32_t()>& unix_s) {
     for (int attempt = 0; attempt < timing_.attempts; ++attempt) {
         const auto event =

@@ -30,6 +30,11 @@ class Logger {
     /// Nothing when the logger has no valid calibration.
     Result<std::optional<wire::Calibration>> calibration();
 
+    /// Takes the place of what it holds; it fills in the turn itself. What it holds then, as it
+    /// says when it is asked anew. Errors besides: refused (it is recording, its EEPROM is worn),
+    /// damaged (it holds another than it was given).
+    Result<wire::Calibration> set_calibration(const wire::Calibration& calibration);
+
     /// `unix_s` is asked for the time before every attempt: one that has grown old while an answer
     /// was waited for would set the clock back.
     Result<wire::StatusReply> set_clock(const std::function<std::uint32_t()>& unix_s);

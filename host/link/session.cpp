@@ -16,6 +16,7 @@ MessageType answer_to(MessageType request) {
     case MessageType::circuit:
         return MessageType::circuit_reply;
     case MessageType::calibration:
+    case MessageType::set_calibration:
         return MessageType::calibration_reply;
     case MessageType::read:
         return MessageType::read_end;

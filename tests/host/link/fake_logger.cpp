@@ -63,6 +63,20 @@ void FakeLogger::reply(std::uint8_t type, std::uint8_t sequence, const std::uint
     case MessageType::calibration:
         send(MessageType::calibration_reply, calibration);
         break;
+    case MessageType::set_calibration: {
+        if (status.state != static_cast<std::uint8_t>(wire::LoggerState::idle)) {
+            send(MessageType::refusal,
+                 wire::Refusal{type, static_cast<std::uint8_t>(wire::RefusalReason::recording)});
+            break;
+        }
+        const std::uint16_t turn = calibration.turn;
+        calibration = wire::from_bytes<wire::SetCalibration>(payload).calibration;
+        calibration.turn = static_cast<std::uint16_t>(turn + 1);
+        if (forgets_calibration) calibration.a.gain_ppm = 0;
+        wire::seal(calibration);
+        send(MessageType::calibration_reply, calibration);
+        break;
+    }
     case MessageType::read:
         send_slots(wire::from_bytes<wire::Read>(payload), sequence, out);
         break;

@@ -37,7 +37,8 @@ class FakeLogger {
                           16384,  3300,    3600,   789,   169,
                           55,     80};
     wire::Calibration calibration{};
-    std::uint32_t first = 0; ///< sequence of slots[0]
+    bool forgets_calibration = false; ///< its EEPROM does not keep what is written
+    std::uint32_t first = 0;          ///< sequence of slots[0]
     std::vector<RecordBytes> slots;
     std::vector<wire::Read> reads;     ///< every Read that was asked
     std::vector<std::uint8_t> refused; ///< MessageTypes that it refuses as unknown

@@ -279,3 +279,46 @@ TEST_CASE("a logger that goes live but sends nothing is not waited for for ever"
     REQUIRE_FALSE(outcome);
     CHECK(outcome.error().code == ErrorCode::silent);
 }
+
+namespace {
+
+wire::Calibration to_be_set() {
+    wire::Calibration calibration{};
+    calibration.layout = wire::calibration_layout;
+    calibration.flags = wire::calibration_valid;
+    calibration.reference_code_x16 = 16384 * 16;
+    calibration.a.gain_ppm = 77;
+    wire::seal(calibration);
+    return calibration;
+}
+
+} // namespace
+
+TEST_CASE("a calibration is written and read back, whatever turn the logger gives it") {
+    FakeLogger fake;
+    fake.calibration.turn = 8;
+    Logger logger = connected(fake);
+    const auto held = logger.set_calibration(to_be_set());
+    REQUIRE(held);
+    CHECK(held->a.gain_ppm == 77);
+    CHECK(held->turn == 9);
+}
+
+TEST_CASE("a logger that does not keep its calibration is found out") {
+    FakeLogger fake;
+    fake.forgets_calibration = true;
+    Logger logger = connected(fake);
+    const auto held = logger.set_calibration(to_be_set());
+    REQUIRE_FALSE(held);
+    CHECK(held.error().code == ErrorCode::damaged);
+}
+
+TEST_CASE("a logger that records is not calibrated, and says what to do first") {
+    FakeLogger fake;
+    fake.status.state = static_cast<std::uint8_t>(wire::LoggerState::armed);
+    Logger logger = connected(fake);
+    const auto held = logger.set_calibration(to_be_set());
+    REQUIRE_FALSE(held);
+    CHECK(held.error().code == ErrorCode::refused);
+    CHECK(held.error().what == "the logger is recording");
+}
