@@ -14,8 +14,10 @@ std::string calibration_words(const std::optional<wire::Calibration>& calibratio
     if (!calibration) return "none: the readings are uncalibrated";
     const std::string with(calibration->instrument,
                            strnlen(calibration->instrument, sizeof calibration->instrument));
-    return fmt::format("{:%Y-%m-%d} against {}, within {:.2f} mV (k = 2); due {:%Y-%m-%d}",
+    const bool two = (calibration->flags & wire::calibration_two_temperatures) != 0;
+    return fmt::format("{:%Y-%m-%d} against {}, at {}, within {:.2f} mV (k = 2); due {:%Y-%m-%d}",
                        from_unix_s(calibration->unix_s), with.empty() ? not_stated : with,
+                       two ? "two temperatures" : "one temperature",
                        calibration->uncertainty_uv / 1000.0, from_unix_s(calibration->due_unix_s));
 }
 

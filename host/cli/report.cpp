@@ -117,7 +117,7 @@ Outcome run(const Options& options) {
     const auto budget = reading_budget(
         boat.cell_scale, boat.water,
         time.empty() ? CellCheck::unchecked : cell_check_of(boat, time.front(), time.back()),
-        boat.budget_terms);
+        boat.budget_terms, boat.meter);
     if (!budget) return budget.error();
 
     std::vector<std::string> corrections;
