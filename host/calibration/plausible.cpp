@@ -59,7 +59,7 @@ std::optional<Error> misjoined(const Step& step, CellInput cell, const Sample& s
         return complaint(fmt::format("the logger shows {:+.1f} mV at cell {}, the multimeter "
                                      "{:+.1f} mV: the leads are swapped, or the sign is",
                                      here_mv, name, true_mv),
-                         "The multimeter's red lead goes to the hull's clip (COM), its black lead "
+                         "The multimeter's red lead goes to the hull's clip, its black lead "
                          "to the cell's jack; a protected hull is negative then.");
     if (!std::isnan(sample.other_code) && is(shown_mv(other, sample.other_code)))
         return complaint(

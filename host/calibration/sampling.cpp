@@ -92,10 +92,11 @@ Error Sampling::why_not() const {
         return no_sample("the voltage is beyond what the logger can measure",
                          "Look at the source and at what is joined to the jack.");
     if (cell_missing_)
-        return no_sample(is_a ? "the logger measures nothing at cell A"
-                              : "the logger takes cell B for absent and does not measure it",
-                         "Join the source to that cell's jack and to COM; behind more than some "
-                         "200 kohm nothing counts as a cell.");
+        return no_sample(
+            is_a ? "the logger measures nothing at cell A"
+                 : "the logger takes cell B for absent and does not measure it",
+            "Join the source to that cell's jack and the hull's clip; behind more than some "
+            "200 kohm nothing counts as a cell.");
     if (seen_ == 0) return no_sample("the logger sends no readings", "Look at its status.");
     return no_sample("the readings do not settle",
                      "Leave the source and its leads alone while it is measured.");

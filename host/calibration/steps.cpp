@@ -9,10 +9,10 @@ namespace {
 constexpr std::uint32_t settle_s = 5;          // the input filter needs 3.2 s (simulated circuit)
 constexpr std::uint32_t settle_10_mohm_s = 60; // its time constants grow with the resistance
 
-constexpr std::string_view shorted = "Take the source off and join the cell's jack to COM with a "
-                                     "short wire.";
-constexpr std::string_view source = "Join the source to the cell's jack and COM, the multimeter "
-                                    "across the source, and set it to about ";
+constexpr std::string_view shorted =
+    "Take the source off and join the cell's jack to the hull's clip with a short wire.";
+constexpr std::string_view source = "Join the source to the hull's clip and the cell's jack, the "
+                                    "multimeter across the source, and set it to about ";
 
 constexpr std::array<Step, 16> steps{{
     {StepKind::checks, 1, shorted, 0, false, 0, settle_s},
@@ -32,8 +32,10 @@ constexpr std::array<Step, 16> steps{{
      "and set it to about ",
      -1100, true, 0, settle_10_mohm_s},
     {StepKind::stimulus, 7, shorted, 0, false, 0, settle_s},
-    {StepKind::stimulus, 7, "Join the cell's jack to COM with 10 kohm.", 0, false, 1, settle_s},
-    {StepKind::stimulus, 7, "Join the cell's jack to COM with 100 kohm.", 0, false, 2, settle_s},
+    {StepKind::stimulus, 7, "Join the cell's jack to the hull's clip with 10 kohm.", 0, false, 1,
+     settle_s},
+    {StepKind::stimulus, 7, "Join the cell's jack to the hull's clip with 100 kohm.", 0, false, 2,
+     settle_s},
     {StepKind::stimulus, 7, "Take everything off the cell's jack, its cable too.", 0, false, 3,
      settle_s},
     {StepKind::ac, 8,
@@ -50,8 +52,8 @@ constexpr Step second_temperature{
     StepKind::verify,
     second_temperature_step,
     "With the logger long enough in the cold or the warm, and the source and the multimeter at "
-    "room temperature: join the source to the cell's jack and COM, the multimeter across the "
-    "source, and set it to about ",
+    "room temperature: join the source to the hull's clip and the cell's jack, the multimeter "
+    "across the source, and set it to about ",
     -1100,
     true,
     0,

@@ -97,10 +97,12 @@ struct Made {
 
 Result<Made> compare_whole(Subject& subject, const Options& options, const Instrument& instrument,
                            Answers& answers) {
-    std::cerr << "Let logger, source and multimeter stand in the same room, switched on, for ten "
-                 "minutes.\nThe multimeter stays across the source: its red lead at COM (the "
-                 "hull's clip), its black lead\nat the side of the cell's jack. Battery cells are "
-                 "source enough; nothing of the mains, ever.\n";
+    std::cerr
+        << "Let logger, source and multimeter stand in the same room, switched on, for ten "
+           "minutes.\nThe multimeter stays across the source, its red lead on the side of the "
+           "hull's clip, its black lead\non that of the cell's jack. Battery cells are source "
+           "enough. The AC of step 8 comes from an isolated\nlow-voltage transformer, never "
+           "from the mains itself.\n";
     Comparison comparison(subject.circuit);
     auto walked = compare(subject.logger, {options.cell_b, options.left_out}, answers, comparison);
     if (!walked) return walked.error();
