@@ -78,8 +78,8 @@ bool Sampling::take(const wire::LiveReading& live) {
             bits_.take(live.reference);
         }
     }
-    const bool enough = wanted_ == Wanted::response ? response_ != wire::missing_byte
-                                                    : codes_.size() >= readings_of_a_mean;
+    const bool enough = wanted_ == SampleOf::response ? response_ != wire::missing_byte
+                                                      : codes_.size() >= readings_of_a_mean;
     return !enough && seen_ < settle_s_ + readings_of_a_mean + readings_to_spare;
 }
 
@@ -103,7 +103,7 @@ Error Sampling::why_not() const {
 }
 
 Result<Sample> Sampling::sample() const {
-    if (wanted_ == Wanted::response) {
+    if (wanted_ == SampleOf::response) {
         if (response_ == wire::missing_byte)
             return no_sample("the logger does not look at its leads", "Look at its status.");
         return Sample{missing_value,       missing_value, missing_value,   {},   missing_value,

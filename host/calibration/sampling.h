@@ -12,7 +12,7 @@ constexpr std::size_t readings_of_a_mean = 16;
 
 /// What is sampled for: a settled potential and all beside it, or the cell's answer to the stimulus
 /// alone, which comes first and where nothing is joined, too.
-enum class Wanted { potential, response };
+enum class SampleOf { potential, response };
 
 /// One cell's input over as many readings, each a single conversion.
 struct Sample {
@@ -31,7 +31,7 @@ class Sampling {
   public:
     /// Readings of the first `settle_s` seconds do not count, nor do those that the logger marks as
     /// unsettled.
-    Sampling(CellInput cell, std::uint32_t settle_s, Wanted wanted = Wanted::potential)
+    Sampling(CellInput cell, std::uint32_t settle_s, SampleOf wanted = SampleOf::potential)
         : cell_(cell), settle_s_(settle_s), wanted_(wanted) {}
 
     /// False when there is enough, or when waiting longer would not help.
@@ -49,7 +49,7 @@ class Sampling {
 
     CellInput cell_;
     std::uint32_t settle_s_;
-    Wanted wanted_;
+    SampleOf wanted_;
     std::uint32_t first_tick_s_ = 0;
     std::uint32_t seen_ = 0;
     std::uint16_t last_flags_ = 0;

@@ -70,7 +70,8 @@ class Guide {
     /// The settled mean. Error: refused may be repeated, all others end the walk.
     Result<Sample> measure(const Step& step, CellInput cell) {
         Sampling sampling(cell, step.settle_s,
-                          step.kind == StepKind::stimulus ? Wanted::response : Wanted::potential);
+                          step.kind == StepKind::stimulus ? SampleOf::response
+                                                          : SampleOf::potential);
         ProgressLine progress("  measuring", "readings");
         const auto watched = logger_.live([&](const wire::LiveReading& live) {
             const bool more = sampling.take(live);

@@ -92,7 +92,7 @@ TEST_CASE("AC and stimulus are those of the cell that is asked for") {
 }
 
 TEST_CASE("the response alone is there as soon as the logger has looked, with nothing joined") {
-    Sampling sampling(CellInput::b, 5, Wanted::response);
+    Sampling sampling(CellInput::b, 5, SampleOf::response);
     std::uint32_t seen = 0;
     const auto sample = sampled(sampling, [&](std::uint32_t tick_s) {
         auto live = second(tick_s, -500);
