@@ -48,7 +48,9 @@ Plot small_plot(const Plot& above, double top_mm, std::span<const double> values
     }
     const double extra =
         std::max((least_range - (plot.high - plot.low)) / 2, margin_share * (plot.high - plot.low));
+    const bool never_negative = plot.low >= 0;
     plot.low -= extra;
+    if (never_negative) plot.low = std::max(plot.low, 0.0);
     plot.high += extra;
     return plot;
 }

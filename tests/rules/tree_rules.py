@@ -20,12 +20,13 @@ HOST = {
     "calibration": {"base", "series", "wire"},
     "diagnosis": {"base", "electrode", "protection", "series"},
     "chart": {"base", "electrode", "protection", "series", "diagnosis"},
+    "evidence": {"base"},
     "report": {"base", "electrode", "protection", "series", "diagnosis", "chart"},
     "link": {"base", "wire"},
     "archive": {"base", "wire"},
     "collect": {"base", "wire", "link", "archive"},
-    "cli": {"base", "electrode", "protection", "vessel", "series", "calibration", "diagnosis", "chart", "report",
-            "link", "archive", "collect", "wire"},
+    "cli": {"base", "electrode", "protection", "vessel", "series", "calibration", "diagnosis", "chart",
+            "evidence", "report", "link", "archive", "collect", "wire"},
 }
 FIRMWARE = {
     "wire": set(),

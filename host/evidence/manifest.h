@@ -1,0 +1,39 @@
+// The list that ties attachments to the page they belong to.
+#pragma once
+
+#include "base/result.h"
+
+#include <cstdint>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace quaycell {
+
+/// A file that goes with a report.
+struct Attachment {
+    std::string name; ///< without folder, spaces or line ends
+    std::string media_type;
+    std::string description; ///< in words
+    std::string bytes;
+};
+
+/// What the list itself is called among the attachments.
+inline constexpr const char* manifest_name = "SHA256SUMS";
+
+/// A line for each, in their order: digest, two spaces, name; what `sha256sum --check` reads.
+std::string manifest_of(std::span<const Attachment> attachments);
+
+struct ManifestLine {
+    std::string sha256;
+    std::string name;
+};
+
+/// Reads what manifest_of writes. Error (wrong_input): another text, or one name twice.
+Result<std::vector<ManifestLine>> parse_manifest(std::string_view text);
+
+/// The digest of the list: one number that stands for all attachments.
+std::string evidence_number(std::string_view manifest);
+
+} // namespace quaycell

@@ -1,0 +1,80 @@
+#include "evidence/pdf_attachments.h"
+
+#include <exception>
+#include <qpdf/QPDF.hh>
+#include <qpdf/QPDFEFStreamObjectHelper.hh>
+#include <qpdf/QPDFEmbeddedFileDocumentHelper.hh>
+#include <qpdf/QPDFFileSpecObjectHelper.hh>
+#include <qpdf/QPDFWriter.hh>
+
+namespace quaycell {
+
+namespace {
+
+constexpr const char* number_key = "/QuaycellEvidence";
+
+void attach(QPDF& pdf, const Attachment& attachment) {
+    auto stream = QPDFEFStreamObjectHelper::createEFStream(pdf, attachment.bytes);
+    stream.setSubtype(attachment.media_type);
+    auto file = QPDFFileSpecObjectHelper::createFileSpec(pdf, attachment.name, stream);
+    file.setDescription(attachment.description);
+    QPDFEmbeddedFileDocumentHelper(pdf).replaceEmbeddedFile(attachment.name, file);
+}
+
+/// A file that is damaged must not be mended on the quiet: its evidence is what counts.
+void open(QPDF& pdf, const std::string& bytes) {
+    pdf.setSuppressWarnings(true);
+    pdf.setAttemptRecovery(false);
+    pdf.processMemoryFile("report", bytes.data(), bytes.size());
+}
+
+} // namespace
+
+Result<std::string> with_evidence(const std::string& bytes,
+                                  std::span<const Attachment> attachments) {
+    try {
+        QPDF pdf;
+        open(pdf, bytes);
+        for (const Attachment& each : attachments)
+            attach(pdf, each);
+        const std::string manifest = manifest_of(attachments);
+        attach(pdf, {manifest_name, "text/plain", "SHA-256 of the other attachments", manifest});
+        pdf.getTrailer().getKey("/Info").replaceKey(
+            number_key, QPDFObjectHandle::newString(evidence_number(manifest)));
+        QPDFWriter writer(pdf);
+        writer.setOutputMemory();
+        writer.setDeterministicID(true);
+        writer.write();
+        const auto written = writer.getBufferSharedPointer();
+        return std::string(reinterpret_cast<const char*>(written->getBuffer()), written->getSize());
+    } catch (const std::exception& error) {
+        return Error{ErrorCode::failed,
+                     std::string("the attachments cannot be put into the PDF: ") + error.what(), "",
+                     ""};
+    }
+}
+
+Result<PdfEvidence> evidence_in(const std::string& bytes, const std::string& where) {
+    try {
+        QPDF pdf;
+        open(pdf, bytes);
+        PdfEvidence evidence;
+        for (const auto& [name, file] : QPDFEmbeddedFileDocumentHelper(pdf).getEmbeddedFiles()) {
+            QPDFEFStreamObjectHelper stream(file->getEmbeddedFileStream());
+            const auto data = stream.getObjectHandle().getStreamData(qpdf_dl_all);
+            evidence.attachments.push_back(
+                {name, stream.getSubtype(), file->getDescription(),
+                 std::string(reinterpret_cast<const char*>(data->getBuffer()), data->getSize())});
+        }
+        QPDFObjectHandle info = pdf.getTrailer().getKey("/Info");
+        if (info.isDictionary() && info.getKey(number_key).isString())
+            evidence.stated_number = info.getKey(number_key).getStringValue();
+        return evidence;
+    } catch (const std::exception& error) {
+        return Error{ErrorCode::wrong_input,
+                     std::string("this is no PDF, or a damaged one: ") + error.what(), where,
+                     "Ask for the file once more, as it was sent first."};
+    }
+}
+
+} // namespace quaycell

@@ -1,0 +1,56 @@
+#include "evidence/verify.h"
+
+#include "evidence/sha256.h"
+
+#include <algorithm>
+
+namespace quaycell {
+
+namespace {
+
+const Attachment* named(const std::vector<Attachment>& attachments, std::string_view name) {
+    const auto found = std::ranges::find(attachments, name, &Attachment::name);
+    return found == attachments.end() ? nullptr : &*found;
+}
+
+EvidenceFinding finding_of(const ManifestLine& line, const Attachment* attachment) {
+    if (attachment == nullptr) return {line.name, false, "is missing from the file"};
+    if (sha256_hex(attachment->bytes) != line.sha256)
+        return {line.name, false, "was changed: its SHA-256 is not the one in the list"};
+    return {line.name, true, "SHA-256 " + line.sha256};
+}
+
+EvidenceFinding finding_of_list(const std::optional<std::string>& stated,
+                                const std::string& number) {
+    if (!stated) return {manifest_name, false, "the file does not say what its number is"};
+    if (*stated != number)
+        return {manifest_name, false,
+                "was changed: its number is not the one that the file states"};
+    return {manifest_name, true, "number " + number};
+}
+
+} // namespace
+
+bool Verification::all_agree() const {
+    return std::ranges::all_of(findings, &EvidenceFinding::agrees);
+}
+
+Result<Verification> verify_evidence(const PdfEvidence& evidence, const std::string& where) {
+    const Attachment* const manifest = named(evidence.attachments, manifest_name);
+    if (manifest == nullptr)
+        return Error{ErrorCode::wrong_input, "this PDF carries no evidence", where,
+                     "Only what `quaycell report` has written can be verified."};
+    const auto lines = parse_manifest(manifest->bytes);
+    if (!lines) return lines.error();
+    Verification verification{evidence_number(manifest->bytes), {}};
+    verification.findings.push_back(finding_of_list(evidence.stated_number, verification.number));
+    for (const ManifestLine& line : *lines)
+        verification.findings.push_back(finding_of(line, named(evidence.attachments, line.name)));
+    for (const Attachment& each : evidence.attachments)
+        if (each.name != manifest_name &&
+            std::ranges::find(*lines, each.name, &ManifestLine::name) == lines->end())
+            verification.findings.push_back({each.name, false, "is not in the list"});
+    return verification;
+}
+
+} // namespace quaycell
