@@ -31,6 +31,7 @@ void add_vessel(CLI::App& program, Action& action);
 void add_judge(CLI::App& program, Action& action);
 void add_trace(CLI::App& program, Action& action);
 void add_report(CLI::App& program, Action& action);
+void add_verify(CLI::App& program, Action& action);
 void add_convert(CLI::App& program, Action& action);
 void add_calibrate(CLI::App& program, Action& action);
 void add_check_cell(CLI::App& program, Action& action);

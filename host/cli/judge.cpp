@@ -85,10 +85,7 @@ Outcome judge_whole_trace(const Options& options) {
     const auto budget = budget_of_trace(*judged);
     if (options.explain && !budget) return budget.error();
     if (options.as_json) {
-        auto object = judgement_json(judged->explained, judged->boat, judged->reasons);
-        object["verdict"] = name_of(judged->judged.overall);
-        object["potential_mv"] = rounded(judged->judged.statistics.median_mv, 1);
-        add_trace_keys(object, *judged);
+        auto object = trace_judgement_json(*judged);
         if (options.explain) object["budget"] = budget_json(*budget);
         std::cout << to_document(object);
     } else {

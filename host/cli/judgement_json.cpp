@@ -86,8 +86,11 @@ json::object judgement_json(const Judgement& judgement, const Boat& boat,
             {"assumed", assumed_json(boat.water)}};
 }
 
-void add_trace_keys(json::object& object, const TraceJudgement& judgement) {
+json::object trace_judgement_json(const TraceJudgement& judgement) {
     const JudgedTrace& judged = judgement.judged;
+    auto object = judgement_json(judgement.explained, judgement.boat, judgement.reasons);
+    object["verdict"] = name_of(judged.overall);
+    object["potential_mv"] = rounded(judged.statistics.median_mv, 1);
     object["readings"] = judgement.trace.time.size();
     object["corrections"] = corrections_json(judgement.corrections);
     object["covered_s"] = rounded(judged.covered_s, 3);
@@ -137,6 +140,7 @@ void add_trace_keys(json::object& object, const TraceJudgement& judgement) {
                        {"high", rounded(trend.high, 3)},
                        {"significant", trend.significant},
                        {"leaves_band", band_exit_json(judged.band_exit)}};
+    return object;
 }
 
 } // namespace quaycell

@@ -14,8 +14,8 @@ namespace quaycell {
 boost::json::object judgement_json(const Judgement& judgement, const Boat& boat,
                                    const std::vector<std::string>& reasons);
 
-/// The keys that a trace adds.
-void add_trace_keys(boost::json::object& object, const TraceJudgement& judgement);
+/// The same of a trace, with the keys that it adds.
+boost::json::object trace_judgement_json(const TraceJudgement& judgement);
 
 /// One line a criterion, then reasons and advice.
 std::string criteria_text(const Judgement& judgement, const Boat& boat,

@@ -63,13 +63,13 @@ int run(int argument_count, char** arguments) {
 
     quaycell::Action action;
     for (const auto add :
-         {quaycell::add_ports,     quaycell::add_status,   quaycell::add_live,
-          quaycell::add_deploy,    quaycell::add_collect,  quaycell::add_vessel,
-          quaycell::add_judge,     quaycell::add_trace,    quaycell::add_report,
-          quaycell::add_convert,   quaycell::add_import,   quaycell::add_export,
-          quaycell::add_rearm,     quaycell::add_erase,    quaycell::add_note,
-          quaycell::add_correct,   quaycell::add_criteria, quaycell::add_check_cell,
-          quaycell::add_calibrate, quaycell::add_scales})
+         {quaycell::add_ports,      quaycell::add_status,    quaycell::add_live,
+          quaycell::add_deploy,     quaycell::add_collect,   quaycell::add_vessel,
+          quaycell::add_judge,      quaycell::add_trace,     quaycell::add_report,
+          quaycell::add_verify,     quaycell::add_convert,   quaycell::add_import,
+          quaycell::add_export,     quaycell::add_rearm,     quaycell::add_erase,
+          quaycell::add_note,       quaycell::add_correct,   quaycell::add_criteria,
+          quaycell::add_check_cell, quaycell::add_calibrate, quaycell::add_scales})
         add(program, action);
 
     if (argument_count > 1 && !is_option(arguments[1]) && !has_command(program, arguments[1])) {

@@ -9,9 +9,12 @@
 #include "cli/figure.h"
 #include "cli/files.h"
 #include "cli/instrument_facts.h"
+#include "cli/report_evidence.h"
 #include "cli/trace_source.h"
 #include "cli/water_json.h"
 #include "diagnosis/advice.h"
+#include "evidence/companions.h"
+#include "evidence/pdf_attachments.h"
 #include "report/html.h"
 #include "report/pages.h"
 
@@ -82,12 +85,22 @@ std::vector<std::string> not_said_yet(std::vector<std::string> texts,
     return texts;
 }
 
-Result<std::string> set(const Document& document, const Options& options, Instant dated,
-                        const TextWidth& text_width) {
-    if (std::filesystem::path(options.output).extension() == ".html") return to_html(document);
+/// The PDF with its evidence inside; what is too large for that is written beside it.
+Result<std::string> pdf_of(const Document& document, const Options& options, Instant dated,
+                           const std::vector<Attachment>& attachments,
+                           const TextWidth& text_width) {
     const PageSize& size = options.paper == letter.name ? letter : a4;
-    return render_pdf(set_pages(document, size, text_width),
-                      {document.title, document.subtitle, dated});
+    const auto pdf = render_pdf(set_pages(document, size, text_width),
+                                {document.title, document.subtitle, dated});
+    if (!pdf) return pdf;
+    const Carried carrying = carried(attachments);
+    for (const Attachment& each : carrying.beside) {
+        const std::string companion = companion_name(options.output, each.name);
+        if (const auto written = write_file(companion, each.bytes); !written)
+            return written.error();
+        std::cerr << companion << ": too large to be attached, goes with the report\n";
+    }
+    return with_evidence(*pdf, carrying.inside, manifest_of(attachments));
 }
 
 Outcome run(const Options& options) {
@@ -120,6 +133,10 @@ Outcome run(const Options& options) {
         boat.budget_terms, boat.meter);
     if (!budget) return budget.error();
 
+    const auto attachments =
+        evidence_of(options.trace, options.boat, options.inspection_file, *judgement);
+    if (!attachments) return attachments.error();
+
     std::vector<std::string> corrections;
     for (const KnownCorrection& correction : judgement->corrections)
         corrections.push_back(correction_text(correction));
@@ -144,9 +161,13 @@ Outcome run(const Options& options) {
         *budget,
         trace_causes(judgement->judged, in_its_water(boat), boat.cell_scale == Scale::agcl_open),
         *worst_share,
-        figure_of(*judgement, size.text_width_mm(), {}, text_width)};
+        figure_of(*judgement, size.text_width_mm(), {}, text_width),
+        *attachments};
     const Instant dated = time.empty() ? Instant{} : time.back();
-    const auto report = set(surveyor_report(facts), options, dated, text_width);
+    const Document document = surveyor_report(facts);
+    const auto report = ending == ".html"
+                            ? Result(to_html(document))
+                            : pdf_of(document, options, dated, *attachments, text_width);
     if (!report) return report.error();
     if (const auto written = write_file(options.output, *report); !written) return written;
     std::cerr << fmt::format("{}: {} readings, {}\n", options.output, time.size(),
@@ -180,6 +201,7 @@ void add_report(CLI::App& program, Action& action) {
         "  quaycell report --new-inspection > visit.toml\n"
         "  quaycell report --archive tern.quaycell --vessel tern.toml --inspection visit.toml "
         "--output tern.pdf\n"
+        "  quaycell verify tern.pdf\n"
         "  quaycell report --trace week.csv --hull steel --output week.html");
     command->callback([options, &action] { action = [options] { return run(*options); }; });
 }

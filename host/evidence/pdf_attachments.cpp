@@ -30,14 +30,13 @@ void open(QPDF& pdf, const std::string& bytes) {
 
 } // namespace
 
-Result<std::string> with_evidence(const std::string& bytes,
-                                  std::span<const Attachment> attachments) {
+Result<std::string> with_evidence(const std::string& bytes, std::span<const Attachment> attachments,
+                                  const std::string& manifest) {
     try {
         QPDF pdf;
         open(pdf, bytes);
         for (const Attachment& each : attachments)
             attach(pdf, each);
-        const std::string manifest = manifest_of(attachments);
         attach(pdf, {manifest_name, "text/plain", "SHA-256 of the other attachments", manifest});
         pdf.getTrailer().getKey("/Info").replaceKey(
             number_key, QPDFObjectHandle::newString(evidence_number(manifest)));

@@ -13,9 +13,11 @@ struct PdfEvidence {
     std::optional<std::string> stated_number;
 };
 
-/// The PDF with the attachments and their list inside, and the evidence number among what it says
-/// of itself. The same input gives the same bytes. Error (failed): the PDF cannot be read.
-Result<std::string> with_evidence(const std::string& pdf, std::span<const Attachment> attachments);
+/// The PDF with the attachments and `manifest` inside, and the evidence number among what it says
+/// of itself. The list may name more than is attached: what stands beside. The same input gives the
+/// same bytes. Error (failed): the PDF cannot be read.
+Result<std::string> with_evidence(const std::string& pdf, std::span<const Attachment> attachments,
+                                  const std::string& manifest);
 
 /// What with_evidence put there. Error (wrong_input): no PDF, or a damaged one.
 Result<PdfEvidence> evidence_in(const std::string& pdf, const std::string& where);

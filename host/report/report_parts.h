@@ -13,6 +13,7 @@ Section uncertainty_section(const ReportFacts& facts);
 Section results_section(const ReportFacts& facts);
 Section events_section(const ReportFacts& facts);
 Section opinion_section(const ReportFacts& facts);
+Section evidence_section(const ReportFacts& facts);
 
 /// "−870 mV"; "not known" for what is not a number.
 std::string millivolts(double mv);

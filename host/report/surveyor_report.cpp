@@ -31,10 +31,11 @@ Document surveyor_report(const ReportFacts& facts) {
         facts.boat_name.empty() ? "Boat: " + std::string(not_stated) : facts.boat_name;
     if (!facts.inspection.place.empty()) document.subtitle += ", " + facts.inspection.place;
     document.footing = footing(facts);
-    document.sections = {
-        summary_section(facts),  who_and_what_section(facts), method_section(facts),
-        criteria_section(facts), uncertainty_section(facts),  results_section(facts),
-        events_section(facts),   opinion_section(facts),      signature_section(facts.inspection)};
+    document.sections = {summary_section(facts),     who_and_what_section(facts),
+                         method_section(facts),      criteria_section(facts),
+                         uncertainty_section(facts), results_section(facts),
+                         events_section(facts),      opinion_section(facts),
+                         evidence_section(facts),    signature_section(facts.inspection)};
     return document;
 }
 

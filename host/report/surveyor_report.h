@@ -4,6 +4,7 @@
 #include "chart/scene.h"
 #include "diagnosis/trace_causes.h"
 #include "electrode/budget.h"
+#include "evidence/manifest.h"
 #include "report/document.h"
 #include "report/inspection.h"
 #include "series/judged.h"
@@ -32,6 +33,7 @@ struct ReportFacts {
     std::vector<TraceCause> causes;
     double worst_share; ///< fraction
     Scene chart;
+    std::span<const Attachment> attachments; ///< that go with the report
 };
 
 /// Facts first, opinion after them and marked as such. What is not known is named.

@@ -1,4 +1,5 @@
 """A report and a figure, as a surveyor asks for them: by the programs that read PDFs."""
+import json
 import math
 import subprocess
 import unittest
@@ -54,7 +55,7 @@ class Report(EndToEnd):
         text = self.text_of(self.make("report", "days.pdf", "--inspection", visit))
         order = ["Hull potential report", "In short", "Ada Invented", "Method and instruments",
                  "Criteria\n", "Uncertainty and decision rule", "Results\n", "Events\n", "Opinion and advice",
-                 "Signature\n"]
+                 "Evidence number", "Signature\n"]
         places = [text.find(each) for each in order]
         self.assertNotIn(-1, places, list(zip(order, places)))
         self.assertEqual(places, sorted(places))
@@ -99,6 +100,40 @@ class Report(EndToEnd):
         for count in (1, 0):
             self.trace.write_text("\r\n".join(rows[:1 + count]) + "\r\n", encoding="ascii")
             self.text_of(self.make("report", f"few-{count}.pdf"))
+
+    def test_the_evidence_comes_out_as_it_went_in(self):
+        pdf = self.make("report", "days.pdf")
+        verified = quaycell("verify", pdf, "--json")
+        self.assertEqual(verified.returncode, 0, verified.stdout + verified.stderr)
+        number = json.loads(verified.stdout)["evidence_number"]
+        self.assertIn(number, self.text_of(pdf))
+        folder = self.folder / "attached"
+        folder.mkdir()
+        self.assertEqual(run("pdfdetach", "-saveall", "-o", folder, pdf).returncode, 0)
+        self.assertEqual((folder / "source.csv").read_bytes(), self.trace.read_bytes())
+        listed = subprocess.run(["sha256sum", "--check", "SHA256SUMS"], cwd=folder, capture_output=True)
+        self.assertEqual(listed.returncode, 0, listed.stdout)
+        html = self.make("report", "days.html").read_text(encoding="utf-8")
+        self.assertIn(number, html)
+
+    def test_a_report_with_another_attachment_is_found_out(self):
+        pdf = self.make("report", "days.pdf")
+        other = self.folder / "trace.csv"
+        other.write_text("time,potential_mv\r\n")
+        changed = self.folder / "changed.pdf"
+        spoilt = run("qpdf", pdf, "--remove-attachment=trace.csv", "--add-attachment", other, "--", changed)
+        self.assertEqual(spoilt.returncode, 0, spoilt.stderr)
+        verified = quaycell("verify", changed)
+        self.assertEqual(verified.returncode, 1)
+        self.assertRegex(verified.stdout, r"DIFFERS +trace\.csv")
+        self.assertRegex(verified.stdout, r"agrees +source\.csv")
+
+    def test_a_file_without_evidence_is_told_apart_from_one_that_differs(self):
+        self.assertEqual(quaycell("verify", self.trace).returncode, 2)
+        figure = self.make("trace", "figure.pdf")
+        verified = quaycell("verify", figure)
+        self.assertEqual(verified.returncode, 2)
+        self.assertIn("carries no evidence", verified.stderr)
 
     def test_an_unknown_ending_is_refused(self):
         made = quaycell("report", "--trace", self.trace, "--hull", "steel", "--output", "x.doc")

@@ -21,7 +21,7 @@ HOST = {
     "diagnosis": {"base", "electrode", "protection", "series"},
     "chart": {"base", "electrode", "protection", "series", "diagnosis"},
     "evidence": {"base"},
-    "report": {"base", "electrode", "protection", "series", "diagnosis", "chart"},
+    "report": {"base", "electrode", "protection", "series", "diagnosis", "chart", "evidence"},
     "link": {"base", "wire"},
     "archive": {"base", "wire"},
     "collect": {"base", "wire", "link", "archive"},

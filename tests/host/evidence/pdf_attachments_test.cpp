@@ -16,7 +16,7 @@ const std::vector<Attachment> attachments{
 } // namespace
 
 TEST_CASE("what is attached comes out again, byte for byte, with the list beside it") {
-    const auto pdf = with_evidence(a_pdf(), attachments);
+    const auto pdf = with_evidence(a_pdf(), attachments, manifest_of(attachments));
     REQUIRE(pdf);
     const auto evidence = evidence_in(*pdf, "report.pdf");
     REQUIRE(evidence);
@@ -33,8 +33,8 @@ TEST_CASE("what is attached comes out again, byte for byte, with the list beside
 }
 
 TEST_CASE("the same input gives the same bytes") {
-    CHECK(with_evidence(a_pdf(), attachments).value() ==
-          with_evidence(a_pdf(), attachments).value());
+    CHECK(with_evidence(a_pdf(), attachments, manifest_of(attachments)).value() ==
+          with_evidence(a_pdf(), attachments, manifest_of(attachments)).value());
 }
 
 TEST_CASE("a PDF of another program carries nothing") {

@@ -17,7 +17,9 @@ PdfEvidence sound() {
     const std::vector<Attachment> attachments{
         {"records.bin", "application/octet-stream", "", records},
         {"trace.csv", "text/csv", "", "time,potential_mv\r\n2026-05-04T06:00:00Z,-870\r\n"}};
-    return evidence_in(with_evidence(a_pdf(), attachments).value(), "report.pdf").value();
+    return evidence_in(with_evidence(a_pdf(), attachments, manifest_of(attachments)).value(),
+                       "report.pdf")
+        .value();
 }
 
 bool finds_something_wrong(const PdfEvidence& evidence) {

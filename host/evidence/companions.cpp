@@ -1,0 +1,34 @@
+#include "evidence/companions.h"
+
+#include <algorithm>
+#include <numeric>
+
+namespace quaycell {
+
+namespace {
+
+std::size_t size_of(const std::vector<Attachment>& attachments) {
+    return std::accumulate(
+        attachments.begin(), attachments.end(), std::size_t{0},
+        [](std::size_t sum, const Attachment& each) { return sum + each.bytes.size(); });
+}
+
+} // namespace
+
+Carried carried(std::vector<Attachment> attachments, std::size_t most_bytes) {
+    Carried carried{std::move(attachments), {}};
+    while (size_of(carried.inside) > most_bytes) {
+        const auto largest = std::ranges::max_element(
+            carried.inside, {}, [](const Attachment& each) { return each.bytes.size(); });
+        carried.beside.push_back(std::move(*largest));
+        carried.inside.erase(largest);
+    }
+    return carried;
+}
+
+std::string companion_name(std::string_view report_name, std::string_view attachment_name) {
+    const std::string_view stem = report_name.substr(0, report_name.rfind('.'));
+    return std::string(stem) + '-' + std::string(attachment_name);
+}
+
+} // namespace quaycell

@@ -1,0 +1,22 @@
+// What is too large to go into a PDF stands beside it.
+#pragma once
+
+#include "evidence/manifest.h"
+
+namespace quaycell {
+
+/// So much may go into a report: mail takes no more, and readers of PDFs grow slow.
+inline constexpr std::size_t most_attached_bytes = 50'000'000;
+
+struct Carried {
+    std::vector<Attachment> inside;
+    std::vector<Attachment> beside; ///< companions
+};
+
+/// The largest go beside until the rest fits.
+Carried carried(std::vector<Attachment> attachments, std::size_t most_bytes = most_attached_bytes);
+
+/// "tern.pdf" and "records-1.bin": "tern-records-1.bin".
+std::string companion_name(std::string_view report_name, std::string_view attachment_name);
+
+} // namespace quaycell

@@ -1,0 +1,30 @@
+#include "report/report_parts.h"
+
+#include "evidence/sha256.h"
+
+#include <fmt/format.h>
+
+namespace quaycell {
+
+Section evidence_section(const ReportFacts& facts) {
+    Section section{"Evidence", {}};
+    section.blocks.emplace_back(
+        Paragraph{"Evidence number: " + evidence_number(manifest_of(facts.attachments))});
+    Table table{
+        "What this report was made from",
+        {{"File", 0.2}, {"Bytes", 0.14, Anchor::end}, {"What it is, and its SHA-256", 0.66}},
+        {}};
+    for (const Attachment& each : facts.attachments)
+        table.rows.push_back({each.name, std::to_string(each.bytes.size()),
+                              fmt::format("{} {}", each.description, sha256_hex(each.bytes))});
+    section.blocks.emplace_back(std::move(table));
+    section.blocks.emplace_back(Paragraph{fmt::format(
+        "The files are attached to the PDF, larger ones stand beside it; the number is the SHA-256 "
+        "of their list, {}. `quaycell verify` computes all of it anew. That everything agrees "
+        "shows "
+        "that the report belongs to these files, not who made it.",
+        manifest_name)});
+    return section;
+}
+
+} // namespace quaycell
