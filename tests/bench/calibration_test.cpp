@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstring>
 #include <vector>
 
 using namespace quaycell;
@@ -172,11 +173,15 @@ TEST_CASE("the power cut anywhere in a SetCalibration leaves the old calibration
     LoggerClient& host = logger.host();
     wire::Calibration next = *logger.facts().calibration;
     std::int16_t stands_ppm = next.a.gain_ppm;
-    int old = 0, written = 0;
-    // 112 bytes of 3.4 ms each: it is through after 0.4 s.
+    int old = 0, written = 0, tries = 0;
+    // Some 90 bytes of 3.4 ms each: it is through after 0.3 s.
     for (Time cut_after = 5ms; cut_after < 500ms; cut_after += 20ms) {
         CAPTURE(cut_after.count());
-        next.a.gain_ppm = static_cast<std::int16_t>(next.a.gain_ppm + 1);
+        // Another byte in every place of instrument and cells: what stays alike is not written.
+        ++tries;
+        std::memset(
+            reinterpret_cast<std::uint8_t*>(&next) + offsetof(wire::Calibration, instrument), tries,
+            offsetof(wire::Calibration, reserved_too) - offsetof(wire::Calibration, instrument));
         wire::seal(next);
         host.send(wire::MessageType::set_calibration, wire::SetCalibration{next});
         board.run_for(cut_after);
@@ -190,7 +195,7 @@ TEST_CASE("the power cut anywhere in a SetCalibration leaves the old calibration
         (held.a.gain_ppm == stands_ppm ? old : written) += 1;
         stands_ppm = held.a.gain_ppm;
     }
-    CHECK(old >= 15);
+    CHECK(old >= 10);
     CHECK(written >= 1);
     MESSAGE("of ", old + written, " power cuts ", old, " left the calibration of before");
 }
