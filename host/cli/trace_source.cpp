@@ -143,7 +143,8 @@ Result<Rules> rules_of_trace(const Trace& trace, Boat boat, const WaterOptions& 
 /// What is wrong with a trace as a whole, however its readings are judged.
 void tell_oddities(const Trace& trace, std::vector<std::string>& reasons) {
     constexpr std::chrono::hours clocks_differ{1};
-    const auto now = std::chrono::system_clock::now();
+    // In milliseconds, as the readings: the clock's nanoseconds end in the year 2262.
+    const auto now = std::chrono::floor<Milliseconds>(std::chrono::system_clock::now());
     if (std::ranges::all_of(trace.potential_mv, [](double v) { return std::isnan(v); }))
         reasons.push_back("no reading has a potential: there is nothing to judge");
     if (!trace.time.empty() && trace.time.back() > now + clocks_differ)

@@ -96,7 +96,7 @@ void check_content(Archive& archive) {
     CHECK(calibration->b.offset_uv == 45);
     CHECK(calibration->temperature_centi_c == 2150);
     CHECK(calibration->uncertainty_uv == 250);
-    CHECK(calibration->a.gain_drift_ppb_per_k == 0);
+    CHECK(calibration->a.gain_drift_ppb_per_k == wire::unmeasured_error);
     CHECK(calibration->a.ac_gain_50_hz_e4 == wire::unmeasured_size);
     CHECK(calibration->second_temperature_centi_c == wire::unmeasured_error);
     CHECK(archive.notes(77)->at(0).text == "moored");
