@@ -12,6 +12,7 @@
 #include "wire/messages.h"
 
 #include <filesystem>
+#include <functional>
 #include <optional>
 #include <span>
 #include <string>
@@ -199,6 +200,10 @@ class Archive {
 
     /// All records of a logger that are still whole, by boot and sequence.
     Result<std::vector<RecordBytes>> records(std::uint32_t device);
+
+    /// The same, one after another, of any number: `visit` is given the bytes of each.
+    Result<Done> for_each_record(std::uint32_t device,
+                                 const std::function<void(const std::uint8_t*)>& visit);
 
     /// The record of that number from the newest boot that has it.
     Result<std::optional<RecordBytes>> record(std::uint32_t device, std::uint32_t sequence);

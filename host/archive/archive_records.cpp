@@ -2,6 +2,7 @@
 #include "archive/archive.h"
 
 #include "archive/held_sector.h"
+#include "base/record_check.h"
 #include "base/stated_time.h"
 
 #include <algorithm>
@@ -72,22 +73,28 @@ Result<AddCounts> Archive::add(std::uint32_t device, std::span<const SequencedRe
 }
 
 Result<std::vector<RecordBytes>> Archive::records(std::uint32_t device) {
+    std::vector<RecordBytes> records;
+    const auto read = for_each_record(device, [&](const std::uint8_t* record) {
+        std::copy_n(record, wire::record_size, records.emplace_back().begin());
+    });
+    if (!read) return read.error();
+    return records;
+}
+
+Result<Done> Archive::for_each_record(std::uint32_t device,
+                                      const std::function<void(const std::uint8_t*)>& visit) {
     auto blocks = database_.prepare(
         "SELECT records FROM block WHERE device = ? ORDER BY boot, first_sequence");
     if (!blocks) return blocks.error();
     blocks->bind(std::int64_t{device});
-    std::vector<RecordBytes> records;
     for (;;) {
         const auto row = blocks->step();
         if (!row) return row.error();
-        if (!*row) return records;
-        const sqlite::Blob block = blocks->blob(0);
-        for (std::size_t at = 0; at + wire::record_size <= block.size(); at += wire::record_size) {
+        if (!*row) return Done{};
+        const std::span<const std::uint8_t> block = blocks->bytes(0);
+        for (std::size_t at = 0; at + wire::record_size <= block.size(); at += wire::record_size)
             // What rotted before the rows had checksums shows only here; it becomes a gap.
-            if (!wire::is_valid_record(block.data() + at)) continue;
-            std::copy_n(block.begin() + static_cast<std::ptrdiff_t>(at), wire::record_size,
-                        records.emplace_back().begin());
-        }
+            if (is_whole_record(block.data() + at)) visit(block.data() + at);
     }
 }
 
@@ -157,7 +164,7 @@ Result<std::optional<Instant>> Archive::last_stated_time(std::uint32_t device) {
             RecordBytes record;
             std::copy_n(block.begin() + static_cast<std::ptrdiff_t>(end - wire::record_size),
                         wire::record_size, record.begin());
-            if (const std::uint32_t unix_s = stated_unix_s(record); unix_s != 0)
+            if (const std::uint32_t unix_s = stated_unix_s(record.data()); unix_s != 0)
                 return std::optional{from_unix_s(unix_s)};
         }
     }

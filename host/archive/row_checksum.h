@@ -2,6 +2,8 @@
 // structure of its file, not what stands in it.
 #pragma once
 
+#include <array>
+#include <cstddef>
 #include <cstdint>
 #include <span>
 
@@ -13,6 +15,14 @@ class RowChecksum {
   public:
     void add(std::int64_t value);
     void add(std::span<const std::uint8_t> bytes);
+
+    /// Goes on with several at once, each over bytes of its own. All have as many.
+    static constexpr std::size_t lanes = 8;
+    struct Lane {
+        RowChecksum* sum;
+        std::span<const std::uint8_t> bytes;
+    };
+    static void add_side_by_side(const std::array<Lane, lanes>& together);
 
     std::int64_t value() const { return static_cast<std::int64_t>(hash_); }
 

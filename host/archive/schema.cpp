@@ -1,5 +1,6 @@
 #include "archive/schema.h"
 
+#include "archive/block_check.h"
 #include "archive/file_check.h"
 
 #include <array>
@@ -217,9 +218,12 @@ Result<Done> check_content(sqlite::Database& database, const std::string& path) 
     if (!schema) return schema.error();
     for (const SummedTable& table : summed_tables) {
         if (*schema < table.since) continue;
-        const auto rotten = database.integer(
-            fmt::format("SELECT count(*) FROM {} WHERE checksum IS NOT row_checksum({})",
-                        table.name, table.columns));
+        const auto rotten =
+            std::string_view(table.name) == "block"
+                ? rotten_blocks(database)
+                : database.integer(
+                      fmt::format("SELECT count(*) FROM {} WHERE checksum IS NOT row_checksum({})",
+                                  table.name, table.columns));
         if (!rotten) return rotten.error();
         if (*rotten != 0)
             return Error{ErrorCode::damaged,

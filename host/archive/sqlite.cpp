@@ -119,10 +119,15 @@ std::string Statement::text(int column) const {
     return {bytes.begin(), bytes.end()};
 }
 
-Blob Statement::blob(int column) const {
-    const auto* bytes =
+std::span<const std::uint8_t> Statement::bytes(int column) const {
+    const auto* first =
         static_cast<const std::uint8_t*>(sqlite3_column_blob(statement_.get(), column));
-    return {bytes, bytes + sqlite3_column_bytes(statement_.get(), column)};
+    return {first, static_cast<std::size_t>(sqlite3_column_bytes(statement_.get(), column))};
+}
+
+Blob Statement::blob(int column) const {
+    const auto held = bytes(column);
+    return {held.begin(), held.end()};
 }
 
 bool Statement::is_null(int column) const {

@@ -41,6 +41,8 @@ class Statement {
     std::int64_t integer(int column) const;
     std::string text(int column) const;
     Blob blob(int column) const;
+    /// The bytes of a blob where they are, until the next step.
+    std::span<const std::uint8_t> bytes(int column) const;
     bool is_null(int column) const;
 
   private:

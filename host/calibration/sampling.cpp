@@ -70,7 +70,7 @@ bool Sampling::take(const wire::LiveReading& live) {
     if (usable(reading)) {
         codes_.push_back(code);
         if (other != wire::missing_code) other_codes_.push_back(other);
-        if (!std::isnan(board_c(reading))) boards_c_.push_back(board_c(reading));
+        if (!std::isnan(board_c(reading.board))) boards_c_.push_back(board_c(reading.board));
         if (live.zero != wire::missing_code && live.reference != wire::missing_code) {
             zeros_.push_back(live.zero);
             references_.push_back(live.reference);

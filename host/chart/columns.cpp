@@ -18,16 +18,21 @@ double Plot::y_mm(double value) const {
 
 namespace {
 
+struct Reading {
+    Instant time;
+    double value;
+};
+
 /// The readings of one column on one line.
-class Column {
+class Kept {
   public:
-    void add(std::size_t reading, std::span<const double> values) {
+    void add(Reading reading) {
         if (empty_) {
             kept_.fill(reading);
             empty_ = false;
         }
-        if (values[reading] < values[kept_[lowest]]) kept_[lowest] = reading;
-        if (values[reading] > values[kept_[highest]]) kept_[highest] = reading;
+        if (reading.value < kept_[lowest].value) kept_[lowest] = reading;
+        if (reading.value > kept_[highest].value) kept_[highest] = reading;
         kept_[last] = reading;
     }
 
@@ -35,43 +40,44 @@ class Column {
     template <typename Append>
     void flush(Append append) {
         if (empty_) return;
-        std::sort(kept_.begin(), kept_.end());
-        const auto end = std::unique(kept_.begin(), kept_.end());
-        std::for_each(kept_.begin(), end, append);
+        std::ranges::sort(kept_, {}, &Reading::time);
+        const auto same = std::ranges::unique(kept_, {}, &Reading::time);
+        std::for_each(kept_.begin(), same.begin(), append);
         empty_ = true;
     }
 
   private:
     enum { first, lowest, highest, last };
-    std::array<std::size_t, 4> kept_{};
+    std::array<Reading, 4> kept_{};
     bool empty_ = true;
 };
 
 } // namespace
 
-std::vector<std::vector<Point>> trace_lines(const Plot& plot, std::span<const Instant> time,
-                                            std::span<const double> values,
-                                            std::span<const Gap> gaps, double column_mm) {
+std::vector<std::vector<Point>> trace_lines(const Plot& plot, const Column<Instant>& time,
+                                            const Column<double>& values, std::span<const Gap> gaps,
+                                            double column_mm) {
     std::vector<std::vector<Point>> lines;
-    Column column;
+    Kept column;
     double drawn = -1; // the column that is being filled
     bool broken = true;
     auto gap = gaps.begin();
     const auto flush = [&] {
-        column.flush([&](std::size_t i) {
-            lines.back().push_back({plot.x_mm(time[i]), plot.y_mm(values[i])});
+        column.flush([&](const Reading& kept) {
+            lines.back().push_back({plot.x_mm(kept.time), plot.y_mm(kept.value)});
         });
     };
     for (std::size_t i = 0; i < time.size(); ++i) {
-        while (gap != gaps.end() && gap->to <= time[i]) {
+        const Reading reading{time[i], values[i]};
+        while (gap != gaps.end() && gap->to <= reading.time) {
             broken = true;
             ++gap;
         }
-        if (std::isnan(values[i])) {
+        if (std::isnan(reading.value)) {
             broken = true;
             continue;
         }
-        const double index = std::floor((plot.x_mm(time[i]) - plot.place.left_mm) / column_mm);
+        const double index = std::floor((plot.x_mm(reading.time) - plot.place.left_mm) / column_mm);
         // A break inside a column would be narrower than the pen, and there may be a million of
         // them.
         if (index != drawn) {
@@ -80,7 +86,7 @@ std::vector<std::vector<Point>> trace_lines(const Plot& plot, std::span<const In
             drawn = index;
         }
         broken = false;
-        column.add(i, values);
+        column.add(reading);
     }
     flush();
     return lines;

@@ -24,8 +24,8 @@ struct Plot {
 /// are kept, so that no extreme is lost. A gap or a missing value ends a line, unless the reading
 /// after it is still in the same column; a reading alone between two of them is a line of one
 /// point.
-std::vector<std::vector<Point>> trace_lines(const Plot& plot, std::span<const Instant> time,
-                                            std::span<const double> values,
-                                            std::span<const Gap> gaps, double column_mm);
+std::vector<std::vector<Point>> trace_lines(const Plot& plot, const Column<Instant>& time,
+                                            const Column<double>& values, std::span<const Gap> gaps,
+                                            double column_mm);
 
 } // namespace quaycell

@@ -26,7 +26,7 @@ std::string statistics_text(const JudgedTrace& judged) {
                        mv(found.min_mv));
 }
 
-std::string span_text(const Trace& trace) {
+std::string span_text(const Readings& trace) {
     const std::size_t count = trace.time.size();
     if (count == 0) return "No reading.";
     if (count == 1) return fmt::format("1 reading at {}.", to_text(trace.time.front()));
@@ -45,7 +45,7 @@ std::string shares_text(const JudgedTrace& judged) {
     return text;
 }
 
-std::string description_of(const Trace& trace, const JudgedTrace& judged,
+std::string description_of(const Readings& trace, const JudgedTrace& judged,
                            const std::vector<ChartBand>& bands) {
     std::string text = span_text(trace) + ' ' + statistics_text(judged);
     for (const ChartBand& band : bands) {

@@ -18,15 +18,17 @@ constexpr double column_mm = 0.2; ///< as of the chart above
 constexpr double least_range = 2; ///< mV or degC: noise is not blown up
 constexpr double margin_share = 0.08;
 
-bool has_any(const std::vector<double>& column) {
-    return std::ranges::any_of(column, [](double value) { return std::isfinite(value); });
+bool has_any(const Column<double>& column) {
+    for (std::size_t row = 0; row < column.size(); ++row)
+        if (std::isfinite(column[row])) return true;
+    return false;
 }
 
 } // namespace
 
-std::vector<SmallChart> small_charts_of(const Trace& trace) {
+std::vector<SmallChart> small_charts_of(const Readings& trace) {
     std::vector<SmallChart> charts;
-    const auto add = [&charts](const char* title, const std::vector<double>& column) {
+    const auto add = [&charts](const char* title, const Column<double>& column) {
         if (has_any(column)) charts.push_back({title, column});
     };
     add("AC at the cell, mV rms", trace.ac_mv);
@@ -35,13 +37,14 @@ std::vector<SmallChart> small_charts_of(const Trace& trace) {
     return charts;
 }
 
-Plot small_plot(const Plot& above, double top_mm, std::span<const double> values) {
+Plot small_plot(const Plot& above, double top_mm, const Column<double>& values) {
     Plot plot = above;
     plot.place.top_mm = top_mm + title_height_mm;
     plot.place.height_mm = plot_height_mm;
     plot.low = std::numeric_limits<double>::infinity();
     plot.high = -plot.low;
-    for (const double value : values) {
+    for (std::size_t row = 0; row < values.size(); ++row) {
+        const double value = values[row];
         if (!std::isfinite(value)) continue;
         plot.low = std::min(plot.low, value);
         plot.high = std::max(plot.high, value);
@@ -55,7 +58,7 @@ Plot small_plot(const Plot& above, double top_mm, std::span<const double> values
     return plot;
 }
 
-Group draw_small_chart(const Plot& plot, const SmallChart& chart, std::span<const Instant> time,
+Group draw_small_chart(const Plot& plot, const SmallChart& chart, const Column<Instant>& time,
                        std::span<const Gap> gaps) {
     Group group{chart.title, {}};
     const Rectangle& place = plot.place;

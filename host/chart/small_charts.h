@@ -2,7 +2,7 @@
 #pragma once
 
 #include "chart/columns.h"
-#include "series/trace.h"
+#include "series/readings.h"
 
 #include <span>
 #include <string>
@@ -12,18 +12,18 @@ namespace quaycell {
 
 struct SmallChart {
     std::string title; ///< with its unit: "AC at the cell, mV rms"
-    std::span<const double> values;
+    Column<double> values;
 };
 
 constexpr double small_chart_step_mm = 20; ///< from one to the next, its title included
 
 /// Those that the trace has anything for: AC, the second cell, the water's temperature.
-std::vector<SmallChart> small_charts_of(const Trace& trace);
+std::vector<SmallChart> small_charts_of(const Readings& trace);
 
 /// The plot of the chart that begins at `top_mm`: its time is that of `above`.
-Plot small_plot(const Plot& above, double top_mm, std::span<const double> values);
+Plot small_plot(const Plot& above, double top_mm, const Column<double>& values);
 
-Group draw_small_chart(const Plot& plot, const SmallChart& chart, std::span<const Instant> time,
+Group draw_small_chart(const Plot& plot, const SmallChart& chart, const Column<Instant>& time,
                        std::span<const Gap> gaps);
 
 } // namespace quaycell

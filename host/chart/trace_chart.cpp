@@ -20,7 +20,7 @@ constexpr Milliseconds least_span{10000}; ///< so that the time axis has somethi
 constexpr std::size_t few_readings = 60;  ///< each gets a mark: taken by hand, not recorded
 constexpr double outer_band_share = 0.12; ///< of the range, beyond the last limit or reading
 
-Group draw_readings(const Plot& plot, const Trace& trace, const JudgedTrace& judged) {
+Group draw_readings(const Plot& plot, const Readings& trace, const JudgedTrace& judged) {
     Lines lines{{}, ink, trace_mm};
     Lines lone{{}, ink, lone_reading_mm}; // a reading between two gaps must not be overlooked
     const bool few = trace.time.size() <= few_readings;
@@ -42,7 +42,7 @@ struct ValueRange {
 };
 
 /// Holds all readings and all limits, with some of the outer bands.
-ValueRange value_range(std::span<const double> values, const std::vector<ChartBand>& bands) {
+ValueRange value_range(const Column<double>& values, const std::vector<ChartBand>& bands) {
     ValueRange range{std::numeric_limits<double>::infinity(),
                      -std::numeric_limits<double>::infinity()};
     const auto include = [&range](double value) {
@@ -50,8 +50,8 @@ ValueRange value_range(std::span<const double> values, const std::vector<ChartBa
         range.low = std::min(range.low, value);
         range.high = std::max(range.high, value);
     };
-    for (const double value : values)
-        include(value);
+    for (std::size_t i = 0; i < values.size(); ++i)
+        include(values[i]);
     for (const ChartBand& band : bands) {
         include(band.from_mv);
         include(band.to_mv);
@@ -65,9 +65,9 @@ ValueRange value_range(std::span<const double> values, const std::vector<ChartBa
 
 } // namespace
 
-Scene draw_trace(const Trace& trace, const JudgedTrace& judged, const std::vector<ChartBand>& bands,
-                 const ChartFacts& facts, const ChartOptions& options,
-                 const TextWidth& text_width) {
+Scene draw_trace(const Readings& trace, const JudgedTrace& judged,
+                 const std::vector<ChartBand>& bands, const ChartFacts& facts,
+                 const ChartOptions& options, const TextWidth& text_width) {
     const std::vector<SmallChart> small = small_charts_of(trace);
     const double small_height = small_chart_step_mm * static_cast<double>(small.size());
     const double width = std::clamp(options.width_mm, 120.0, 1000.0);

@@ -28,7 +28,8 @@ struct ChartOptions {
 /// else the trace has stands below, on the same time axis. Every reading's extreme is in the
 /// picture and however long the trace, the picture stays small. Sizes outside their range are
 /// brought into it.
-Scene draw_trace(const Trace& trace, const JudgedTrace& judged, const std::vector<ChartBand>& bands,
-                 const ChartFacts& facts, const ChartOptions& options, const TextWidth& text_width);
+Scene draw_trace(const Readings& trace, const JudgedTrace& judged,
+                 const std::vector<ChartBand>& bands, const ChartFacts& facts,
+                 const ChartOptions& options, const TextWidth& text_width);
 
 } // namespace quaycell

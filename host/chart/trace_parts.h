@@ -49,10 +49,10 @@ constexpr std::array<Verdict, 5> verdicts_in_order{Verdict::under_protected, Ver
 std::string percent_text(double share);
 
 /// The chart in sentences.
-std::string span_text(const Trace& trace);
+std::string span_text(const Readings& trace);
 std::string statistics_text(const JudgedTrace& judged);
 std::string shares_text(const JudgedTrace& judged);
-std::string description_of(const Trace& trace, const JudgedTrace& judged,
+std::string description_of(const Readings& trace, const JudgedTrace& judged,
                            const std::vector<ChartBand>& bands);
 
 } // namespace quaycell

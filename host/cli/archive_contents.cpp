@@ -14,17 +14,17 @@ namespace {
 
 Result<Done> add_deployments(Archive& archive, std::uint32_t device,
                              std::vector<ArchiveEntry>& entries) {
-    const auto records = archive.records(device);
-    if (!records) return records.error();
-    for (const Deployment& deployment : deployments_of(*records)) {
-        const auto key_at = [&](std::size_t place) {
-            const auto head = wire::from_bytes<wire::RecordHead>((*records)[place].data());
-            return EntryKey{false, device, head.boot, head.sequence};
-        };
+    DeploymentFinder finder;
+    const auto read =
+        archive.for_each_record(device, [&](const std::uint8_t* record) { finder.add(record); });
+    if (!read) return read.error();
+    const auto key_of = [&](const wire::RecordHead& head) {
+        return EntryKey{false, device, head.boot, head.sequence};
+    };
+    for (const Deployment& deployment : std::move(finder).found())
         entries.push_back({0, deployment.armed_at, "logger " + device_name(device),
-                           deployment.readings, device, deployment, key_at(deployment.first),
-                           key_at(deployment.first + deployment.count - 1)});
-    }
+                           deployment.readings, device, deployment, key_of(deployment.first_record),
+                           key_of(deployment.last_record)});
     return Done{};
 }
 

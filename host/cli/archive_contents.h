@@ -2,7 +2,7 @@
 #pragma once
 
 #include "archive/archive.h"
-#include "series/decode.h"
+#include "series/deployments.h"
 
 #include <string>
 #include <vector>

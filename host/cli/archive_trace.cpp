@@ -2,6 +2,7 @@
 
 #include "cli/correction_text.h"
 #include "series/join.h"
+#include "series/recording.h"
 #include "series/trace_csv.h"
 
 #include <algorithm>
@@ -13,27 +14,33 @@
 
 namespace quaycell {
 
-Result<Trace> recorded_trace(Archive& archive, const ArchiveEntry& entry) {
+Result<Readings> recorded_trace(Archive& archive, const ArchiveEntry& entry) {
     if (!entry.device) {
         const auto text = archive.imported_csv(entry.key.whose);
         if (!text) return text.error();
         auto trace = read_trace_csv(*text, entry.origin);
-        if (!trace) return trace;
+        if (!trace) return trace.error();
         trace->sequence.resize(trace->time.size());
         std::iota(trace->sequence.begin(), trace->sequence.end(), 0);
-        return trace;
+        return Readings(std::move(*trace));
     }
     // A board that was compared anew after this deployment was another one while it lasted.
     const auto facts = archive.logger(*entry.device, entry.from.value_or(Instant::max()));
     if (!facts) return facts.error();
-    const auto records = archive.records(*entry.device);
-    if (!records) return records.error();
-    const auto own = std::span(*records).subspan(entry.deployment.first, entry.deployment.count);
     const auto spent =
-        archive.spent(*entry.device, entry.key.first_sequence,
-                      wire::from_bytes<wire::RecordHead>(own.back().data()).sequence);
+        archive.spent(*entry.device, entry.key.first_sequence, entry.last.first_sequence);
     if (!spent) return spent.error();
-    return decode(own, {*entry.device, facts->circuit, facts->calibration}, *spent);
+    const LoggerFacts known{*entry.device, facts->circuit, facts->calibration};
+    if (entry.deployment.recording) return entry.deployment.recording->readings(known, *spent);
+    Recording recording;
+    std::size_t place = 0;
+    const auto read = archive.for_each_record(*entry.device, [&](const std::uint8_t* record) {
+        if (place - entry.deployment.first < entry.deployment.count) recording.add(record);
+        ++place;
+    });
+    if (!read) return read.error();
+    recording.finish();
+    return recording.readings(known, *spent);
 }
 
 namespace {
@@ -45,7 +52,7 @@ Result<SourcedTrace> part_of(Archive& archive, const ArchiveEntry& entry,
     if (!trace) return trace.error();
     auto standing = standing_of(known, entry.number);
     SourcedTrace sourced;
-    if (as == ReadAs::recorded) {
+    if (as == ReadAs::recorded || standing.empty()) {
         if (!standing.empty())
             sourced.remarks.push_back(fmt::format("as it was recorded: {} correction{} left aside",
                                                   standing.size(),
@@ -53,7 +60,7 @@ Result<SourcedTrace> part_of(Archive& archive, const ArchiveEntry& entry,
         sourced.trace = std::move(*trace);
         return sourced;
     }
-    auto applied = corrected(std::move(*trace), to_apply(standing));
+    auto applied = corrected(whole_trace(*trace), to_apply(standing));
     if (!applied) return applied.error();
     sourced.trace = std::move(*applied);
     for (const KnownCorrection& each : standing)
@@ -96,25 +103,28 @@ Result<SourcedTrace> trace_of(Archive& archive, const std::string& archive_file,
     if (!known) return known.error();
     auto whole = about_all(archive, *chosen);
     if (!whole) return whole.error();
-    std::vector<TracePart> parts;
+    std::vector<Readings> parts;
     for (const ArchiveEntry& entry : *chosen) {
         auto part = part_of(archive, entry, *known, as);
         if (!part) return part.error();
         std::ranges::move(part->remarks, std::back_inserter(whole->remarks));
         std::ranges::move(part->corrections, std::back_inserter(whole->corrections));
-        parts.push_back({std::move(part->trace), what_of(entry)});
+        parts.push_back(std::move(part->trace));
     }
     const std::string file = std::filesystem::path(archive_file).filename().string();
     if (parts.size() == 1) {
         const ArchiveEntry& only = chosen->front();
-        whole->trace = std::move(parts.front().trace);
+        whole->trace = std::move(parts.front());
         whole->trace.name = fmt::format("{}, {}, deployment {}", file, only.origin, only.number);
         return whole;
     }
     std::vector<std::uint32_t> numbers;
     for (const ArchiveEntry& entry : *chosen)
         numbers.push_back(entry.number);
-    auto trace = joined(std::move(parts));
+    std::vector<TracePart> traces;
+    for (std::size_t i = 0; i < parts.size(); ++i)
+        traces.push_back({whole_trace(parts[i]), what_of((*chosen)[i])});
+    auto trace = joined(std::move(traces));
     if (!trace) {
         Error error = trace.error();
         error.where = archive_file;

@@ -2,20 +2,21 @@
 #pragma once
 
 #include "cli/entry_corrections.h"
+#include "series/readings.h"
 
 namespace quaycell {
 
 /// A trace, and what its reader has to know beside it: what is lost, was left in the logger, or was
 /// corrected.
 struct SourcedTrace {
-    Trace trace;
+    Readings trace;
     std::vector<std::string> remarks;
     std::vector<KnownCorrection> corrections; ///< those that were applied
     std::vector<CellCheckRow> cell_checks;    ///< of any cell, at any time
 };
 
 /// An entry as it was recorded or imported.
-Result<Trace> recorded_trace(Archive& archive, const ArchiveEntry& entry);
+Result<Readings> recorded_trace(Archive& archive, const ArchiveEntry& entry);
 
 enum class ReadAs { corrected, recorded };
 

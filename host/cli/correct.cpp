@@ -178,7 +178,7 @@ Result<CorrectionRow> correction_from(Archive& archive, const Contents& contents
     const auto recorded = recorded_trace(archive, *entry);
     if (!recorded) return recorded.error();
     auto standing = standing_of(contents.corrections, entry->number);
-    const auto shown = corrected(*recorded, to_apply(standing));
+    const auto shown = corrected(whole_trace(*recorded), to_apply(standing));
     if (!shown) return shown.error();
     const auto rows = rows_between(*shown, options);
     if (!rows) return rows.error();
@@ -194,7 +194,7 @@ Result<CorrectionRow> correction_from(Archive& archive, const Contents& contents
     if (const auto alone = check_overlap(standing, added, options.archive); !alone)
         return alone.error();
     standing.push_back(added);
-    if (const auto applied = corrected(*recorded, to_apply(standing)); !applied)
+    if (const auto applied = corrected(whole_trace(*recorded), to_apply(standing)); !applied)
         return applied.error();
     return std::move(added.row);
 }
@@ -223,7 +223,7 @@ Result<CorrectionRow> withdrawal_from(Archive& archive, const Contents& contents
         });
         const auto recorded = recorded_trace(archive, *entry);
         if (!recorded) return recorded.error();
-        if (const auto applied = corrected(*recorded, to_apply(standing)); !applied)
+        if (const auto applied = corrected(whole_trace(*recorded), to_apply(standing)); !applied)
             return applied.error();
     }
     CorrectionRow row = found->row;

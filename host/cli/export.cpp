@@ -26,25 +26,25 @@ Outcome run(const Options& options) {
         return *error;
     auto sourced = load_trace(options.trace);
     if (!sourced) return sourced.error();
-    Trace* const trace = &sourced->trace;
     // The hull does not matter for the scale; a boat that nobody named may leave it out.
     BoatOptions boat_options = options.boat;
     if (boat_options.vessel_file.empty() && boat_options.hull.empty())
         boat_options.hull = name_of(Hull::steel);
-    const auto boat = boat_of_trace(*trace, boat_options);
+    const auto boat = boat_of_trace(sourced->trace, boat_options);
     if (!boat) return boat.error();
-    const StandardTrace standard = on_standard_scale(*trace, *boat, options.boat.water);
+    const StandardTrace standard = on_standard_scale(sourced->trace, *boat, options.boat.water);
+    Trace trace = whole_trace(sourced->trace);
     // An assumption must not come back as a fact when the file is read again.
-    if (!boat->cell_scale_assumed) trace->cell_scale = boat->cell_scale;
+    if (!boat->cell_scale_assumed) trace.cell_scale = boat->cell_scale;
     std::vector<double> standard_mv;
-    std::ranges::transform(standard.standard_mv, std::back_inserter(standard_mv),
-                           &ByConstants::less_negative_mv);
-    const std::string csv = write_trace_csv(*trace, standard_mv);
+    for (std::size_t row = 0; row < trace.time.size(); ++row)
+        standard_mv.push_back(standard.standard_mv[row].less_negative_mv());
+    const std::string csv = write_trace_csv(trace, standard_mv);
     for (const std::string& assumption : boat->water.assumed)
         std::cerr << "assumed for standard_mv: " << assumption << '\n';
     for (const std::string& remark : sourced->remarks)
         std::cerr << remark << '\n';
-    for (const std::string& reason : standard.reasons)
+    for (const std::string& reason : standard.reasons())
         std::cerr << reason << '\n';
     if (options.output.empty() || options.output == "-") {
         std::cout << csv;
@@ -52,7 +52,7 @@ Outcome run(const Options& options) {
     }
     const auto written = write_file(options.output, csv);
     if (!written) return written;
-    std::cerr << options.output << ": " << trace->time.size() << " readings written\n";
+    std::cerr << options.output << ": " << trace.time.size() << " readings written\n";
     return Done{};
 }
 

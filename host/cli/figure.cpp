@@ -14,7 +14,7 @@ std::string subtitle(const Boat& boat) {
     return boat.berth.empty() ? boat.name : boat.name + ", " + boat.berth;
 }
 
-std::string period(const Trace& trace) {
+std::string period(const Readings& trace) {
     if (trace.time.empty()) return "";
     return fmt::format("{} to {}", to_text(trace.time.front()), to_text(trace.time.back()));
 }

@@ -112,7 +112,7 @@ std::string criteria_text(const Judgement& judgement, const Boat& boat,
 
 std::string trace_text(const TraceJudgement& judgement) {
     const JudgedTrace& judged = judgement.judged;
-    const Trace& trace = judgement.trace;
+    const Readings& trace = judgement.trace;
     std::string text = fmt::format("verdict: {}\n", name_of(judged.overall));
     if (trace.time.empty()) return text + "the trace holds no reading\n";
     text += fmt::format("period: {} to {}, {} reading{}, {} covered\n", to_text(trace.time.front()),

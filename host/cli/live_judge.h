@@ -48,7 +48,7 @@ class LiveJudge {
     Conversion conversion_;
     RunningState converter_;
     wire::Circuit circuit_;
-    LeadLook look_{wire::missing_byte, wire::missing_byte}; ///< the last
+    LeadLook look_{0, wire::missing_byte, wire::missing_byte}; ///< the last
     bool temperature_given_;
 };
 

@@ -111,8 +111,9 @@ Result<std::vector<Attachment>> evidence_of(const TraceOptions& source, const Bo
             add_file(file.path, file.name, file.media_type, file.description, attachments);
         if (!added) return added.error();
     }
-    attachments.push_back({"trace.csv", "text/csv", "The trace as it was judged.",
-                           write_trace_csv(judgement.trace, judgement.judged.standard_mv)});
+    attachments.push_back(
+        {"trace.csv", "text/csv", "The trace as it was judged.",
+         write_trace_csv(whole_trace(judgement.trace), judgement.judged.standard_mv.whole())});
     attachments.push_back({"judgement.json", "application/json", "All that was computed.",
                            to_document(trace_judgement_json(judgement))});
     return attachments;

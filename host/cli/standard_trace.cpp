@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cmath>
 #include <fmt/format.h>
 #include <map>
@@ -40,7 +41,7 @@ Water measured_water(Water water, double temperature_c, double salinity_psu) {
 }
 
 /// Offset to agcl/seawater and uncertainty by (temperature, salinity). A thermistor's codes are
-/// few, so that a week of readings needs a few hundred evaluations of the model.
+/// few, so that a year of readings needs a few thousand evaluations of the model.
 class Corrections {
   public:
     struct Correction {
@@ -52,14 +53,34 @@ class Corrections {
 
     /// Missing values where the model does not reach; the first reason is kept.
     const Correction& at(double temperature_c, double salinity_psu) {
-        const auto [place, is_new] = known_.try_emplace({temperature_c, salinity_psu});
-        if (is_new) place->second = compute(temperature_c, salinity_psu);
-        return place->second;
+        const Key key{temperature_c, salinity_psu};
+        Recent& recent = recent_.at(place_of(key));
+        if (recent.correction == nullptr || recent.key != key) {
+            const auto [place, is_new] = known_.try_emplace(key);
+            if (is_new) place->second = compute(temperature_c, salinity_psu);
+            recent = {key, &place->second};
+        }
+        return *recent.correction;
     }
 
     const std::optional<Error>& error() const { return error_; }
 
   private:
+    using Key = std::pair<double, double>;
+    /// What was asked for last among those that share a place.
+    struct Recent {
+        Key key{};
+        const Correction* correction = nullptr;
+    };
+    static constexpr std::size_t places = 4096;
+
+    static std::size_t place_of(const Key& key) {
+        constexpr std::uint64_t spread = 0x9E3779B97F4A7C15; // 2^64 by the golden ratio
+        const auto bits = std::bit_cast<std::uint64_t>(key.first) * spread ^
+                          std::bit_cast<std::uint64_t>(key.second);
+        return static_cast<std::size_t>(bits * spread >> 52U);
+    }
+
     Correction compute(double temperature_c, double salinity_psu) {
         const Water water = measured_water(boat_.water, temperature_c, salinity_psu);
         const auto offset = standard_offset(boat_.cell_scale, water);
@@ -75,73 +96,164 @@ class Corrections {
         return {};
     }
 
-    const Boat& boat_;
+    Boat boat_;
     CellCheck check_;
-    std::map<std::pair<double, double>, Correction> known_;
+    std::map<Key, Correction> known_;
+    std::array<Recent, places> recent_{};
     std::optional<Error> error_;
 };
 
-double field(const std::vector<double>& column, std::size_t row, double otherwise) {
-    return column.empty() || std::isnan(column[row]) ? otherwise : column[row];
-}
-
-/// Temperature and salinity of the readings, as far as they count.
+/// Temperature and salinity of the readings of one piece, as far as they count.
 class WaterColumns {
   public:
-    WaterColumns(const Trace& trace, const Boat& boat, const WaterOptions& said)
-        : temperature_c_(said.temperature_c ? none_ : trace.temperature_c),
-          salinity_psu_(names_water(said) ? none_ : trace.salinity_psu),
+    WaterColumns(const Readings& trace, const Boat& boat, const WaterOptions& said)
+        : temperature_c_(said.temperature_c ? Column<double>() : trace.temperature_c),
+          salinity_psu_(names_water(said) ? Column<double>() : trace.salinity_psu),
           boat_temperature_c_(boat.water.temperature_c) {}
 
-    double temperature_c(std::size_t row) const {
-        return field(temperature_c_, row, boat_temperature_c_);
+    void read(std::size_t first, std::size_t count) {
+        read(temperature_c_, first, count, boat_temperature_c_, temperature_piece_);
+        read(salinity_psu_, first, count, from_the_boat, salinity_piece_);
     }
-    double salinity_psu(std::size_t row) const { return field(salinity_psu_, row, from_the_boat); }
+
+    // By place in the piece.
+    double temperature_c(std::size_t i) const { return temperature_piece_[i]; }
+    double salinity_psu(std::size_t i) const { return salinity_piece_[i]; }
+    bool are_alike(std::size_t i, std::size_t j) const {
+        return temperature_piece_[i] == temperature_piece_[j] &&
+               salinity_piece_[i] == salinity_piece_[j];
+    }
 
   private:
-    const std::vector<double> none_;
-    const std::vector<double>& temperature_c_;
-    const std::vector<double>& salinity_psu_;
+    using Piece = std::array<double, column_piece>;
+
+    static void read(const Column<double>& column, std::size_t first, std::size_t count,
+                     double otherwise, Piece& piece) {
+        const auto values = std::span(piece).first(count);
+        if (column.empty()) {
+            std::ranges::fill(values, otherwise);
+            return;
+        }
+        column.read(first, values);
+        for (double& value : values)
+            if (std::isnan(value)) value = otherwise;
+    }
+
+    Column<double> temperature_c_;
+    Column<double> salinity_psu_;
     double boat_temperature_c_;
+    Piece temperature_piece_{};
+    Piece salinity_piece_{};
 };
+
+constexpr Quality excluded_for = Quality::saturated | Quality::converter_fault |
+                                 Quality::unsettled | Quality::uncalibrated |
+                                 Quality::lead_not_good | Quality::lead_doubtful;
+
+/// Potentials and uncertainties of one piece after another: whoever asks for one asks for the other
+/// next.
+class StandardPieces {
+  public:
+    StandardPieces(const Readings& trace, WaterColumns water,
+                   std::shared_ptr<Corrections> corrections)
+        : quality_(trace.quality), potential_mv_(trace.potential_mv), water_(std::move(water)),
+          corrections_(std::move(corrections)) {}
+
+    std::span<const ByConstants> standard_mv(std::size_t first, std::size_t count) {
+        make(first, count);
+        return std::span(standard_mv_).first(count);
+    }
+    std::span<const double> expanded_uncertainty_mv(std::size_t first, std::size_t count) {
+        make(first, count);
+        return std::span(expanded_uncertainty_mv_).first(count);
+    }
+
+  private:
+    void make(std::size_t first, std::size_t count) {
+        if (made_ && first == first_ && count == count_) return;
+        made_ = true;
+        first_ = first;
+        count_ = count;
+        std::ranges::fill(quality_piece_, Quality::good);
+        if (!quality_.empty()) quality_.read(first, std::span(quality_piece_).first(count));
+        potential_mv_.read(first, std::span(potential_piece_).first(count));
+        water_.read(first, count);
+        const Corrections::Correction* correction = nullptr;
+        std::size_t known_at = 0;
+        for (std::size_t i = 0; i < count; ++i) {
+            if (has(quality_piece_[i], excluded_for)) {
+                standard_mv_[i] = missing_value;
+                expanded_uncertainty_mv_[i] = missing_value;
+                continue;
+            }
+            if (correction == nullptr || !water_.are_alike(i, known_at))
+                correction = &corrections_->at(water_.temperature_c(i), water_.salinity_psu(i));
+            known_at = i;
+            standard_mv_[i] = potential_piece_[i] + correction->offset_mv;
+            expanded_uncertainty_mv_[i] = correction->expanded_uncertainty_mv;
+        }
+    }
+
+    Column<Quality> quality_;
+    Column<double> potential_mv_;
+    WaterColumns water_;
+    std::shared_ptr<Corrections> corrections_;
+    std::array<Quality, column_piece> quality_piece_{};
+    std::array<double, column_piece> potential_piece_{};
+    std::vector<ByConstants> standard_mv_ = std::vector<ByConstants>(column_piece, missing_value);
+    std::array<double, column_piece> expanded_uncertainty_mv_{};
+    bool made_ = false;
+    std::size_t first_ = 0;
+    std::size_t count_ = 0;
+};
+
+std::vector<std::string> why_excluded(const Column<Quality>& quality) {
+    std::array<std::size_t, exclusions.size()> excluded{};
+    for (std::size_t row = 0; row < quality.size(); ++row) {
+        const Quality each = quality[row];
+        if (!has(each, excluded_for)) continue;
+        const auto reason = std::ranges::find_if(
+            exclusions, [each](const Exclusion& one) { return has(each, one.quality); });
+        ++excluded.at(static_cast<std::size_t>(reason - exclusions.begin()));
+    }
+    std::vector<std::string> reasons;
+    for (std::size_t i = 0; i < exclusions.size(); ++i)
+        if (excluded[i] != 0)
+            reasons.push_back(
+                fmt::format("{} readings have no verdict: {}", excluded[i], exclusions[i].why));
+    return reasons;
+}
 
 } // namespace
 
-Water water_of_reading(const Trace& trace, std::size_t row, const Boat& boat,
+Water water_of_reading(const Readings& trace, std::size_t row, const Boat& boat,
                        const WaterOptions& said) {
-    const WaterColumns columns(trace, boat, said);
-    return measured_water(boat.water, columns.temperature_c(row), columns.salinity_psu(row));
+    WaterColumns columns(trace, boat, said);
+    columns.read(row, 1);
+    return measured_water(boat.water, columns.temperature_c(0), columns.salinity_psu(0));
 }
 
-StandardTrace on_standard_scale(const Trace& trace, const Boat& boat, const WaterOptions& said) {
-    const std::size_t count = trace.time.size();
-    StandardTrace result{std::vector<ByConstants>(count, missing_value),
-                         std::vector<double>(count, missing_value),
-                         {}};
-    if (count == 0) return result;
-
-    const WaterColumns water(trace, boat, said);
-    Corrections corrections(boat, cell_check_of(boat, trace.time.front(), trace.time.back()));
-    std::array<std::size_t, exclusions.size()> excluded{};
-    for (std::size_t row = 0; row < count; ++row) {
-        const auto reason = std::ranges::find_if(exclusions, [&](const Exclusion& exclusion) {
-            return !trace.quality.empty() && has(trace.quality[row], exclusion.quality);
-        });
-        if (reason != exclusions.end()) {
-            ++excluded[static_cast<std::size_t>(reason - exclusions.begin())];
-            continue;
-        }
-        const auto& correction = corrections.at(water.temperature_c(row), water.salinity_psu(row));
-        result.standard_mv[row] = trace.potential_mv[row] + correction.offset_mv;
-        result.expanded_uncertainty_mv[row] = correction.expanded_uncertainty_mv;
-    }
-
-    for (std::size_t i = 0; i < exclusions.size(); ++i)
-        if (excluded[i] != 0)
-            result.reasons.push_back(
-                fmt::format("{} readings have no verdict: {}", excluded[i], exclusions[i].why));
-    if (corrections.error())
-        result.reasons.push_back("some readings have no verdict: " + corrections.error()->what);
+StandardTrace on_standard_scale(const Readings& trace, const Boat& boat, const WaterOptions& said) {
+    if (trace.time.empty()) return {};
+    const auto corrections = std::make_shared<Corrections>(
+        boat, cell_check_of(boat, trace.time.front(), trace.time.back()));
+    const auto pieces =
+        std::make_shared<StandardPieces>(trace, WaterColumns(trace, boat, said), corrections);
+    StandardTrace result;
+    result.standard_mv = {
+        trace.time.size(), [pieces](std::size_t first, std::span<ByConstants> out) {
+            std::ranges::copy(pieces->standard_mv(first, out.size()), out.begin());
+        }};
+    result.expanded_uncertainty_mv = {
+        trace.time.size(), [pieces](std::size_t first, std::span<double> out) {
+            std::ranges::copy(pieces->expanded_uncertainty_mv(first, out.size()), out.begin());
+        }};
+    result.reasons = [quality = trace.quality, corrections] {
+        std::vector<std::string> reasons = why_excluded(quality);
+        if (corrections->error())
+            reasons.push_back("some readings have no verdict: " + corrections->error()->what);
+        return reasons;
+    };
     return result;
 }
 

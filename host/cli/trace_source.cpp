@@ -7,6 +7,7 @@
 #include "series/trace_csv.h"
 
 #include <algorithm>
+#include <chrono>
 #include <CLI/CLI.hpp>
 #include <cmath>
 #include <fmt/format.h>
@@ -58,58 +59,79 @@ Result<SourcedTrace> load_archive(const TraceOptions& options) {
                     options.uncorrected ? ReadAs::recorded : ReadAs::corrected);
 }
 
-double median_of_present(std::vector<double> values) {
-    std::erase_if(values, [](double value) { return std::isnan(value); });
-    if (values.empty()) return missing_value;
-    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-    std::ranges::nth_element(values, middle);
-    return *middle;
+/// The median of the values that are there.
+double median_of_present(const Column<double>& values) {
+    const Column<Milliseconds> alike(values.size(), [](std::size_t, std::span<Milliseconds> out) {
+        std::ranges::fill(out, Milliseconds{0});
+    });
+    return statistics_of(values, alike).median_mv;
 }
 
 /// The rules were chosen for the boat's water. A reading whose own salinity lies outside what the
 /// deciding criteria apply to gets no verdict.
-void leave_out_other_water(const Trace& trace, const Rules& rules, StandardTrace& standard) {
-    std::size_t left_out = 0;
-    for (std::size_t row = 0; row < trace.salinity_psu.size(); ++row) {
-        const double salinity_psu = trace.salinity_psu[row];
-        const bool outside = std::ranges::any_of(rules.rules, [&](const Rule& rule) {
-            return rule.decides && (salinity_psu < rule.criterion.salinity_min_psu ||
-                                    salinity_psu > rule.criterion.salinity_max_psu);
-        });
-        if (!outside) continue;
-        standard.standard_mv[row] = missing_value;
-        standard.expanded_uncertainty_mv[row] = missing_value;
-        ++left_out;
+class OtherWater {
+  public:
+    OtherWater(Column<double> salinity_psu, const Rules& rules)
+        : salinity_psu_(std::move(salinity_psu)) {
+        for (const Rule& rule : rules.rules)
+            if (rule.decides)
+                applies_.push_back(
+                    {rule.criterion.salinity_min_psu, rule.criterion.salinity_max_psu});
     }
-    if (left_out != 0)
-        standard.reasons.push_back(fmt::format(
-            "{} readings have no verdict: no criterion is published for their salinity", left_out));
+
+    void leave_out(StandardTrace& standard) const {
+        if (salinity_psu_.empty()) return;
+        standard.standard_mv = without(standard.standard_mv);
+        standard.expanded_uncertainty_mv = without(standard.expanded_uncertainty_mv);
+    }
+
+    void tell(std::vector<std::string>& reasons) const {
+        std::size_t left_out = 0;
+        for (std::size_t row = 0; row < salinity_psu_.size(); ++row)
+            left_out += is_outside(row);
+        if (left_out != 0)
+            reasons.push_back(
+                fmt::format("{} readings have no verdict: no criterion is published for their "
+                            "salinity",
+                            left_out));
+    }
+
+  private:
+    bool is_outside(std::size_t row) const {
+        const double psu = salinity_psu_[row];
+        return std::ranges::any_of(
+            applies_, [psu](const Range& range) { return psu < range.low || psu > range.high; });
+    }
+
+    template <typename Value>
+    Column<Value> without(const Column<Value>& column) const {
+        return {column.size(), [column, water = *this](std::size_t first, std::span<Value> out) {
+                    column.read(first, out);
+                    for (std::size_t i = 0; i < out.size(); ++i)
+                        if (water.is_outside(first + i)) out[i] = missing_value;
+                }};
+    }
+
+    Column<double> salinity_psu_;
+    std::vector<Range> applies_;
+};
+
+void tell_impossible(const JudgedTrace& judged, std::vector<std::string>& reasons) {
+    if (judged.impossible == 0) return;
+    reasons.push_back(fmt::format(
+        "{} readings have no verdict: they are beyond what any metal shows in sea water, {:.0f} to "
+        "{:+.0f} mV; look for swapped leads, a dry cell or its lead",
+        judged.impossible, possible_mv.low, possible_mv.high));
 }
 
-void tell_impossible(StandardTrace& standard) {
-    const auto count = std::ranges::count_if(standard.standard_mv, [](const ByConstants& mv) {
-        return std::isfinite(mv.less_negative_mv()) && !is_possible(mv);
-    });
-    if (count != 0)
-        standard.reasons.push_back(
-            fmt::format("{} readings have no verdict: they are beyond what any metal shows in sea "
-                        "water, {:.0f} "
-                        "to {:+.0f} mV; look for swapped leads, a dry cell or its lead",
-                        count, possible_mv.low, possible_mv.high));
-}
-
-/// The middle one of the readings with the overall verdict, so that what explains it is judged
-/// where it held.
-std::optional<std::size_t> middle_where_it_held(const JudgedTrace& judged,
-                                                std::span<const ByConstants> standard_mv) {
-    std::vector<std::size_t> held;
-    for (std::size_t row = 0; row < judged.verdict.size(); ++row)
-        if (judged.verdict[row] == judged.overall) held.push_back(row);
-    if (held.empty() || judged.overall == Verdict::no_verdict) return std::nullopt;
-    const auto middle = held.begin() + static_cast<std::ptrdiff_t>(held.size() / 2);
-    std::ranges::nth_element(held, middle, {},
-                             [&](std::size_t row) { return standard_mv[row].less_negative_mv(); });
-    return *middle;
+/// The same uncertainty for every reading that has one.
+Column<double> in_place_of(const Column<double>& uncertainty_mv, double given_mv) {
+    return {uncertainty_mv.size(),
+            [uncertainty_mv, given_mv](std::size_t first, std::span<double> out) {
+                uncertainty_mv.read(first, out);
+                for (double& each_mv : out)
+                    if (!std::isnan(each_mv)) each_mv = given_mv;
+            }};
 }
 
 /// What the criteria say where nothing was judged.
@@ -123,16 +145,20 @@ Judgement nothing_judged(const Rules& rules, double expanded_uncertainty_mv) {
 }
 
 /// The range of a column that has a value at every reading.
-std::optional<Range> whole_range_of(const std::vector<double>& column) {
-    if (column.empty() || std::ranges::any_of(column, [](double v) { return std::isnan(v); }))
-        return std::nullopt;
-    const auto [low, high] = std::ranges::minmax(column);
-    return Range{low, high};
+std::optional<Range> whole_range_of(const Column<double>& column) {
+    if (column.empty()) return std::nullopt;
+    Range range{column.front(), column.front()};
+    for (std::size_t row = 0; row < column.size(); ++row) {
+        const double value = column[row];
+        if (std::isnan(value)) return std::nullopt;
+        range = {std::min(range.low, value), std::max(range.high, value)};
+    }
+    return range;
 }
 
 /// Rules for the middle of a measured salinity; single readings outside what they apply to are left
 /// out one by one.
-Result<Rules> rules_of_trace(const Trace& trace, Boat boat, const WaterOptions& said) {
+Result<Rules> rules_of_trace(const Readings& trace, Boat boat, const WaterOptions& said) {
     if (!names_water(said) && whole_range_of(trace.salinity_psu)) {
         const double middle_psu = median_of_present(trace.salinity_psu);
         boat.water.salinity_psu = {middle_psu, middle_psu};
@@ -140,12 +166,18 @@ Result<Rules> rules_of_trace(const Trace& trace, Boat boat, const WaterOptions& 
     return rules_of(boat);
 }
 
+bool has_any(const Column<double>& values) {
+    for (std::size_t row = 0; row < values.size(); ++row)
+        if (!std::isnan(values[row])) return true;
+    return false;
+}
+
 /// What is wrong with a trace as a whole, however its readings are judged.
-void tell_oddities(const Trace& trace, std::vector<std::string>& reasons) {
+void tell_oddities(const Readings& trace, std::vector<std::string>& reasons) {
     constexpr std::chrono::hours clocks_differ{1};
     // In milliseconds, as the readings: the clock's nanoseconds end in the year 2262.
     const auto now = std::chrono::floor<Milliseconds>(std::chrono::system_clock::now());
-    if (std::ranges::all_of(trace.potential_mv, [](double v) { return std::isnan(v); }))
+    if (!has_any(trace.potential_mv))
         reasons.push_back("no reading has a potential: there is nothing to judge");
     if (!trace.time.empty() && trace.time.back() > now + clocks_differ)
         reasons.push_back(fmt::format("the last reading, {}, lies in the future: the clock that "
@@ -179,7 +211,7 @@ Result<SourcedTrace> load_trace(const TraceOptions& options) {
     return SourcedTrace{std::move(*trace), {}, {}, {}};
 }
 
-Result<Boat> boat_of_trace(const Trace& trace, const BoatOptions& options) {
+Result<Boat> boat_of_trace(const Readings& trace, const BoatOptions& options) {
     TraceFacts facts;
     facts.cell_scale = trace.cell_scale;
     const double measured_c = median_of_present(trace.temperature_c);
@@ -193,7 +225,7 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
                                       double worst_share, std::optional<double> uncertainty_mv) {
     auto sourced = load_trace(source);
     if (!sourced) return sourced.error();
-    Trace* const trace = &sourced->trace;
+    Readings* const trace = &sourced->trace;
     auto boat = boat_of_trace(*trace, options);
     if (!boat) return boat.error();
     auto rules = rules_of_trace(*trace, *boat, options.water);
@@ -208,16 +240,16 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
     StandardTrace standard = on_standard_scale(*trace, *boat, options.water);
     if (uncertainty_mv) set_shift_uncertainty(*rules, *uncertainty_mv);
     if (uncertainty_mv)
-        for (double& each_mv : standard.expanded_uncertainty_mv)
-            if (!std::isnan(each_mv)) each_mv = *uncertainty_mv;
-    if (!names_water(options.water)) leave_out_other_water(*trace, *rules, standard);
-    tell_impossible(standard);
-    tell_oddities(*trace, standard.reasons);
+        standard.expanded_uncertainty_mv =
+            in_place_of(standard.expanded_uncertainty_mv, *uncertainty_mv);
+    const OtherWater other_water(
+        names_water(options.water) ? Column<double>() : trace->salinity_psu, *rules);
+    other_water.leave_out(standard);
 
     JudgedTrace judged = judge_trace(*trace, *rules, standard.standard_mv,
                                      standard.expanded_uncertainty_mv, worst_share, boat->refits);
     const auto explained = [&]() -> Result<Judgement> {
-        const auto row = middle_where_it_held(judged, standard.standard_mv);
+        const std::optional<std::size_t> row = judged.typical_row;
         if (!row)
             return nothing_judged(*rules, median_of_present(standard.expanded_uncertainty_mv));
         if (uncertainty_mv) return judge(*rules, standard.standard_mv[*row], *uncertainty_mv);
@@ -229,27 +261,32 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
         return judge(*rules, standard.standard_mv[*row], budget->spread());
     }();
     if (!explained) return explained.error();
+    std::vector<std::string> reasons = standard.reasons();
+    other_water.tell(reasons);
+    tell_impossible(judged, reasons);
+    tell_oddities(*trace, reasons);
     if (judged.not_of_hull != 0)
-        standard.reasons.push_back(
+        reasons.push_back(
             fmt::format("{} readings have no verdict: they do not show the hull in its water, see "
                         "the events",
                         judged.not_of_hull));
-    add_share(judged, *explained, worst_share, standard.reasons);
-    standard.reasons.insert(standard.reasons.end(), sourced->remarks.begin(),
-                            sourced->remarks.end());
+    add_share(judged, *explained, worst_share, reasons);
+    reasons.insert(reasons.end(), sourced->remarks.begin(), sourced->remarks.end());
     if (trace->calibration && !trace->time.empty() && trace->time.back() > trace->calibration->due)
-        standard.reasons.push_back(
+        reasons.push_back(
             fmt::format("the logger's calibration had to be repeated by {}, and these readings go "
                         "on after that",
                         to_text(trace->calibration->due)));
     if (trace->ended)
-        standard.reasons.push_back(
-            fmt::format("{}, {}", trace->ended->why, to_text(trace->ended->time)));
-    if (!judged.trend.why_none.empty()) standard.reasons.push_back(judged.trend.why_none);
-    return TraceJudgement{std::move(*trace),           std::move(boat).value(),
-                          std::move(rules).value(),    std::move(standard.expanded_uncertainty_mv),
-                          std::move(judged),           *explained,
-                          std::move(standard.reasons), std::move(sourced->corrections)};
+        reasons.push_back(fmt::format("{}, {}", trace->ended->why, to_text(trace->ended->time)));
+    if (!judged.trend.why_none.empty()) reasons.push_back(judged.trend.why_none);
+    return TraceJudgement{std::move(*trace),
+                          std::move(boat).value(),
+                          std::move(rules).value(),
+                          std::move(judged),
+                          *explained,
+                          std::move(reasons),
+                          std::move(sourced->corrections)};
 }
 
 } // namespace quaycell

@@ -29,30 +29,30 @@ void add_trace_options(CLI::App& command, TraceOptions& options);
 Result<SourcedTrace> load_trace(const TraceOptions& options);
 
 /// Every reading on agcl/seawater with its expanded uncertainty; missing_value in both where the
-/// reading cannot be judged, which `reasons` explains in words.
+/// reading cannot be judged.
 struct StandardTrace {
-    std::vector<ByConstants> standard_mv;
-    std::vector<double> expanded_uncertainty_mv;
-    std::vector<std::string> reasons;
+    Column<ByConstants> standard_mv;
+    Column<double> expanded_uncertainty_mv;
+    /// Why some cannot be, in words; to be called once all have been read.
+    std::function<std::vector<std::string>()> reasons = [] { return std::vector<std::string>(); };
 };
 
 /// Temperature and salinity of each reading come from the command line, else from the trace where
 /// it has them, else from the boat's water.
-StandardTrace on_standard_scale(const Trace& trace, const Boat& boat, const WaterOptions& said);
+StandardTrace on_standard_scale(const Readings& trace, const Boat& boat, const WaterOptions& said);
 
 /// The water of one reading, chosen in that way.
-Water water_of_reading(const Trace& trace, std::size_t row, const Boat& boat,
+Water water_of_reading(const Readings& trace, std::size_t row, const Boat& boat,
                        const WaterOptions& said);
 
 /// The boat of a trace: what the trace tells of its cell and its water counts.
-Result<Boat> boat_of_trace(const Trace& trace, const BoatOptions& options);
+Result<Boat> boat_of_trace(const Readings& trace, const BoatOptions& options);
 
 /// A trace with all that is said of it.
 struct TraceJudgement {
-    Trace trace;
+    Readings trace;
     Boat boat;
     Rules rules;
-    std::vector<double> expanded_uncertainty_mv; ///< one per reading
     JudgedTrace judged;
     /// What the criteria say where the overall verdict held: judged at the median of those
     /// readings.

@@ -44,9 +44,9 @@ LogEnds ends_by(std::span<const SequencedRecord> oldest, std::uint32_t device,
     if (first != oldest.end())
         ends.oldest_boot = wire::from_bytes<wire::RecordHead>(first->bytes.data()).boot;
     const auto timed = std::ranges::find_if(oldest, [](const SequencedRecord& slot) {
-        return is_good(slot) && stated_unix_s(slot.bytes) != 0;
+        return is_good(slot) && stated_unix_s(slot.bytes.data()) != 0;
     });
-    if (timed != oldest.end()) ends.first_time = from_unix_s(stated_unix_s(timed->bytes));
+    if (timed != oldest.end()) ends.first_time = from_unix_s(stated_unix_s(timed->bytes.data()));
     return ends;
 }
 

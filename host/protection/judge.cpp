@@ -14,14 +14,14 @@ constexpr std::array severity_verdicts{Verdict::protected_,      Verdict::no_ver
                                        Verdict::undecided,       Verdict::over_protected,
                                        Verdict::under_protected, Verdict::over_protected};
 
-/// One rule and the reading on its own scale.
-class RuleReading {
+/// What one rule decides of a reading, as cheap as can be.
+class RuleVerdict {
   public:
-    RuleReading(const Rule& rule, ByConstants standard_mv, const Spread& spread)
+    RuleVerdict(const Rule& rule, ByConstants standard_mv, double expanded_uncertainty_mv)
         : rule_(rule), band_{rule.criterion.protected_from_mv, rule.criterion.over_at_mv},
           potential_mv_(standard_mv - rule.offset_mv),
-          spread_(rule.expanded_uncertainty_mv ? Spread(*rule.expanded_uncertainty_mv) : spread),
-          expanded_uncertainty_mv_(spread_.expanded_mv()) {}
+          expanded_uncertainty_mv_(rule.expanded_uncertainty_mv.value_or(expanded_uncertainty_mv)) {
+    }
 
     /// The rule's own verdict, whether or not it counts.
     Verdict own() const {
@@ -55,6 +55,20 @@ class RuleReading {
         }
         return Severity::protected_;
     }
+
+  protected:
+    const Rule& rule_;
+    Band band_; ///< on the criterion's own scale
+    ByConstants potential_mv_;
+    double expanded_uncertainty_mv_;
+};
+
+/// One rule and the reading on its own scale, with all that is to be said of it.
+class RuleReading : public RuleVerdict {
+  public:
+    RuleReading(const Rule& rule, ByConstants standard_mv, const Spread& spread)
+        : RuleVerdict(rule, standard_mv, spread.expanded_mv()),
+          spread_(rule.expanded_uncertainty_mv ? Spread(*rule.expanded_uncertainty_mv) : spread) {}
 
     RowJudgement row() const {
         return {rule_.criterion, potential_mv_.less_negative_mv(), own(),
@@ -122,11 +136,7 @@ class RuleReading {
         return fmt::format("{}; {}", rule_.criterion.source, rule_.criterion.status);
     }
 
-    const Rule& rule_;
-    Band band_; ///< on the criterion's own scale
-    ByConstants potential_mv_;
     Spread spread_;
-    double expanded_uncertainty_mv_;
 };
 
 /// Why a reading cannot be judged, whatever the rules.
@@ -165,7 +175,7 @@ Severity severity_of(const Rules& rules, ByConstants standard_mv, double expande
         return Severity::no_verdict;
     Severity worst = Severity::protected_;
     for (const Rule& rule : rules.rules)
-        worst = std::max(worst, RuleReading(rule, standard_mv, expanded_uncertainty_mv).severity());
+        worst = std::max(worst, RuleVerdict(rule, standard_mv, expanded_uncertainty_mv).severity());
     return worst;
 }
 

@@ -26,14 +26,14 @@ struct Facts {
     std::vector<Entry> entries;
 };
 
-struct Column {
+struct TableColumn {
     std::string heading;
     double share; ///< of the width; all of a table sum to 1
     Anchor anchor = Anchor::start;
 };
 struct Table {
     std::string title; ///< for those who hear the table read; may be shown
-    std::vector<Column> columns;
+    std::vector<TableColumn> columns;
     std::vector<std::vector<std::string>> rows; ///< a cell a column
 };
 

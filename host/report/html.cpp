@@ -85,7 +85,7 @@ class Writer {
     void operator()(const Table& table) {
         out_ += fmt::format("<div class=\"table\"><table>\n<caption>{}</caption>\n<thead><tr>",
                             escaped_markup(table.title));
-        for (const Column& column : table.columns)
+        for (const TableColumn& column : table.columns)
             out_ += fmt::format("<th scope=\"col\"{}>{}</th>", placing(column),
                                 escaped_markup(column.heading));
         out_ += "</tr></thead>\n<tbody>\n";
@@ -111,7 +111,7 @@ class Writer {
     }
 
   private:
-    static std::string_view placing(const Column& column) {
+    static std::string_view placing(const TableColumn& column) {
         return column.anchor == Anchor::end ? " class=\"end\"" : "";
     }
 

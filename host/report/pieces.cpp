@@ -84,7 +84,7 @@ class PieceMaker {
     }
 
     void operator()(const Facts& facts) {
-        const std::vector<Column> columns{{"", label_share}, {"", 1 - label_share}};
+        const std::vector<TableColumn> columns{{"", label_share}, {"", 1 - label_share}};
         for (const Entry& entry : facts.entries) {
             const bool missing = entry.value.empty();
             add_row(columns, {entry.label, missing ? not_stated : entry.value}, body_mm, {}, false,
@@ -95,7 +95,7 @@ class PieceMaker {
 
     void operator()(const Table& table) {
         std::vector<std::string> heads;
-        for (const Column& column : table.columns)
+        for (const TableColumn& column : table.columns)
             heads.push_back(column.heading);
         const std::size_t head = pieces_.size();
         add_row(table.columns, heads, table_mm, {}, true, ink);
@@ -156,7 +156,7 @@ class PieceMaker {
     }
 
     /// One row, in several pieces only where no page holds it.
-    void add_row(const std::vector<Column>& columns, const std::vector<std::string>& cells,
+    void add_row(const std::vector<TableColumn>& columns, const std::vector<std::string>& cells,
                  double size_mm, std::optional<std::size_t> head, bool bold, Colour last_colour) {
         std::vector<std::vector<std::string>> lines;
         std::size_t most = 1;

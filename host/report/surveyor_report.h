@@ -26,7 +26,7 @@ struct ReportFacts {
     std::vector<std::string> remarks; ///< why the verdict is what it is, what was left out
     std::vector<std::string> advice;
     std::vector<std::string> cautions;
-    const Trace& trace;
+    const Readings& trace;
     const JudgedTrace& judged;
     const Judgement& explained;
     const Budget& budget; ///< of one reading

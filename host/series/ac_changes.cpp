@@ -6,7 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <iterator>
+#include <memory>
 
 namespace quaycell {
 
@@ -21,32 +21,43 @@ const double least_ratio = std::log(1.5);
 
 /// What counts as a change. Where there is AC, its noise may be another than where there is none,
 /// which is most of the time.
-StepLimits limits_for(std::span<const double> scaled) {
-    std::vector<double> with_ac;
-    std::ranges::copy_if(scaled, std::back_inserter(with_ac),
-                         [](double v) { return v > std::log1p(2.0); });
-    return {std::max(least_ratio, noises * noise_of(with_ac)), noises, 0, 3};
+StepLimits limits_for(const Column<double>& scaled) {
+    const double some_ac = std::log1p(2.0);
+    NoiseMeter with_ac;
+    for (std::size_t i = 0; i < scaled.size(); ++i)
+        if (const double each = scaled[i]; each > some_ac) with_ac.add(each);
+    return {std::max(least_ratio, noises * with_ac.noise()), noises, 0, 3};
 }
 
 } // namespace
 
-std::vector<AcChange> ac_changes(const Trace& trace, const std::vector<bool>& shows_hull,
+std::vector<AcChange> ac_changes(const Readings& trace, const std::vector<bool>& shows_hull,
                                  Milliseconds interval) {
-    std::vector<Instant> time;
-    std::vector<double> scaled;
+    // AC may be missing from most readings: what there is is kept, in few bytes.
+    const auto kept = std::make_shared<std::pair<std::vector<std::uint32_t>, std::vector<float>>>();
+    auto& [row, held] = *kept;
     for (std::size_t i = 0; i < trace.ac_mv.size(); ++i) {
-        if (!shows_hull[i] || std::isnan(trace.ac_mv[i])) continue;
-        time.push_back(trace.time[i]);
-        scaled.push_back(std::log1p(trace.ac_mv[i] / bend_mv));
+        const double ac_mv = trace.ac_mv[i];
+        if (std::isnan(ac_mv) || !shows_hull[i]) continue;
+        row.push_back(static_cast<std::uint32_t>(i));
+        held.push_back(static_cast<float>(std::log1p(ac_mv / bend_mv)));
     }
+    const Column<Instant> time(row.size(),
+                               [kept, all = trace.time](std::size_t first, std::span<Instant> out) {
+                                   for (std::size_t i = 0; i < out.size(); ++i)
+                                       out[i] = all[kept->first[first + i]];
+                               });
+    const Column<double> scaled(row.size(), [kept](std::size_t first, std::span<double> out) {
+        std::copy_n(kept->second.begin() + static_cast<std::ptrdiff_t>(first), out.size(),
+                    out.begin());
+    });
     // AC may be measured less often than the potential.
     const Milliseconds spacing = std::max(interval, coverage_of(time).interval);
     const std::vector<LevelStep> steps = level_steps(time, scaled, spacing, limits_for(scaled));
 
     std::vector<AcChange> changes;
     const auto level = [&](std::size_t first, std::size_t end) {
-        return bend_mv * std::expm1(median_of({scaled.begin() + static_cast<std::ptrdiff_t>(first),
-                                               scaled.begin() + static_cast<std::ptrdiff_t>(end)}));
+        return bend_mv * std::expm1(median_of(scaled, first, end));
     };
     for (std::size_t i = 0; i < steps.size(); ++i) {
         const std::size_t from = i == 0 ? 0 : steps[i - 1].at;

@@ -1,7 +1,7 @@
 // Changes of the alternating current's pickup at the cell.
 #pragma once
 
-#include "series/trace.h"
+#include "series/readings.h"
 
 namespace quaycell {
 
@@ -15,7 +15,7 @@ struct AcChange {
 
 /// Changes by half or more and by 4 mV or more, both our judgement. `shows_hull` has one entry per
 /// reading; where it is false AC says nothing of the dock.
-std::vector<AcChange> ac_changes(const Trace& trace, const std::vector<bool>& shows_hull,
+std::vector<AcChange> ac_changes(const Readings& trace, const std::vector<bool>& shows_hull,
                                  Milliseconds interval);
 
 } // namespace quaycell

@@ -21,10 +21,9 @@ std::optional<Instant> after_days(Instant from, double days) {
 
 } // namespace
 
-std::optional<BandExit> band_exit(std::span<const Instant> time,
-                                  std::span<const double> undisturbed_mv,
-                                  std::span<const double> expanded_uncertainty_mv,
-                                  const Trend& trend, double limit_mv) {
+std::optional<BandExit> band_exit(const Column<Instant>& time, const Column<double>& undisturbed_mv,
+                                  const Column<double>& expanded_uncertainty_mv, const Trend& trend,
+                                  double limit_mv) {
     if (!trend.why_none.empty() || !trend.significant || !(trend.mv_per_day > 0))
         return std::nullopt;
     std::vector<double> level, uncertainty;

@@ -19,9 +19,8 @@ struct BandExit {
 /// earliest day, the slowest with the most room the latest, so that the range is rather too wide.
 /// Nothing without a significant trend toward less negative, when the median has passed the limit,
 /// and beyond ten years, which no drift foretells. Values and uncertainties have one per reading.
-std::optional<BandExit> band_exit(std::span<const Instant> time,
-                                  std::span<const double> undisturbed_mv,
-                                  std::span<const double> expanded_uncertainty_mv,
-                                  const Trend& trend, double limit_mv);
+std::optional<BandExit> band_exit(const Column<Instant>& time, const Column<double>& undisturbed_mv,
+                                  const Column<double>& expanded_uncertainty_mv, const Trend& trend,
+                                  double limit_mv);
 
 } // namespace quaycell

@@ -21,41 +21,53 @@ constexpr double slope_sure = 3;
 
 } // namespace
 
-bool silent_before(std::span<const Instant> time, std::size_t i, Milliseconds interval) {
-    return 2 * (time[i] - time[i - 1]) > 5 * interval;
+bool is_silent(Instant from, Instant to, Milliseconds interval) {
+    return 2 * (to - from) > 5 * interval;
 }
 
-std::vector<Block> blocks_of(std::span<const Instant> time, std::span<const double> value,
-                             Milliseconds interval) {
+Blocks blocks_of(const Column<Instant>& time, const Column<double>& value, Milliseconds interval) {
     const std::size_t by_time =
         interval.count() > 0 ? static_cast<std::size_t>(usual_block / interval) : 1;
     const std::size_t length =
         std::max({std::size_t{1}, by_time | 1, (value.size() / most_blocks) | 1});
     std::vector<Block> blocks;
-    for (std::size_t first = 0; first < value.size();) {
-        std::size_t end = first + 1;
-        while (end < value.size() && end - first < length && !silent_before(time, end, interval))
-            ++end;
-        blocks.push_back({first, end,
-                          median_of({value.begin() + static_cast<std::ptrdiff_t>(first),
-                                     value.begin() + static_cast<std::ptrdiff_t>(end)})});
-        first = end;
+    blocks.reserve(value.size() / length + 1);
+    NoiseMeter noise;
+    std::vector<double> held;
+    Instant last = time.front(), begin = last;
+    bool after_silence = false;
+    const auto close = [&](std::size_t end) {
+        blocks.push_back({static_cast<std::uint32_t>(end - held.size()),
+                          static_cast<std::uint32_t>(end), median_in_place(held), begin,
+                          static_cast<std::uint32_t>((last - begin).count()), after_silence});
+        held.clear();
+    };
+    for (std::size_t i = 0; i < value.size(); ++i) {
+        const Instant now = time[i];
+        const bool silent = i != 0 && is_silent(last, now, interval);
+        if (held.size() == length || silent) {
+            close(i);
+            begin = now;
+            after_silence = silent;
+        }
+        last = now;
+        held.push_back(value[i]);
+        noise.add(held.back());
     }
-    return blocks;
+    close(value.size());
+    return {std::move(blocks), noise.noise()};
 }
 
-double slope_per_minute(std::span<const Block> blocks, std::span<const Instant> time,
-                        Milliseconds interval, std::span<const std::size_t> begins,
+double slope_per_minute(std::span<const Block> blocks, std::span<const std::size_t> begins,
                         std::size_t at) {
-    const Instant here = time[blocks[at].first];
+    const Instant here = blocks[at].at;
     const auto reached = [&](std::size_t i) {
-        return std::chrono::abs(time[blocks[i].first] - here) > slope_reach;
+        return std::chrono::abs(blocks[i].at - here) > slope_reach;
     };
     std::size_t first = at, end = at;
-    while (first > 0 && !silent_before(time, blocks[first].first, interval) && !reached(first - 1))
+    while (first > 0 && !blocks[first].after_silence && !reached(first - 1))
         --first;
-    while (end < blocks.size() && !reached(end) &&
-           (end == at || !silent_before(time, blocks[end].first, interval)))
+    while (end < blocks.size() && !reached(end) && (end == at || !blocks[end].after_silence))
         ++end;
     // Each level takes its own mean off; what is left of all of them makes the slope.
     double products = 0, squares = 0, spread = 0, values = 0;
@@ -64,9 +76,7 @@ double slope_per_minute(std::span<const Block> blocks, std::span<const Instant> 
         const std::size_t to = std::min(end, level_end == begins.end() ? end : *level_end);
         const auto count = static_cast<double>(to - from);
         double mean_minute = 0, mean = 0;
-        const auto minute = [&](std::size_t i) {
-            return seconds_between(here, time[blocks[i].first]) / 60;
-        };
+        const auto minute = [&](std::size_t i) { return seconds_between(here, blocks[i].at) / 60; };
         for (std::size_t i = from; i < to; ++i) {
             mean_minute += minute(i) / count;
             mean += blocks[i].median / count;

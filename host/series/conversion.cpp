@@ -43,9 +43,9 @@ double battery_mv(std::uint16_t sum, const wire::Circuit& circuit) {
     return static_cast<double>(sum) * circuit.battery_full_scale_mv / circuit.sum_full_scale;
 }
 
-double board_c(const wire::Reading& reading) {
+double board_c(std::int16_t code) {
     constexpr double degrees_per_code = 0.25;
-    return reading.board == wire::missing_code ? missing_value : reading.board * degrees_per_code;
+    return code == wire::missing_code ? missing_value : code * degrees_per_code;
 }
 
 Conversion::Conversion(const LoggerFacts& facts) : circuit_(facts.circuit) {
@@ -95,19 +95,22 @@ double Conversion::cell_b_mv(const wire::Reading& reading, const ConverterState&
 double Conversion::cell_mv(CellInput cell, std::int16_t code, const wire::Reading& reading,
                            const ConverterState& now) const {
     if (code == wire::missing_code) return missing_value;
-    return potential_mv(cell, code, board_c(reading), now);
+    return potential_mv(cell, code, board_c(reading.board), now);
 }
 
 double Conversion::potential_mv(CellInput cell, double code, double board_c,
                                 const ConverterState& now) const {
+    return line(cell, now).mv_at(code, board_c);
+}
+
+Conversion::Line Conversion::line(CellInput cell, const ConverterState& now) const {
     // The rule stands at wire::Calibration.
     const Correction& correction = of(cell);
     const bool reference_known = then_.reference && now.reference && *now.reference > 0;
     const double drift = reference_known ? *then_.reference / *now.reference : 1;
-    const double warmer_k = std::isnan(board_c) ? 0 : board_c - temperature_then_c_;
-    const double gain = correction.gain + correction.gain_drift_per_k * warmer_k;
-    const double lsb_mv = circuit_.converter_lsb_nv * 1e-6;
-    return -(code - now.zero) * lsb_mv * gain * drift + correction.offset_mv;
+    const double mv_per_code = circuit_.converter_lsb_nv * 1e-6 * drift;
+    return {now.zero, mv_per_code * correction.gain, mv_per_code * correction.gain_drift_per_k,
+            temperature_then_c_, correction.offset_mv};
 }
 
 double Conversion::ac_mv(const wire::Reading& reading, double source_ohm) const {

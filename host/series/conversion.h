@@ -1,7 +1,10 @@
 // Raw codes of a logger to physical values.
 #pragma once
 
-#include "series/decode.h"
+#include "series/logger_facts.h"
+#include "series/trace.h"
+
+#include <cmath>
 
 namespace quaycell {
 
@@ -25,6 +28,19 @@ double battery_mv(std::uint16_t sum, const wire::Circuit& circuit);
 class Conversion {
   public:
     explicit Conversion(const LoggerFacts& facts);
+
+    /// How the codes of a cell are read while the converter stays as it is.
+    struct Line {
+        double zero;
+        double mv_per_code;       ///< at the board temperature of the calibration
+        double mv_per_code_per_k; ///< for each kelvin above it
+        double temperature_c;     ///< that temperature
+        double offset_mv;
+
+        /// See potential_mv().
+        double mv_at(double code, double board_c) const;
+    };
+    Line line(CellInput cell, const ConverterState& now) const;
 
     /// Potential of the hull against cell A or B, [mV].
     double cell_a_mv(const wire::Reading& reading, const ConverterState& now) const;
@@ -72,6 +88,11 @@ class Conversion {
 };
 
 /// Temperature of the board, [degC]; missing where the clock chip did not tell it.
-double board_c(const wire::Reading& reading);
+double board_c(std::int16_t code);
+
+inline double Conversion::Line::mv_at(double code, double board_c) const {
+    const double warmer_k = std::isnan(board_c) ? 0 : board_c - temperature_c;
+    return -(code - zero) * (mv_per_code + mv_per_code_per_k * warmer_k) + offset_mv;
+}
 
 } // namespace quaycell

@@ -20,35 +20,86 @@ bool much_longer(Milliseconds one, Milliseconds other) {
     return 2 * one > 5 * other;
 }
 
+/// The lower middle one of any number of spacings, short ones counted and long ones kept.
+class UsualSpacing {
+  public:
+    void add(Milliseconds spacing) {
+        const auto ms = static_cast<std::size_t>(spacing.count());
+        if (ms < counts_.size())
+            ++counts_[ms];
+        else
+            long_.push_back(spacing);
+        ++count_;
+    }
+
+    Milliseconds middle() {
+        std::size_t below = 0;
+        for (std::size_t ms = 0; ms < counts_.size(); ++ms)
+            if (below += counts_[ms]; below > (count_ - 1) / 2)
+                return Milliseconds{static_cast<std::int64_t>(ms)};
+        const auto place = long_.begin() + static_cast<std::ptrdiff_t>((count_ - 1) / 2 - below);
+        std::nth_element(long_.begin(), place, long_.end());
+        return *place;
+    }
+
+  private:
+    std::vector<std::uint32_t> counts_ = std::vector<std::uint32_t>(120'000, 0);
+    std::vector<Milliseconds> long_;
+    std::size_t count_ = 0;
+};
+
 /// The usual spacing of the whole record and of each place in it.
 class Spacings {
   public:
-    explicit Spacings(std::span<const Instant> time) : time_(time) {
-        std::vector<Milliseconds> all;
-        all.reserve(time.size() - 1);
-        for (std::size_t i = 0; i + 1 < time.size(); ++i)
-            all.push_back(at(i));
-        usual_ = lower_middle(all);
+    explicit Spacings(const Column<Instant>& time) : time_(time) {
+        UsualSpacing all;
+        Instant last = time.front();
+        for (std::size_t i = 1; i < time.size(); ++i) {
+            all.add(time[i] - last);
+            last = time[i];
+        }
+        usual_ = all.middle();
     }
 
-    Milliseconds at(std::size_t i) const { return time_[i + 1] - time_[i]; }
-
     /// Where a spacing is about the usual one, it is that: only the others need a look round.
-    Milliseconds interval(std::size_t i) const {
-        const Milliseconds here = at(i);
+    Milliseconds interval(std::size_t i, Milliseconds here) const {
         if (!much_longer(here, usual_) && !much_longer(usual_, here)) return usual_;
         const std::size_t first = i < beside ? 0 : i - beside;
         const std::size_t end = std::min(i + beside + 1, time_.size() - 1);
         std::array<Milliseconds, 2 * beside + 1> near;
-        for (std::size_t k = first; k < end; ++k)
-            near.at(k - first) = at(k);
+        Instant last = time_[first];
+        for (std::size_t k = first; k < end; ++k) {
+            near.at(k - first) = time_[k + 1] - last;
+            last = time_[k + 1];
+        }
         return lower_middle(std::span(near).first(end - first));
     }
 
   private:
-    std::span<const Instant> time_;
+    Column<Instant> time_;
     Milliseconds usual_{0};
 };
+
+/// What a reading stands for that does not stand until the next one.
+struct Exception {
+    std::size_t row;
+    Milliseconds stands_for;
+};
+
+Column<Milliseconds> until_next(const Column<Instant>& time, std::vector<Exception> exceptions) {
+    return {time.size(), [time, exceptions = std::move(exceptions)](std::size_t first,
+                                                                    std::span<Milliseconds> out) {
+                Instant from = time[first];
+                for (std::size_t i = 0; i < out.size() && first + i + 1 < time.size(); ++i) {
+                    const Instant to = time[first + i + 1];
+                    out[i] = to - from;
+                    from = to;
+                }
+                for (auto each = std::ranges::lower_bound(exceptions, first, {}, &Exception::row);
+                     each != exceptions.end() && each->row < first + out.size(); ++each)
+                    out[each->row - first] = each->stands_for;
+            }};
+}
 
 /// The longest interval that, with those above it, a twentieth of the time is kept to.
 Milliseconds nominal(const std::map<Milliseconds, Milliseconds>& time_kept_to) {
@@ -62,28 +113,39 @@ Milliseconds nominal(const std::map<Milliseconds, Milliseconds>& time_kept_to) {
 
 } // namespace
 
-Coverage coverage_of(std::span<const Instant> time) {
+Coverage coverage_of(const Column<Instant>& time) {
     Coverage coverage;
-    coverage.stands_for.assign(time.size(), Milliseconds{0});
-    if (time.size() < 3) return coverage;
+    if (time.size() < 3) {
+        coverage.stands_for = std::vector<Milliseconds>(time.size(), Milliseconds{0});
+        return coverage;
+    }
     const Spacings spacings(time);
     std::map<Milliseconds, Milliseconds> time_kept_to;
+    std::vector<Exception> exceptions;
     Milliseconds interval{0}, kept{0};
+    Instant from = time.front();
     for (std::size_t i = 0; i + 1 < time.size(); ++i) {
-        const Milliseconds here = spacings.interval(i);
+        const Instant to = time[i + 1];
+        const Milliseconds spacing = to - from;
+        const Milliseconds here = spacings.interval(i, spacing);
         if (here != interval) {
             time_kept_to[interval] += kept;
             interval = here;
             kept = Milliseconds{0};
         }
-        const Milliseconds spacing = spacings.at(i);
-        coverage.stands_for[i] = much_longer(spacing, here) ? here : spacing;
-        kept += coverage.stands_for[i];
-        if (much_longer(spacing, here)) coverage.gaps.push_back({time[i] + here, time[i + 1]});
+        if (much_longer(spacing, here)) {
+            kept += here;
+            exceptions.push_back({i, here});
+            coverage.gaps.push_back({from + here, to});
+        } else {
+            kept += spacing;
+        }
+        from = to;
     }
-    coverage.stands_for.back() = interval;
+    exceptions.push_back({time.size() - 1, interval});
     time_kept_to[interval] += kept + interval;
     coverage.interval = nominal(time_kept_to);
+    coverage.stands_for = until_next(time, std::move(exceptions));
     return coverage;
 }
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "base/time.h"
+#include "series/column.h"
 
 #include <span>
 #include <vector>
@@ -15,7 +16,7 @@ struct Gap {
 };
 
 struct Coverage {
-    std::vector<Milliseconds> stands_for; ///< one per reading
+    Column<Milliseconds> stands_for;
     std::vector<Gap> gaps;
     /// The nominal one, the longest of those that at least a twentieth of the time is kept to; 0
     /// below three readings.
@@ -27,6 +28,6 @@ struct Coverage {
 /// The interval of a place is the median of the 31 spacings round it, so that it may change.
 /// Below three readings nobody knows how long they are meant to stand: for no time. Times must
 /// rise.
-Coverage coverage_of(std::span<const Instant> time);
+Coverage coverage_of(const Column<Instant>& time);
 
 } // namespace quaycell

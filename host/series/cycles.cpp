@@ -50,20 +50,26 @@ struct Bins {
     std::vector<std::size_t> level;
 };
 
-Bins bins_of(std::span<const Instant> time, std::span<const double> value,
-             std::span<const std::size_t> level) {
+Bins bins_of(const Column<Instant>& time, const Column<double>& value,
+             const Column<std::size_t>& level) {
     const Milliseconds whole = time.back() - time.front();
     const Milliseconds length = std::max(bin, whole / most_bins);
     Bins bins;
-    for (std::size_t first = 0; first < time.size();) {
-        std::vector<double> values;
-        std::size_t end = first;
-        while (end < time.size() && time[end] - time[first] < length && level[end] == level[first])
-            values.push_back(value[end++]);
-        bins.time.push_back(time[first] + (time[end - 1] - time[first]) / 2);
-        bins.value.push_back(median_of(std::move(values)));
-        bins.level.push_back(level[first]);
-        first = end;
+    std::vector<double> values;
+    for (std::size_t end = 0; end < time.size();) {
+        const Instant first = time[end];
+        const std::size_t bin_level = level[end];
+        Instant last = first;
+        values.clear();
+        for (; end < time.size(); ++end) {
+            const Instant now = time[end];
+            if (now - first >= length || level[end] != bin_level) break;
+            values.push_back(value[end]);
+            last = now;
+        }
+        bins.time.push_back(first + (last - first) / 2);
+        bins.value.push_back(median_in_place(values));
+        bins.level.push_back(bin_level);
     }
     return bins;
 }
@@ -125,8 +131,8 @@ double Cycles::at_mv(Instant time) const {
     return sum;
 }
 
-Cycles cycles_of(std::span<const Instant> time, std::span<const double> value_mv,
-                 std::span<const std::size_t> level) {
+Cycles cycles_of(const Column<Instant>& time, const Column<double>& value_mv,
+                 const Column<std::size_t>& level) {
     Cycles cycles;
     const double length_h = time.empty() ? 0 : hours(time.front(), time.back());
     if (length_h < fewest_hours) {

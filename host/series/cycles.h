@@ -2,6 +2,7 @@
 #pragma once
 
 #include "base/time.h"
+#include "series/column.h"
 
 #include <span>
 #include <string_view>
@@ -32,7 +33,7 @@ struct Cycles {
 /// from 14.8 days on, 24.84 and 24 h from 29.6 days on; below, one counts for both. `level` numbers
 /// the stretch between steps that a value lies in, rising. Uncertainties allow for residuals that
 /// resemble their neighbours.
-Cycles cycles_of(std::span<const Instant> time, std::span<const double> value_mv,
-                 std::span<const std::size_t> level);
+Cycles cycles_of(const Column<Instant>& time, const Column<double>& value_mv,
+                 const Column<std::size_t>& level);
 
 } // namespace quaycell

@@ -2,35 +2,13 @@
 #pragma once
 
 #include "base/record_bytes.h"
+#include "series/deployments.h"
+#include "series/logger_facts.h"
 #include "series/trace.h"
-#include "wire/messages.h"
+
+#include <span>
 
 namespace quaycell {
-
-/// What has to be known of a logger to read its raw codes.
-struct LoggerFacts {
-    std::uint32_t device_id = 0;
-    wire::Circuit circuit{};
-    std::optional<wire::Calibration> calibration;
-};
-
-/// Of a valid calibration.
-std::optional<LoggerCalibration> calibration_of(const LoggerFacts& facts);
-
-/// One arming of a logger until the next. `first` and `count` are places in the records given.
-struct Deployment {
-    std::uint32_t number = 0; ///< counts from 1
-    std::size_t first = 0;
-    std::size_t count = 0;
-    std::size_t readings = 0;
-    /// The time of its first record where the Arm record is lost; none when no record knows any.
-    std::optional<Instant> armed_at;
-    std::uint16_t interval_s = 0; ///< 0 when neither Arm record nor sector header tells it
-};
-
-/// Finds the deployments in one logger's records, sorted by boot and sequence. Readings before the
-/// first Arm record (a ring has overwritten it) are a deployment too.
-std::vector<Deployment> deployments_of(std::span<const RecordBytes> records);
 
 /// The trace of one deployment's records, sorted by boot and sequence. Potentials are those of the
 /// hull against the cell. Records that are not whole, or come twice, are passed over. Events: gap

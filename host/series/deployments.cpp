@@ -1,5 +1,6 @@
-#include "series/decode.h"
-#include "series/record_times.h"
+#include "series/deployments.h"
+
+#include "base/record_check.h"
 
 namespace quaycell {
 
@@ -7,57 +8,88 @@ namespace {
 
 using wire::RecordKind;
 
-/// When the first of the records was written, as far as they know.
-std::optional<Instant> start_of(std::span<const RecordBytes> records) {
-    const std::vector<RecordBytes> whole = whole_records(records);
-    if (whole.empty()) return std::nullopt;
-    const auto times = times_of(whole);
-    return times ? std::optional(times->front().time) : std::nullopt;
+wire::RecordHead head_of(const std::uint8_t* record) {
+    return wire::from_bytes<wire::RecordHead>(record);
 }
 
 } // namespace
 
-std::vector<Deployment> deployments_of(std::span<const RecordBytes> records) {
-    std::vector<Deployment> found;
-    Deployment open; // first, what comes before any Arm record
-    std::optional<std::size_t> arm_at;
-    const auto close = [&](std::size_t end) {
-        if (!arm_at && open.readings == 0) return;
-        open.number = static_cast<std::uint32_t>(found.size() + 1);
-        open.count = end - open.first;
-        const std::size_t start = arm_at.value_or(open.first);
-        open.armed_at = start_of(records.subspan(start, end - start));
-        found.push_back(open);
-    };
-    for (std::size_t i = 0; i < records.size(); ++i) {
-        if (!wire::is_valid_record(records[i].data())) continue;
-        switch (static_cast<RecordKind>(records[i][0])) {
-        case RecordKind::arm: {
-            // Arming opens a new sector: its header, just before the Arm record, belongs with it.
-            const bool after_header =
-                i > 0 && records[i - 1][0] == static_cast<std::uint8_t>(RecordKind::sector_header);
-            const std::size_t first = after_header ? i - 1 : i;
-            close(first);
-            arm_at = i;
-            open = {};
-            open.first = first;
-            open.interval_s = wire::from_bytes<wire::Arm>(records[i].data()).interval_s;
-            break;
-        }
-        case RecordKind::sector_header:
-            if (!arm_at)
-                open.interval_s =
-                    wire::from_bytes<wire::SectorHeader>(records[i].data()).interval_s;
-            break;
-        case RecordKind::reading:
-            ++open.readings;
-            break;
-        default:
-            break;
+void DeploymentFinder::add(const std::uint8_t* record) {
+    const std::size_t at = count_++;
+    const auto kind = static_cast<RecordKind>(record[0]);
+    const bool arms = kind == RecordKind::arm;
+    if (header_ && !arms) {
+        take(at - 1, header_->data());
+        header_.reset();
+    }
+    if (kind == RecordKind::sector_header) {
+        std::copy_n(record, wire::record_size, header_.emplace().begin());
+        return;
+    }
+    if (arms) begin(at, record);
+    take(at, record);
+}
+
+void DeploymentFinder::begin(std::size_t at, const std::uint8_t* arm) {
+    close();
+    open_ = {};
+    // Arming opens a new sector: its header, just before the Arm record, belongs with it.
+    open_.first = header_ ? at - 1 : at;
+    open_.first_record = head_of(header_ ? header_->data() : arm);
+    open_.interval_s = wire::from_bytes<wire::Arm>(arm).interval_s;
+    is_armed_ = true;
+    times_ = {};
+    began_.reset();
+    recording_ = std::make_shared<Recording>();
+    if (header_) recording_->add(header_->data());
+    header_.reset();
+}
+
+void DeploymentFinder::take(std::size_t at, const std::uint8_t* record) {
+    const wire::RecordHead head = head_of(record);
+    times_.add(record);
+    recording_->add(record);
+    if (!began_) {
+        began_ = head;
+        if (!is_armed_) {
+            open_.first = at;
+            open_.first_record = head;
         }
     }
-    close(records.size());
-    return found;
+    open_.count = at + 1 - open_.first;
+    open_.last_record = head;
+    const auto kind = static_cast<RecordKind>(head.kind);
+    if (kind == RecordKind::reading) ++open_.readings;
+    if (kind == RecordKind::sector_header && !is_armed_)
+        open_.interval_s = wire::from_bytes<wire::SectorHeader>(record).interval_s;
+}
+
+void DeploymentFinder::close() {
+    if (!is_armed_ && open_.readings == 0) return;
+    open_.number = static_cast<std::uint32_t>(found_.size() + 1);
+    if (const auto stretches = times_.stretches())
+        open_.armed_at = stretches->front().time_of(*began_).time;
+    found_.push_back(open_);
+}
+
+std::vector<Deployment> DeploymentFinder::found() && {
+    if (header_) take(count_ - 1, header_->data());
+    close();
+    if (!found_.empty()) {
+        recording_->finish();
+        found_.back().recording = std::move(recording_);
+    }
+    return std::move(found_);
+}
+
+std::vector<Deployment> deployments_of(std::span<const RecordBytes> records) {
+    DeploymentFinder finder;
+    for (const RecordBytes& record : records)
+        if (is_whole_record(record.data()))
+            finder.add(record.data());
+        else
+            finder.pass_over();
+    return std::move(finder).found();
 }
 
 } // namespace quaycell

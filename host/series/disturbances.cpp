@@ -87,11 +87,11 @@ struct Usual {
     double noise_mv;
 };
 
-Usual usual_of(const std::vector<double>& potential_mv) {
-    std::vector<double> present;
-    std::ranges::copy_if(potential_mv, std::back_inserter(present),
-                         [](double v) { return std::isfinite(v); });
-    return {median_of(present), noise_of(present)};
+Usual usual_of(const Column<double>& potential_mv) {
+    NoiseMeter noise;
+    for (std::size_t i = 0; i < potential_mv.size(); ++i)
+        if (const double value = potential_mv[i]; std::isfinite(value)) noise.add(value);
+    return {median_of(potential_mv, 0, potential_mv.size()), noise.noise()};
 }
 
 Oddity oddity_of_value(double potential_mv, const Usual& usual) {
@@ -102,27 +102,68 @@ Oddity oddity_of_value(double potential_mv, const Usual& usual) {
     return Oddity::none; // a missing one too
 }
 
+/// Where readings differ by so much from the one before that they may be noisy, by stretches of
+/// equal length: a quick look, which finds every noisy window and some more.
+class QuickLook {
+  public:
+    QuickLook(const Column<double>& potential_mv, double noise_mv, std::size_t length)
+        : length_(length), large_(potential_mv.size() / length + 1, 0) {
+        // noise_of() is 1.048 times the median of the differences.
+        const double limit = 0.95 * noise_mv;
+        double last = missing_value;
+        for (std::size_t i = 0; i < potential_mv.size(); ++i) {
+            const double value = potential_mv[i];
+            large_[i / length] += !(std::abs(value - last) < limit); // a missing one, too
+            last = value;
+        }
+    }
+
+    /// Whether half of the differences in two stretches from this reading on are large.
+    bool may_be_noisy(std::size_t first) const {
+        const std::size_t at = first / length_;
+        const std::size_t next = at + 1 < large_.size() ? large_[at + 1] : 0U;
+        return 2 * (large_[at] + next + 1) >= 2 * length_ - 1;
+    }
+
+  private:
+    std::size_t length_;
+    std::vector<std::uint32_t> large_;
+};
+
+/// The readings [first, end).
+std::vector<double> stretch(const Column<double>& values, std::size_t first, std::size_t end) {
+    std::vector<double> part(end - first);
+    values.read(first, part);
+    return part;
+}
+
 /// Marks noisy stretches, whole windows first and then what lies off beside them.
-void mark_noise(const std::vector<double>& potential_mv, const Usual& usual, Milliseconds interval,
+void mark_noise(const Column<double>& potential_mv, const Usual& usual, Milliseconds interval,
                 std::vector<Oddity>& odd) {
     const std::size_t by_time =
         interval.count() > 0 ? static_cast<std::size_t>(noise_time / interval) : 0;
-    const std::size_t window = std::max(noise_readings, by_time);
+    const std::size_t window = std::max(noise_readings, by_time) / 2 * 2;
     const double limit = std::max(noisy_mv, noisy_times * usual.noise_mv);
     const double limit_far_off = std::max(noisy_mv_far_off, noisy_times_far_off * usual.noise_mv);
     const std::size_t count = potential_mv.size();
-    const std::span<const double> all(potential_mv);
-    const auto off = [&](std::size_t i, double level) {
-        return std::isnan(potential_mv[i]) || std::abs(potential_mv[i] - level) > limit;
+    const auto noise = [&](std::size_t first) {
+        return noise_of(stretch(potential_mv, first, first + window));
+    };
+    const auto level = [&](std::size_t first, std::size_t end) {
+        return first < end ? median_of(stretch(potential_mv, first, end)) : missing_value;
+    };
+    const auto off = [&](std::size_t i, double from) {
+        return std::isnan(potential_mv[i]) || std::abs(potential_mv[i] - from) > limit;
     };
     const auto is_noisy = [&](std::size_t first, double here, double far_off) {
-        const auto values = all.subspan(first, window);
-        const double noise = noise_of(values);
-        return noise >= here ||
-               (noise >= far_off &&
-                std::abs(median_of({values.begin(), values.end()}) - usual.level_mv) > far_off_mv);
+        const double found = noise(first);
+        return found >= here || (found >= far_off && std::abs(level(first, first + window) -
+                                                              usual.level_mv) > far_off_mv);
     };
-    const auto begins = [&](std::size_t first) { return is_noisy(first, limit, limit_far_off); };
+    const QuickLook quick(potential_mv, std::min(limit, limit_far_off), window / 2);
+    const auto begins = [&](std::size_t first) {
+        return quick.may_be_noisy(first) && is_noisy(first, limit, limit_far_off);
+    };
     // By chance a noisy window may look half as noisy, and now and then a quarter.
     const auto goes_on = [&](std::size_t first) {
         return is_noisy(first, limit / 2, limit_far_off / 4);
@@ -137,16 +178,9 @@ void mark_noise(const std::vector<double>& potential_mv, const Usual& usual, Mil
             end += window;
         // The levels that the noise breaks off from and that come back after it.
         const std::size_t before = begin < window ? 0 : begin - window;
-        const double level_before =
-            begin > 0 ? median_of({potential_mv.begin() + static_cast<std::ptrdiff_t>(before),
-                                   potential_mv.begin() + static_cast<std::ptrdiff_t>(begin)})
-                      : missing_value;
+        const double level_before = level(before, begin);
         const std::size_t later = std::min(end + 2 * window, count);
-        const std::size_t after = std::min(later + window, count);
-        const double level_after =
-            after > later ? median_of({potential_mv.begin() + static_cast<std::ptrdiff_t>(later),
-                                       potential_mv.begin() + static_cast<std::ptrdiff_t>(after)})
-                          : missing_value;
+        const double level_after = level(later, std::min(later + window, count));
         std::size_t from = before, to = later;
         if (!std::isnan(level_before))
             while (from < end && !off(from, level_before))
@@ -160,7 +194,7 @@ void mark_noise(const std::vector<double>& potential_mv, const Usual& usual, Mil
     }
 }
 
-std::vector<Oddity> oddities_of(const Trace& trace, Milliseconds interval) {
+std::vector<Oddity> oddities_of(const Readings& trace, Milliseconds interval) {
     const Usual usual = usual_of(trace.potential_mv);
     std::vector<Oddity> odd(trace.time.size(), Oddity::none);
     for (std::size_t i = 0; i < odd.size(); ++i) {
@@ -177,7 +211,7 @@ std::vector<Oddity> oddities_of(const Trace& trace, Milliseconds interval) {
 }
 
 /// Median of up to so many readings that show the hull, before `first` or from `end` on.
-double level_beside(const std::vector<double>& potential_mv, const std::vector<Oddity>& odd,
+double level_beside(const Column<double>& potential_mv, const std::vector<Oddity>& odd,
                     std::size_t first, std::size_t end) {
     std::vector<double> beside;
     for (std::size_t i = first; i > 0 && beside.size() < noise_readings; --i)
@@ -187,10 +221,9 @@ double level_beside(const std::vector<double>& potential_mv, const std::vector<O
     return median_of(std::move(beside));
 }
 
-bool is_mirrored(const std::vector<double>& potential_mv, const std::vector<Oddity>& odd,
+bool is_mirrored(const Column<double>& potential_mv, const std::vector<Oddity>& odd,
                  std::size_t first, std::size_t end) {
-    const double level = median_of({potential_mv.begin() + static_cast<std::ptrdiff_t>(first),
-                                    potential_mv.begin() + static_cast<std::ptrdiff_t>(end)});
+    const double level = median_of(potential_mv, first, end);
     const double beside = level_beside(potential_mv, odd, first, end);
     // A trace that is positive from end to end was wired the other way round.
     if (std::isnan(beside)) return true;
@@ -199,7 +232,7 @@ bool is_mirrored(const std::vector<double>& potential_mv, const std::vector<Oddi
 
 } // namespace
 
-std::vector<Disturbance> disturbances_of(const Trace& trace, Milliseconds interval) {
+std::vector<Disturbance> disturbances_of(const Readings& trace, Milliseconds interval) {
     const std::vector<Oddity> odd = oddities_of(trace, interval);
     std::vector<Disturbance> found;
     for (std::size_t first = 0; first < odd.size();) {

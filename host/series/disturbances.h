@@ -1,7 +1,7 @@
 // Stretches in which a trace does not show the hull in its water.
 #pragma once
 
-#include "series/trace.h"
+#include "series/readings.h"
 
 namespace quaycell {
 
@@ -16,6 +16,6 @@ struct Disturbance {
 /// By what no metal shows: values beyond any metal's, a dead zero, the usual value with its sign
 /// turned, noise many times the usual, a source resistance that no wet cell has, and what the
 /// logger itself found. In order, none overlapping. A single odd reading is none.
-std::vector<Disturbance> disturbances_of(const Trace& trace, Milliseconds interval);
+std::vector<Disturbance> disturbances_of(const Readings& trace, Milliseconds interval);
 
 } // namespace quaycell

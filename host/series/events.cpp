@@ -1,11 +1,14 @@
 #include "series/events.h"
 
 #include "series/ac_changes.h"
+#include "series/blocks.h"
 #include "series/cell_pair.h"
 #include "series/disturbances.h"
 #include "series/level_events.h"
 #include "series/level_steps.h"
 #include "series/robust.h"
+#include "series/shown.h"
+#include "series/slow_change.h"
 
 #include <algorithm>
 #include <cmath>
@@ -24,53 +27,59 @@ constexpr StepLimits without_cycles{3, 4, 0.15};
 /// A step so many readings from a joint is the joint's.
 constexpr std::size_t joint_reach = 3;
 
-/// The readings that show the hull, without those between.
-struct Shown {
-    std::vector<std::size_t> row;
-    std::vector<Instant> time;
-    std::vector<double> value;
-    std::vector<std::size_t> begins; ///< the first value of each deployment
-};
-
-Shown shown_of(const Trace& trace, std::span<const double> standard_mv,
-               const std::vector<bool>& shows_hull) {
-    Shown shown;
-    std::size_t joint = 0;
-    for (std::size_t i = 0; i < trace.time.size(); ++i) {
-        if (!shows_hull[i] || !std::isfinite(standard_mv[i])) continue;
-        bool is_first = shown.row.empty();
-        for (; joint < trace.joints.size() && trace.joints[joint].first <= i; ++joint)
-            is_first = true;
-        if (is_first) shown.begins.push_back(shown.row.size());
-        shown.row.push_back(i);
-        shown.time.push_back(trace.time[i]);
-        shown.value.push_back(standard_mv[i]);
-    }
-    return shown;
+/// Each deployment has a level of its own, whether a step is seen or not. One number per block.
+Column<std::size_t> level_numbers(const Shown& shown, const std::vector<LevelStep>& steps,
+                                  const std::vector<Block>& blocks) {
+    std::vector<std::size_t> values = shown.begins;
+    for (const LevelStep& step : steps)
+        values.push_back(step.at);
+    std::ranges::sort(values);
+    std::vector<std::size_t> places;
+    for (const std::size_t value : values)
+        places.push_back(static_cast<std::size_t>(
+            std::ranges::lower_bound(blocks, value, {}, &Block::first) - blocks.begin()));
+    return counted(blocks.size(), std::move(places));
 }
 
-/// Each deployment has a level of its own, whether a step is seen or not.
-std::vector<std::size_t> level_numbers(const Shown& shown, const std::vector<LevelStep>& steps) {
-    const std::size_t count = shown.value.size();
-    std::vector<std::size_t> numbers(count, 0);
-    for (const LevelStep& step : steps)
-        ++numbers[step.at];
-    for (const std::size_t begin : shown.begins)
-        ++numbers[begin];
-    for (std::size_t i = 1; i < count; ++i)
-        numbers[i] += numbers[i - 1];
-    return numbers;
+/// Tide and day show in the blocks as they do in the values.
+Cycles cycles_in(const Shown& shown, const std::vector<LevelStep>& steps,
+                 const std::vector<Block>& blocks) {
+    std::vector<Instant> time;
+    std::vector<double> median;
+    for (const Block& block : blocks) {
+        time.push_back(block.middle());
+        median.push_back(block.median);
+    }
+    time.front() = shown.time.front(); // the whole length counts
+    time.back() = shown.time.back();
+    return cycles_of(std::move(time), std::move(median), level_numbers(shown, steps, blocks));
+}
+
+/// The values with what each step raised them by taken off.
+Column<double> without_steps(const Column<double>& value, const std::vector<LevelStep>& steps) {
+    std::vector<std::size_t> places;
+    std::vector<double> raised{0};
+    for (const LevelStep& step : steps) {
+        places.push_back(step.at);
+        raised.push_back(raised.back() + step.height);
+    }
+    return {value.size(), [value, level = counted(value.size(), std::move(places)),
+                           raised = std::move(raised)](std::size_t first, std::span<double> out) {
+                value.read(first, out);
+                for (std::size_t i = 0; i < out.size(); ++i)
+                    out[i] -= raised[level[first + i]];
+            }};
 }
 
 class Analysis {
   public:
-    Analysis(const Trace& trace, std::span<const double> standard_mv, const Coverage& coverage,
+    Analysis(const Readings& trace, const Column<double>& standard_mv, const Coverage& coverage,
              std::span<const Refit> refits)
         : trace_(trace), interval_(coverage.interval) {
         found_.shows_hull.assign(trace.time.size(), true);
         take_out_disturbances();
-        shown_ = shown_of(trace, standard_mv, found_.shows_hull);
-        if (!shown_.value.empty()) {
+        shown_ = Shown(trace, standard_mv, found_.shows_hull);
+        if (shown_.size() != 0) {
             take_off_what_is_slow(refits);
             find_levels();
         }
@@ -104,27 +113,24 @@ class Analysis {
     /// Steps hide cycles and cycles hide steps: the plain steps first, then the cycles between
     /// them, then the decay of a new anode.
     void take_off_what_is_slow(std::span<const Refit> refits) {
+        blocks_ = blocks_of(shown_.time, shown_.value, interval_);
         const std::vector<LevelStep> plain =
-            level_steps(shown_.time, shown_.value, interval_, with_cycles);
-        found_.cycles = cycles_of(shown_.time, shown_.value, level_numbers(shown_, plain));
-        for (std::size_t i = 0; i < shown_.value.size(); ++i)
-            shown_.value[i] -= found_.cycles.at_mv(shown_.time[i]);
-        std::vector<double> without_steps = shown_.value;
-        double raised = 0;
-        std::size_t next = 0;
-        for (std::size_t i = 0; i < without_steps.size(); ++i) {
-            while (next < plain.size() && plain[next].at == i)
-                raised += plain[next++].height;
-            without_steps[i] -= raised;
-        }
-        settles_ = settling_times(shown_.time, without_steps, refits, shown_.begins);
+            level_steps(blocks_, shown_.time, shown_.value, interval_, with_cycles);
+        found_.cycles = cycles_in(shown_, plain, blocks_.blocks);
+        shown_.value = without_cycles_of(shown_.time, shown_.value, found_.cycles);
+        settles_ =
+            settling_times(shown_.time, without_steps(shown_.value, plain), refits, shown_.begins);
         for (const SettlingTime& each : settles_) {
             found_.events.push_back({each.from, EventKind::settling,
                                      each.decay ? -each.decay->size_mv : missing_value, each.why});
             if (!each.decay) continue;
             found_.settling.push_back(*each.decay);
-            for (std::size_t i = 0; i < shown_.value.size(); ++i)
-                shown_.value[i] -= each.decay->at_mv(shown_.time[i]);
+        }
+        shown_.value = without_decays(shown_.time, shown_.value, found_.settling);
+        for (Block& block : blocks_.blocks) {
+            block.median -= found_.cycles.at_mv(block.middle());
+            for (const Settling& decay : found_.settling)
+                block.median -= decay.at_mv(block.middle());
         }
     }
 
@@ -152,7 +158,8 @@ class Analysis {
                 step.in_silence = true;
             }
             const auto joint =
-                std::ranges::upper_bound(trace_.joints, shown_.row[begin], {}, &Joint::first) - 1;
+                std::ranges::upper_bound(trace_.joints, shown_.row_of(begin), {}, &Joint::first) -
+                1;
             const double height_mv = across_mv(begin);
             found_.events.push_back(
                 {trace_.time[joint->first], EventKind::restart, height_mv,
@@ -163,7 +170,8 @@ class Analysis {
     }
 
     void find_levels() {
-        steps_ = level_steps(shown_.time, shown_.value, interval_, without_cycles);
+        steps_ = level_steps(blocks_, shown_.time, shown_.value, interval_, without_cycles);
+        blocks_.blocks = {}; // they have done their work
         tell_joints();
         std::vector<TimedStep> timed;
         std::vector<std::size_t> told;
@@ -173,7 +181,7 @@ class Analysis {
             told.push_back(i);
         }
         const std::vector<AcChange> ac = ac_changes(trace_, found_.shows_hull, interval_);
-        LevelEvents events = level_events(timed, ac, noise_of(shown_.value), interval_);
+        LevelEvents events = level_events(timed, ac, blocks_.noise, interval_);
         std::ranges::move(events.events, std::back_inserter(found_.events));
         loads_ = std::move(events.loads);
         meaning_.assign(steps_.size(), {EventKind::gap});
@@ -182,81 +190,90 @@ class Analysis {
     }
 
     void find_shore_power() {
-        found_.shore_power.assign(trace_.time.size(), ShorePower::unknown);
+        found_.shore_power.change(0, ShorePower::unknown);
         ShorePower state = ShorePower::unknown;
-        std::size_t row = 0, joint = 0;
-        const auto up_to = [&](Instant time) {
-            while (row < trace_.time.size() && trace_.time[row] < time)
-                found_.shore_power[row++] = state;
-        };
-        // Between two deployments anything may have been plugged and unplugged.
-        const auto up_to_joint = [&] {
-            up_to(trace_.time[trace_.joints[joint++].first]);
-            state = ShorePower::unknown;
-        };
+        std::size_t joint = 0;
         for (const Event& event : found_.events) {
-            while (joint < trace_.joints.size() &&
-                   trace_.time[trace_.joints[joint].first] <= event.time)
-                up_to_joint();
+            // Between two deployments anything may have been plugged and unplugged.
+            for (; joint < trace_.joints.size() &&
+                   trace_.time[trace_.joints[joint].first] <= event.time;
+                 ++joint) {
+                state = ShorePower::unknown;
+                found_.shore_power.change(trace_.joints[joint].first, state);
+            }
             const bool on = event.kind == EventKind::shore_power_on;
             if (!on && event.kind != EventKind::shore_power_off) continue;
             // What it was before the first change is the opposite of what it became.
             if (state == ShorePower::unknown)
-                state = on ? ShorePower::unplugged : ShorePower::plugged;
-            up_to(event.time);
+                found_.shore_power.set_last(on ? ShorePower::unplugged : ShorePower::plugged);
             state = on ? ShorePower::plugged : ShorePower::unplugged;
+            found_.shore_power.change(first_from(trace_.time, event.time), state);
         }
-        while (joint < trace_.joints.size())
-            up_to_joint();
-        while (row < trace_.time.size())
-            found_.shore_power[row++] = state;
+        for (; joint < trace_.joints.size(); ++joint)
+            found_.shore_power.change(trace_.joints[joint].first, ShorePower::unknown);
     }
 
     ShorePower usual_shore_power() const {
         std::size_t plugged = 0, unplugged = 0;
-        for (const ShorePower each : found_.shore_power) {
-            plugged += each == ShorePower::plugged;
-            unplugged += each == ShorePower::unplugged;
-        }
+        found_.shore_power.each(trace_.time.size(), [&](const Rows& rows, ShorePower state) {
+            plugged += state == ShorePower::plugged ? rows.end - rows.first : 0;
+            unplugged += state == ShorePower::unplugged ? rows.end - rows.first : 0;
+        });
         return plugged > unplugged ? ShorePower::plugged : ShorePower::unplugged;
     }
 
-    bool under_load(Instant time) const {
-        return std::ranges::any_of(
-            loads_, [time](const auto& load) { return time >= load.first && time <= load.second; });
-    }
-
-    bool settles(Instant time) const {
-        return std::ranges::any_of(
-            settles_, [time](const auto& each) { return time >= each.from && time < each.to; });
+    /// In which rows the level is not the usual one: in order, none overlapping.
+    std::vector<Rows> disturbed_rows() const {
+        std::vector<Rows> rows;
+        const ShorePower usual = usual_shore_power();
+        found_.shore_power.each(trace_.time.size(), [&](const Rows& each, ShorePower state) {
+            if (state != ShorePower::unknown && state != usual) rows.push_back(each);
+        });
+        for (const auto& [from, to] : loads_)
+            rows.push_back(
+                {first_from(trace_.time, from), first_from(trace_.time, to + Milliseconds{1})});
+        for (const SettlingTime& each : settles_)
+            rows.push_back({first_from(trace_.time, each.from), first_from(trace_.time, each.to)});
+        std::ranges::sort(rows, {}, &Rows::first);
+        std::vector<Rows> merged;
+        for (const Rows& each : rows) {
+            if (!merged.empty() && each.first <= merged.back().end)
+                merged.back().end = std::max(merged.back().end, each.end);
+            else
+                merged.push_back(each);
+        }
+        return merged;
     }
 
     void find_undisturbed() {
-        found_.undisturbed_mv.assign(trace_.time.size(), missing_value);
-        found_.undisturbed_level.assign(trace_.time.size(), 0);
-        const ShorePower usual = usual_shore_power();
-        std::size_t level = 0, next = 0, refit = 0, begin = 0, row = 0;
-        for (std::size_t i = 0; i < shown_.row.size(); ++i) {
-            while (row < shown_.row[i])
-                found_.undisturbed_level[row++] = level;
-            for (; next < steps_.size() && steps_[next].at == i; ++next)
-                level += meaning_[next].kind == EventKind::step || steps_[next].in_silence;
-            for (; begin < shown_.begins.size() && shown_.begins[begin] == i; ++begin)
-                ++level;
-            for (; refit < settles_.size() && settles_[refit].from <= shown_.time[i]; ++refit)
-                ++level;
-            const ShorePower now = found_.shore_power[row];
-            const bool usually = now == ShorePower::unknown || now == usual;
-            if (usually && !under_load(shown_.time[i]) && !settles(shown_.time[i]))
-                found_.undisturbed_mv[row] = shown_.value[i];
-        }
-        while (row < trace_.time.size())
-            found_.undisturbed_level[row++] = level;
+        found_.undisturbed_mv = {
+            trace_.time.size(), [shown = shown_.by_row(shown_.value), disturbed = disturbed_rows()](
+                                    std::size_t first, std::span<double> out) {
+                shown.read(first, out);
+                const std::size_t end = first + out.size();
+                for (auto rows = std::ranges::upper_bound(disturbed, first, {}, &Rows::end);
+                     rows != disturbed.end() && rows->first < end; ++rows)
+                    for (std::size_t row = std::max(first, rows->first);
+                         row < std::min(end, rows->end); ++row)
+                        out[row - first] = missing_value;
+            }};
+        std::vector<std::size_t> places;
+        for (std::size_t k = 0; k < steps_.size(); ++k)
+            if (meaning_[k].kind == EventKind::step || steps_[k].in_silence)
+                places.push_back(shown_.row_of(steps_[k].at));
+        for (const std::size_t begin : shown_.begins)
+            places.push_back(shown_.row_of(begin));
+        for (const SettlingTime& each : settles_)
+            if (const std::size_t i = first_from(shown_.time, each.from); i < shown_.size())
+                places.push_back(shown_.row_of(i));
+        std::ranges::sort(places);
+        found_.undisturbed_level = counted(trace_.time.size(), std::move(places));
     }
 
-    const Trace& trace_;
+    const Readings& trace_;
     Milliseconds interval_;
     Shown shown_;
+    Blocks blocks_; ///< of what is shown
     std::vector<LevelStep> steps_;
     std::vector<StepMeaning> meaning_;
     std::vector<SettlingTime> settles_;
@@ -266,7 +283,7 @@ class Analysis {
 
 } // namespace
 
-Happenings happenings_of(const Trace& trace, std::span<const double> standard_mv,
+Happenings happenings_of(const Readings& trace, const Column<double>& standard_mv,
                          const Coverage& coverage, std::span<const Refit> refits) {
     return Analysis(trace, standard_mv, coverage, refits).found();
 }

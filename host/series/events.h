@@ -3,8 +3,9 @@
 
 #include "series/coverage.h"
 #include "series/cycles.h"
+#include "series/readings.h"
 #include "series/settling.h"
-#include "series/trace.h"
+#include "series/stretches.h"
 
 #include <optional>
 #include <span>
@@ -19,21 +20,21 @@ struct Happenings {
     /// False where the reading is not of the hull in its water: open lead, dry cell, swapped leads.
     std::vector<bool> shows_hull;
     Cycles cycles;
-    std::vector<Settling> settling;      ///< the decays that show
-    std::vector<ShorePower> shore_power; ///< one per reading
+    std::vector<Settling> settling; ///< the decays that show
+    Stretches<ShorePower> shore_power;
     /// The potential without cycles and settling; missing where the reading shows no hull, where a
     /// load ran, in the day after a refit and while shore power was the less usual way, [mV].
-    std::vector<double> undisturbed_mv;
+    Column<double> undisturbed_mv;
     /// Rises at each step that is neither of shore power nor of a load, and at a refit; one per
     /// reading.
-    std::vector<std::size_t> undisturbed_level;
+    Column<std::size_t> undisturbed_level;
 };
 
 /// `standard_mv` (on agcl/seawater) has one value per reading; missing values are passed over.
 /// Steps of 3 mV and 4 times the noise of a reading are told; what falls into a silence is not,
 /// because nobody knows when it was.
 /// `refits` are marked as settling, as is a decay that shows at the beginning without one.
-Happenings happenings_of(const Trace& trace, std::span<const double> standard_mv,
+Happenings happenings_of(const Readings& trace, const Column<double>& standard_mv,
                          const Coverage& coverage, std::span<const Refit> refits = {});
 
 } // namespace quaycell

@@ -1,5 +1,7 @@
 #include "series/judged.h"
 
+#include "series/spells.h"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -9,61 +11,6 @@
 namespace quaycell {
 
 namespace {
-
-/// How far a potential is beyond the limits that count; negative when it is inside all of them.
-class Distance {
-  public:
-    explicit Distance(const Rules& rules) {
-        for (const Rule& rule : rules.rules) {
-            if (rule.decides && rule.band.protected_from_mv)
-                least_negative_.push_back(*rule.band.protected_from_mv);
-            if ((rule.decides || rule.over_counts) && rule.band.over_at_mv)
-                most_negative_.push_back(*rule.band.over_at_mv);
-        }
-    }
-
-    double beyond_mv(double standard_mv) const {
-        double beyond = -std::numeric_limits<double>::infinity();
-        for (const double limit : least_negative_)
-            beyond = std::max(beyond, standard_mv - limit);
-        for (const double limit : most_negative_)
-            beyond = std::max(beyond, limit - standard_mv);
-        return beyond;
-    }
-
-    /// The most negative of the limits that still protect.
-    std::optional<double> strictest_mv() const {
-        if (least_negative_.empty()) return std::nullopt;
-        return *std::min_element(least_negative_.begin(), least_negative_.end());
-    }
-
-  private:
-    std::vector<double> least_negative_;
-    std::vector<double> most_negative_;
-};
-
-std::vector<Spell> spells_of(const Trace& trace, const JudgedTrace& judged,
-                             const Coverage& coverage, const Rules& rules) {
-    const Distance distance(rules);
-    std::vector<Spell> spells;
-    for (std::size_t i = 0; i < trace.time.size(); ++i) {
-        const Verdict verdict = judged.verdict[i];
-        const double value = judged.standard_mv[i];
-        const Instant end = trace.time[i] + coverage.stands_for[i];
-        const bool goes_on = !spells.empty() && spells.back().verdict == verdict &&
-                             spells.back().to == trace.time[i];
-        if (!goes_on) {
-            spells.push_back({trace.time[i], end, verdict, value});
-            continue;
-        }
-        Spell& spell = spells.back();
-        spell.to = end;
-        if (std::isnan(spell.worst_mv) ||
-            distance.beyond_mv(value) > distance.beyond_mv(spell.worst_mv))
-            spell.worst_mv = value;
-    }
-    return spells;
-}
 
 double TimeShare::*part_of(Verdict verdict) {
     switch (verdict) {
@@ -86,19 +33,6 @@ using SeverityShare = std::array<double, 6>;
 
 double& share_in(SeverityShare& share, Severity severity) {
     return share.at(static_cast<std::size_t>(severity));
-}
-
-SeverityShare share_of(std::span<const Severity> severities,
-                       std::span<const Milliseconds> stands_for) {
-    SeverityShare share{};
-    const std::vector<std::int64_t> weights = weights_of(stands_for);
-    const double total = static_cast<double>(std::reduce(weights.begin(), weights.end()));
-    for (std::size_t i = 0; i < severities.size(); ++i)
-        share_in(share, severities[i]) += static_cast<double>(weights[i]);
-    if (total == 0) return share; // an empty trace
-    for (double& part : share)
-        part /= total;
-    return share;
 }
 
 constexpr std::array from_worst{Severity::over_protected_destroying,
@@ -152,29 +86,160 @@ std::vector<Event> with_silences(std::vector<Event> events, const Coverage& cove
     return events;
 }
 
-/// The values of those readings, the others missing.
-template <typename Wanted>
-std::vector<double> only(std::span<const double> values, Wanted wanted) {
-    std::vector<double> left(values.begin(), values.end());
-    for (std::size_t i = 0; i < left.size(); ++i)
-        if (!wanted(i)) left[i] = missing_value;
-    return left;
+/// Percentiles of potentials: narrow classes from one end of what may be to the other.
+Percentiles potentials() {
+    constexpr std::size_t classes = std::size_t{1} << 18U;
+    return {possible_mv.low, possible_mv.high, classes};
+}
+/// The same of AC; a distribution takes what lies beyond, too.
+Percentiles pickups() {
+    constexpr double usual_up_to_mv = 1000;
+    constexpr std::size_t classes = std::size_t{1} << 16U;
+    return {0, usual_up_to_mv, classes};
 }
 
-ShoreStatistics shore_statistics(const Trace& trace, std::span<const double> standard_mv,
-                                 const Happenings& happenings,
-                                 std::span<const Milliseconds> stands_for) {
-    const auto median_while = [&](ShorePower state) {
-        const auto values =
-            only(standard_mv, [&](std::size_t i) { return happenings.shore_power[i] == state; });
-        return statistics_of(values, stands_for).median_mv;
-    };
-    double ac_p95_mv = missing_value;
-    if (!trace.ac_mv.empty()) {
-        const auto ac = only(trace.ac_mv, [&](std::size_t i) { return happenings.shows_hull[i]; });
-        ac_p95_mv = statistics_of(ac, stands_for).p95_mv;
+constexpr std::array all_percents{5, 50, 95};
+constexpr std::array middle{50};
+constexpr std::array high{95};
+
+/// All that the readings tell in going through them, twice and a little.
+class Summary {
+  public:
+    Summary(const Readings& trace, const Rules& rules, const Column<ByConstants>& standard_mv,
+            const Column<double>& expanded_uncertainty_mv, const Coverage& coverage,
+            const Happenings& happenings, JudgedTrace& judged)
+        : trace_(trace), rules_(rules), by_constants_mv_(standard_mv),
+          uncertainty_mv_(expanded_uncertainty_mv), stands_for_(coverage.stands_for),
+          happenings_(happenings), judged_(judged), alike_(trace.time.size() < 3) {}
+
+    void judge(double worst_share) {
+        SpellMaker spells(rules_);
+        Milliseconds covered{0};
+        SeverityShare share{};
+        std::int64_t total = 0;
+        each([&](std::size_t row, ShorePower power) {
+            const Milliseconds stands_for = stands_for_[row];
+            const std::int64_t weight = weight_of(stands_for);
+            const bool shows = happenings_.shows_hull[row];
+            const ByConstants by_constants_mv = by_constants_mv_[row];
+            const double value_mv = shows ? by_constants_mv.less_negative_mv() : missing_value;
+            const bool is_there = !std::isnan(by_constants_mv.less_negative_mv());
+            judged_.not_of_hull += is_there && !shows;
+            judged_.impossible += is_there && !is_possible(by_constants_mv);
+            const Severity severity =
+                shows ? severity_of(rules_, by_constants_mv, uncertainty_mv_[row])
+                      : Severity::no_verdict;
+            const Verdict verdict = verdict_of(severity);
+            judged_.verdict.change(row, verdict);
+            share_in(share, severity) += static_cast<double>(weight);
+            total += weight;
+            covered += stands_for;
+            spells.add(trace_.time[row], stands_for, verdict, value_mv);
+            if (std::isnan(value_mv)) return;
+            all_.add(value_mv, weight);
+            if (Percentiles* of_power = with(power)) of_power->add(value_mv, weight);
+            if (verdict != Verdict::no_verdict) of(verdict).add(value_mv, 1);
+        });
+        if (total != 0)
+            for (double& part : share)
+                part /= static_cast<double>(total);
+        judged_.covered_s = static_cast<double>(covered.count()) / 1000.0;
+        judged_.share = by_verdict(share);
+        judged_.spells = std::move(spells).spells();
+        if (!trace_.time.empty()) judged_.overall = overall_of(share, worst_share);
     }
-    return {median_while(ShorePower::plugged), median_while(ShorePower::unplugged), ac_p95_mv};
+
+    void look_again() {
+        const bool decided = judged_.overall != Verdict::no_verdict;
+        all_.look_for(all_percents);
+        plugged_.look_for(middle);
+        unplugged_.look_for(middle);
+        if (decided) of(judged_.overall).look_for(middle);
+        each([&](std::size_t row, ShorePower power) {
+            const double value_mv = judged_.standard_mv[row];
+            if (std::isnan(value_mv)) return;
+            const std::int64_t weight = weight_of(stands_for_[row]);
+            all_.add_again(value_mv, weight);
+            if (Percentiles* of_power = with(power)) of_power->add_again(value_mv, weight);
+            if (decided) of(judged_.overall).add_again(value_mv, 1);
+        });
+        judged_.statistics = {all_.percentile(50), all_.percentile(5), all_.percentile(95),
+                              all_.min(), all_.max()};
+        judged_.shore = {plugged_.percentile(50), unplugged_.percentile(50), ac_p95_mv()};
+        if (decided) find_typical_row(of(judged_.overall).percentile(50));
+    }
+
+  private:
+    template <typename Take>
+    void each(Take take) const {
+        happenings_.shore_power.each(trace_.time.size(), [&](const Rows& rows, ShorePower power) {
+            for (std::size_t row = rows.first; row < rows.end; ++row)
+                take(row, power);
+        });
+    }
+
+    std::int64_t weight_of(Milliseconds stands_for) const {
+        return alike_ ? 1 : stands_for.count();
+    }
+
+    Percentiles& of(Verdict verdict) { return by_verdict_.at(static_cast<std::size_t>(verdict)); }
+
+    Percentiles* with(ShorePower power) {
+        if (power == ShorePower::unknown) return nullptr;
+        return power == ShorePower::plugged ? &plugged_ : &unplugged_;
+    }
+
+    double ac_p95_mv() const {
+        if (trace_.ac_mv.empty()) return missing_value;
+        Percentiles ac = pickups();
+        const auto each_ac = [&](auto take) {
+            for (std::size_t row = 0; row < trace_.ac_mv.size(); ++row) {
+                const double ac_mv = trace_.ac_mv[row];
+                if (!std::isnan(ac_mv) && happenings_.shows_hull[row])
+                    take(ac_mv, weight_of(stands_for_[row]));
+            }
+        };
+        each_ac([&](double ac_mv, std::int64_t weight) { ac.add(ac_mv, weight); });
+        ac.look_for(high);
+        each_ac([&](double ac_mv, std::int64_t weight) { ac.add_again(ac_mv, weight); });
+        return ac.percentile(95);
+    }
+
+    void find_typical_row(double median_mv) {
+        double least_mv = std::numeric_limits<double>::infinity();
+        judged_.verdict.each(trace_.time.size(), [&](const Rows& rows, Verdict verdict) {
+            if (verdict != judged_.overall) return;
+            for (std::size_t row = rows.first; row < rows.end && least_mv != 0; ++row) {
+                const double off_mv = std::abs(judged_.standard_mv[row] - median_mv);
+                if (!(off_mv < least_mv)) continue;
+                least_mv = off_mv;
+                judged_.typical_row = row;
+            }
+        });
+    }
+
+    const Readings& trace_;
+    const Rules& rules_;
+    Column<ByConstants> by_constants_mv_;
+    Column<double> uncertainty_mv_;
+    Column<Milliseconds> stands_for_;
+    const Happenings& happenings_;
+    JudgedTrace& judged_;
+    bool alike_; ///< all readings count alike, where nobody knows what they stand for
+    Percentiles all_ = potentials();
+    Percentiles plugged_ = potentials();
+    Percentiles unplugged_ = potentials();
+    std::array<Percentiles, 4> by_verdict_{potentials(), potentials(), potentials(), potentials()};
+};
+
+/// The values of the rows that show the hull, the others missing.
+Column<double> of_hull(const Column<ByConstants>& standard_mv, std::vector<bool> shows_hull) {
+    const auto shows = std::make_shared<const std::vector<bool>>(std::move(shows_hull));
+    return {standard_mv.size(), [standard_mv, shows](std::size_t first, std::span<double> out) {
+                for (std::size_t i = 0; i < out.size(); ++i)
+                    out[i] = (*shows)[first + i] ? standard_mv[first + i].less_negative_mv()
+                                                 : missing_value;
+            }};
 }
 
 } // namespace
@@ -186,45 +251,27 @@ double TimeShare::of(Verdict verdict) const {
     return this->*part_of(verdict);
 }
 
-JudgedTrace judge_trace(const Trace& trace, const Rules& rules,
-                        std::span<const ByConstants> standard_mv,
-                        std::span<const double> expanded_uncertainty_mv, double worst_share,
+JudgedTrace judge_trace(const Readings& trace, const Rules& rules,
+                        const Column<ByConstants>& standard_mv,
+                        const Column<double>& expanded_uncertainty_mv, double worst_share,
                         std::span<const Refit> refits) {
     const Coverage coverage = coverage_of(trace.time);
+    const Column<double> all_mv = of_hull(standard_mv, std::vector<bool>(trace.time.size(), true));
+    Happenings happenings = happenings_of(trace, all_mv, coverage, refits);
     JudgedTrace judged;
-    for (const ByConstants& each : standard_mv)
-        judged.standard_mv.push_back(each.less_negative_mv());
-    Happenings happenings = happenings_of(trace, judged.standard_mv, coverage, refits);
-    std::vector<Severity> severities;
-    severities.reserve(trace.time.size());
-    for (std::size_t i = 0; i < trace.time.size(); ++i) {
-        if (!happenings.shows_hull[i]) {
-            judged.not_of_hull += !std::isnan(judged.standard_mv[i]);
-            judged.standard_mv[i] = missing_value;
-        }
-        severities.push_back(happenings.shows_hull[i]
-                                 ? severity_of(rules, standard_mv[i], expanded_uncertainty_mv[i])
-                                 : Severity::no_verdict);
-        judged.verdict.push_back(verdict_of(severities.back()));
-    }
-    Milliseconds covered{0};
-    for (const Milliseconds part : coverage.stands_for)
-        covered += part;
-    judged.covered_s = static_cast<double>(covered.count()) / 1000.0;
-    const SeverityShare share = share_of(severities, coverage.stands_for);
-    judged.share = by_verdict(share);
+    judged.standard_mv = of_hull(standard_mv, happenings.shows_hull);
+    Summary summary(trace, rules, standard_mv, expanded_uncertainty_mv, coverage, happenings,
+                    judged);
+    summary.judge(worst_share);
+    summary.look_again();
     judged.gaps = coverage.gaps;
-    judged.statistics = statistics_of(judged.standard_mv, coverage.stands_for);
-    judged.shore = shore_statistics(trace, judged.standard_mv, happenings, coverage.stands_for);
     judged.trend = trend_of(trace.time, happenings.undisturbed_mv, coverage.stands_for,
                             happenings.undisturbed_level);
-    if (const auto limit_mv = Distance(rules).strictest_mv())
+    if (const auto limit_mv = LimitDistance(rules).strictest_mv())
         judged.band_exit = band_exit(trace.time, happenings.undisturbed_mv, expanded_uncertainty_mv,
                                      judged.trend, *limit_mv);
     judged.cycles = std::move(happenings.cycles);
     judged.settling = std::move(happenings.settling);
-    judged.spells = spells_of(trace, judged, coverage, rules);
-    if (!trace.time.empty()) judged.overall = overall_of(share, worst_share);
     judged.events = trace.events;
     std::ranges::move(happenings.events, std::back_inserter(judged.events));
     judged.events = with_silences(std::move(judged.events), coverage);

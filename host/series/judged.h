@@ -6,7 +6,7 @@
 #include "series/coverage.h"
 #include "series/events.h"
 #include "series/statistics.h"
-#include "series/trace.h"
+#include "series/stretches.h"
 #include "series/trend.h"
 
 namespace quaycell {
@@ -45,9 +45,9 @@ struct ShoreStatistics {
 struct JudgedTrace {
     /// On agcl/seawater, the less negative of both conversions; missing where the reading does not
     /// show the hull.
-    std::vector<double> standard_mv;
-    std::vector<Verdict> verdict; ///< one per reading
-    double covered_s = 0;         ///< without the gaps; 0 below three readings
+    Column<double> standard_mv;
+    Stretches<Verdict> verdict;
+    double covered_s = 0; ///< without the gaps; 0 below three readings
     TimeShare share;
     std::vector<Gap> gaps;
     Statistics statistics;
@@ -62,8 +62,12 @@ struct JudgedTrace {
     Verdict overall = Verdict::no_verdict;
     /// Those of the trace, what happened, and the silences, in order of time.
     std::vector<Event> events;
+    /// Of the readings with the overall verdict, the one nearest to their median; none with
+    /// no_verdict.
+    std::optional<std::size_t> typical_row;
     /// Readings with a potential that do not show the hull; they have no verdict.
     std::size_t not_of_hull = 0;
+    std::size_t impossible = 0; ///< readings beyond what any metal shows; they have none either
 };
 
 /// The share of time that a verdict must exceed to count: borrowed from AS 2832.1, which allows 5 %
@@ -73,9 +77,9 @@ constexpr double default_worst_share = 0.05;
 /// Judges every reading. `standard_mv` (standard_potential_mv) and `expanded_uncertainty_mv` (k =
 /// 2) have one value per reading; missing_value in either gives no verdict. Gaps count for no
 /// verdict at all.
-JudgedTrace judge_trace(const Trace& trace, const Rules& rules,
-                        std::span<const ByConstants> standard_mv,
-                        std::span<const double> expanded_uncertainty_mv,
+JudgedTrace judge_trace(const Readings& trace, const Rules& rules,
+                        const Column<ByConstants>& standard_mv,
+                        const Column<double>& expanded_uncertainty_mv,
                         double worst_share = default_worst_share,
                         std::span<const Refit> refits = {});
 

@@ -2,18 +2,35 @@
 #pragma once
 
 #include "series/lead.h"
+#include "series/stretches.h"
+
+#include <span>
 
 namespace quaycell {
 
-/// The codes of one reading; missing_byte where it took no look.
+/// The codes of a reading that took a look; missing_byte where it looked at one cell only.
 struct LeadLook {
+    std::size_t row;
     std::uint8_t a;
     std::uint8_t b;
 };
 
-/// Fills source_ohm, marks the readings between a good look and one that is not (the input filter
-/// holds an open lead's last value, so that they look as good as ever), and tells each change as
-/// an event. Where cell B never answered there is none: nothing is said of it. One look per row.
-void lay_looks_over(Trace& trace, const std::vector<LeadLook>& looks, const wire::Circuit& circuit);
+/// What a look at cell A found that was otherwise before.
+struct LeadChange {
+    std::size_t row;
+    EventKind kind;
+    std::string why;
+};
+
+struct LeadFindings {
+    bool has_b = false; ///< cell B answered; where it never did, there is none
+    /// The readings between a good look and one that is not: the input filter holds an open lead's
+    /// last value, so that they look as good as ever. In order.
+    std::vector<Rows> doubtful;
+    std::vector<LeadChange> changes; ///< in order
+};
+
+/// In order of rows.
+LeadFindings look_through(std::span<const LeadLook> looks, const wire::Circuit& circuit);
 
 } // namespace quaycell

@@ -34,15 +34,14 @@ constexpr double least_noise_share = 0.02;
 /// The boundaries between levels, as a list from which the weakest are taken one by one.
 class Boundaries {
   public:
-    Boundaries(std::span<const Instant> time, std::span<const double> value, Milliseconds interval,
-               const StepLimits& limits)
-        : time_(time), value_(value), interval_(interval), limits_(limits),
-          blocks_(blocks_of(time, value, interval)) {
+    Boundaries(const Blocks& blocks, const Column<Instant>& time, const Column<double>& value,
+               Milliseconds interval, const StepLimits& limits)
+        : time_(time), value_(value), interval_(interval), limits_(limits), blocks_(blocks.blocks) {
         std::vector<double> medians;
         for (const Block& block : blocks_)
             medians.push_back(block.median);
         const double floor = least_noise_share * limits.least;
-        noise_ = std::max(noise_of(value), floor);
+        noise_ = std::max(blocks.noise, floor);
         const double block_noise = std::max(noise_of(medians), floor);
         level_noise_.emplace(medians, median_to_mean * block_noise);
         for (double& median : medians)
@@ -81,9 +80,7 @@ class Boundaries {
         double minutes;   ///< between their middles
     };
 
-    double slope_at(std::size_t i) const {
-        return slope_per_minute(blocks_, time_, interval_, begins_, begins_[i]);
-    }
+    double slope_at(std::size_t i) const { return slope_per_minute(blocks_, begins_, begins_[i]); }
 
     Levels levels(std::size_t left, std::size_t at, std::size_t right) const {
         const Level before = level(left, at, true);
@@ -112,16 +109,16 @@ class Boundaries {
         std::vector<double> medians;
         const std::size_t count = std::min(end - first, level_blocks);
         const std::size_t start = nearest_end ? end - 1 : first;
-        const Instant from = time_[blocks_[start].first];
+        const Instant from = blocks_[start].at;
         std::size_t last = start;
         for (std::size_t k = 0; k < count; ++k) {
             const std::size_t i = nearest_end ? start - k : start + k;
-            const Milliseconds away = std::chrono::abs(time_[blocks_[i].first] - from);
+            const Milliseconds away = std::chrono::abs(blocks_[i].at - from);
             if (k >= 2 && away > level_time) break;
             medians.push_back(blocks_[i].median);
             last = i;
         }
-        const Instant middle = from + (time_[blocks_[last].first] - from) / 2;
+        const Instant middle = from + (blocks_[last].at - from) / 2;
         const auto blocks = static_cast<double>(medians.size());
         return {median_of(std::move(medians)), blocks, middle};
     }
@@ -242,14 +239,15 @@ class Boundaries {
             }
         }
         if (best == 0 || best >= value_.size()) best = blocks_[at].first;
-        return {best, found.after - found.before, silent_before(time_, best, interval_)};
+        return {best, found.after - found.before,
+                is_silent(time_[best - 1], time_[best], interval_)};
     }
 
-    std::span<const Instant> time_;
-    std::span<const double> value_;
+    Column<Instant> time_;
+    Column<double> value_;
     Milliseconds interval_;
     StepLimits limits_;
-    std::vector<Block> blocks_;
+    std::span<const Block> blocks_;
     std::vector<std::size_t> begins_; ///< of levels, in blocks; the last one is the end
     double noise_ = 0;
     std::optional<LevelNoise> level_noise_;
@@ -257,10 +255,17 @@ class Boundaries {
 
 } // namespace
 
-std::vector<LevelStep> level_steps(std::span<const Instant> time, std::span<const double> value,
+std::vector<LevelStep> level_steps(const Blocks& blocks, const Column<Instant>& time,
+                                   const Column<double>& value, Milliseconds interval,
+                                   const StepLimits& limits) {
+    if (value.size() < 4) return {};
+    return Boundaries(blocks, time, value, interval, limits).steps();
+}
+
+std::vector<LevelStep> level_steps(const Column<Instant>& time, const Column<double>& value,
                                    Milliseconds interval, const StepLimits& limits) {
     if (value.size() < 4) return {};
-    return Boundaries(time, value, interval, limits).steps();
+    return level_steps(blocks_of(time, value, interval), time, value, interval, limits);
 }
 
 } // namespace quaycell

@@ -2,10 +2,8 @@
 #pragma once
 
 #include "base/time.h"
-
-#include <cstddef>
-#include <span>
-#include <vector>
+#include "series/blocks.h"
+#include "series/column.h"
 
 namespace quaycell {
 
@@ -29,7 +27,12 @@ struct LevelStep {
 /// included (level_noise.h), and beside the slope round them (blocks.h), and places the others to
 /// the value. Times rise, values are finite. `interval`
 /// is the nominal one.
-std::vector<LevelStep> level_steps(std::span<const Instant> time, std::span<const double> value,
+std::vector<LevelStep> level_steps(const Column<Instant>& time, const Column<double>& value,
                                    Milliseconds interval, const StepLimits& limits);
+
+/// The same of values that are in blocks already.
+std::vector<LevelStep> level_steps(const Blocks& blocks, const Column<Instant>& time,
+                                   const Column<double>& value, Milliseconds interval,
+                                   const StepLimits& limits);
 
 } // namespace quaycell

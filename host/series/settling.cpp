@@ -2,6 +2,7 @@
 
 #include "series/least_squares.h"
 #include "series/robust.h"
+#include "series/shown.h"
 
 #include <algorithm>
 #include <array>
@@ -29,37 +30,38 @@ struct Bins {
     std::vector<double> value;
 };
 
-Bins bins_of(std::span<const Instant> time, std::span<const double> value) {
+Bins bins_of(const Column<Instant>& time, const Column<double>& value, std::size_t start) {
     Bins bins;
-    for (std::size_t first = 0; first < time.size() && time[first] - time[0] < looked_at;) {
-        std::size_t end = first;
-        std::vector<double> values;
-        while (end < time.size() && time[end] - time[first] < bin)
-            values.push_back(value[end++]);
-        bins.hour.push_back(
-            seconds_between(time[0], time[first] + (time[end - 1] - time[first]) / 2) / 3600);
-        bins.value.push_back(median_of(std::move(values)));
-        first = end;
+    std::vector<double> values;
+    const Instant origin = time[start];
+    for (std::size_t end = start; end < time.size() && time[end] - origin < looked_at;) {
+        const Instant first = time[end];
+        Instant last = first;
+        values.clear();
+        for (; end < time.size() && time[end] - first < bin; ++end) {
+            values.push_back(value[end]);
+            last = time[end];
+        }
+        bins.hour.push_back(seconds_between(origin, first + (last - first) / 2) / 3600);
+        bins.value.push_back(median_in_place(values));
     }
     return bins;
 }
 
 /// The reading that a refit's decay begins with: where it may have been at any time of a day, the
 /// one after the day's longest silence, in which the boat was out of the water.
-std::size_t first_after(const WhenDone& when, std::span<const Instant> time) {
-    const auto first = std::ranges::lower_bound(time, when.earliest) - time.begin();
-    const auto end = std::ranges::upper_bound(time, when.latest) - time.begin();
+std::size_t first_after(const WhenDone& when, const Column<Instant>& time) {
+    const std::size_t first = first_from(time, when.earliest);
+    const std::size_t end = first_from(time, when.latest + Milliseconds{1});
     auto longest = Milliseconds{bin};
-    auto start = first;
-    for (auto i = std::max<std::ptrdiff_t>(first, 1); i < std::min(end + 1, std::ssize(time));
-         ++i) {
-        const Milliseconds silence =
-            time[static_cast<std::size_t>(i)] - time[static_cast<std::size_t>(i - 1)];
+    std::size_t start = first;
+    for (std::size_t i = std::max<std::size_t>(first, 1); i < std::min(end + 1, time.size()); ++i) {
+        const Milliseconds silence = time[i] - time[i - 1];
         if (silence <= longest) continue;
         longest = silence;
         start = i;
     }
-    return static_cast<std::size_t>(start);
+    return start;
 }
 
 std::string decay_text(const Settling& decay) {
@@ -67,12 +69,12 @@ std::string decay_text(const Settling& decay) {
                        3 * decay.time_constant_h);
 }
 
-SettlingTime after(const Refit& refit, std::span<const Instant> time,
-                   std::span<const double> value_mv) {
+SettlingTime after(const Refit& refit, const Column<Instant>& time,
+                   const Column<double>& value_mv) {
     const std::size_t start = first_after(refit.when, time);
     SettlingTime found{time[start], refit.when.latest + settles_for,
                        fmt::format("{} {}", refit.what, refit.when.text),
-                       settling_of(time.subspan(start), value_mv.subspan(start))};
+                       settling_of(time, value_mv, start)};
     if (found.decay) found.why += fmt::format(", and the potential {}", decay_text(*found.decay));
     return found;
 }
@@ -84,10 +86,10 @@ double Settling::at_mv(Instant time) const {
     return size_mv * std::exp(-seconds_between(from, time) / 3600 / time_constant_h);
 }
 
-std::optional<Settling> settling_of(std::span<const Instant> time,
-                                    std::span<const double> value_mv) {
-    if (time.empty() || time.back() - time.front() < fewest) return std::nullopt;
-    const Bins bins = bins_of(time, value_mv);
+std::optional<Settling> settling_of(const Column<Instant>& time, const Column<double>& value_mv,
+                                    std::size_t start) {
+    if (start >= time.size() || time.back() - time[start] < fewest) return std::nullopt;
+    const Bins bins = bins_of(time, value_mv, start);
     const auto rows = static_cast<Eigen::Index>(bins.hour.size());
     const Eigen::Map<const Eigen::VectorXd> value(bins.value.data(), rows);
     const Eigen::Map<const Eigen::ArrayXd> hour(bins.hour.data(), rows);
@@ -105,13 +107,13 @@ std::optional<Settling> settling_of(std::span<const Instant> time,
         if (!fit.determined || fit.coefficient(1) < least_mv) continue;
         if (fit.residual.squaredNorm() >= least) continue;
         least = fit.residual.squaredNorm();
-        best = Settling{time.front(), fit.coefficient(1), constant_h};
+        best = Settling{time[start], fit.coefficient(1), constant_h};
     }
     return best;
 }
 
-std::vector<SettlingTime> settling_times(std::span<const Instant> time,
-                                         std::span<const double> value_mv,
+std::vector<SettlingTime> settling_times(const Column<Instant>& time,
+                                         const Column<double>& value_mv,
                                          std::span<const Refit> refits,
                                          std::span<const std::size_t> beginnings) {
     std::vector<SettlingTime> found;
@@ -139,7 +141,7 @@ std::vector<SettlingTime> settling_times(std::span<const Instant> time,
         if (std::ranges::any_of(
                 found, [from](const auto& each) { return from >= each.from && from < each.to; }))
             continue;
-        const auto decay = settling_of(time.subspan(start), value_mv.subspan(start));
+        const auto decay = settling_of(time, value_mv, start);
         if (!decay) continue;
         found.push_back({from, from + settles_for,
                          fmt::format("the potential {}, as after launch or with new anodes",

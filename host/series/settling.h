@@ -2,6 +2,7 @@
 #pragma once
 
 #include "base/time.h"
+#include "series/column.h"
 
 #include <optional>
 #include <span>
@@ -32,8 +33,8 @@ struct Settling {
 /// Looks at the first day and a half of a record for a potential that grows more negative, fast at
 /// first and slower with time. Values without cycles and steps. Nothing where a straight line does
 /// as well.
-std::optional<Settling> settling_of(std::span<const Instant> time,
-                                    std::span<const double> value_mv);
+std::optional<Settling> settling_of(const Column<Instant>& time, const Column<double>& value_mv,
+                                    std::size_t start = 0);
 
 /// A time in which a hull settles: in the day after a refit, or after a beginning that shows it.
 struct SettlingTime {
@@ -45,8 +46,8 @@ struct SettlingTime {
 
 /// In order of time; refits whose days touch are told together. Values without cycles and steps;
 /// `beginnings` are the values that a deployment begins with, the first one among them.
-std::vector<SettlingTime> settling_times(std::span<const Instant> time,
-                                         std::span<const double> value_mv,
+std::vector<SettlingTime> settling_times(const Column<Instant>& time,
+                                         const Column<double>& value_mv,
                                          std::span<const Refit> refits,
                                          std::span<const std::size_t> beginnings);
 

@@ -47,35 +47,39 @@ struct DailyMedian {
     std::size_t level;
 };
 
-std::vector<DailyMedian> daily_medians(std::span<const Instant> time,
-                                       std::span<const double> undisturbed_mv,
-                                       std::span<const Milliseconds> stands_for, Levels level) {
+std::vector<DailyMedian> daily_medians(const Column<Instant>& time,
+                                       const Column<double>& undisturbed_mv,
+                                       const Column<Milliseconds>& stands_for,
+                                       const Levels& level) {
     std::vector<DailyMedian> medians;
+    std::vector<double> values;
+    std::vector<Milliseconds> weights;
     const auto level_of = [&](std::size_t i) { return level.empty() ? 0 : level[i]; };
-    for (std::size_t from = 0; from < time.size();) {
-        const auto day = std::chrono::floor<std::chrono::days>(time[from]);
+    for (std::size_t to = 0; to < time.size();) {
+        const auto day = std::chrono::floor<std::chrono::days>(time[to]);
+        const std::size_t day_level = level_of(to);
         Milliseconds covered{0};
         double weighted_s = 0; // since the day began
-        std::size_t to = from;
-        for (; to < time.size() && time[to] < day + std::chrono::days{1} &&
-               level_of(to) == level_of(from);
-             ++to) {
-            if (std::isnan(undisturbed_mv[to])) continue;
-            covered += stands_for[to];
-            weighted_s +=
-                seconds_between(day, time[to]) * static_cast<double>(stands_for[to].count());
+        values.clear();
+        weights.clear();
+        for (; to < time.size(); ++to) {
+            const Instant now = time[to];
+            if (now >= day + std::chrono::days{1} || level_of(to) != day_level) break;
+            const double value = undisturbed_mv[to];
+            if (std::isnan(value)) continue;
+            const Milliseconds weight = stands_for[to];
+            covered += weight;
+            weighted_s += seconds_between(day, now) * static_cast<double>(weight.count());
+            values.push_back(value);
+            weights.push_back(weight);
         }
-        if (covered >= counts_from) {
-            constexpr double day_s = 86400;
-            const double middle_s = weighted_s / static_cast<double>(covered.count());
-            medians.push_back(
-                {static_cast<double>(day.time_since_epoch().count()) + middle_s / day_s,
-                 statistics_of(undisturbed_mv.subspan(from, to - from),
-                               stands_for.subspan(from, to - from))
-                     .median_mv,
-                 level_of(from)});
-        }
-        from = to;
+        if (covered < counts_from) continue;
+        constexpr double day_s = 86400;
+        const double middle_s = weighted_s / static_cast<double>(covered.count());
+        const Statistics of_day = statistics_of({nullptr, std::span<const double>(values)},
+                                                {nullptr, std::span<const Milliseconds>(weights)});
+        medians.push_back({static_cast<double>(day.time_since_epoch().count()) + middle_s / day_s,
+                           of_day.median_mv, day_level});
     }
     return medians;
 }
@@ -168,8 +172,8 @@ Slope theil_sen(std::span<const double> x, std::span<const double> y) {
     return slope_of(pair_slopes(x, y), std::sqrt(kendall_variance(y)));
 }
 
-Trend trend_of(std::span<const Instant> time, std::span<const double> undisturbed_mv,
-               std::span<const Milliseconds> stands_for, Levels level) {
+Trend trend_of(const Column<Instant>& time, const Column<double>& undisturbed_mv,
+               const Column<Milliseconds>& stands_for, const Levels& level) {
     const std::vector<DailyMedian> medians = daily_medians(time, undisturbed_mv, stands_for, level);
     const auto day_of = [](Instant at) { return std::chrono::floor<std::chrono::days>(at); };
     const auto days =

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "base/time.h"
+#include "series/column.h"
 
 #include <cstdint>
 #include <span>
@@ -43,7 +44,7 @@ struct Trend {
 
 /// What readings are compared with one another: one number per reading, rising at every step that
 /// nobody knows the reason of. Empty: all are.
-using Levels = std::span<const std::size_t>;
+using Levels = Column<std::size_t>;
 
 /// Days of one level are compared only with one another, as seasons are in the seasonal Kendall
 /// test (Hirsch, Slack and Smith 1982; from memory): the sums of S and of its variance over the
@@ -51,7 +52,7 @@ using Levels = std::span<const std::size_t>;
 /// days that resemble the day before, r being the autocorrelation of what the trend leaves.
 /// A day counts from four covered hours on; there is no trend below 30 days from first to last, two
 /// rounds of spring and neap tides, or when fewer than two thirds of them count (our judgement).
-Trend trend_of(std::span<const Instant> time, std::span<const double> undisturbed_mv,
-               std::span<const Milliseconds> stands_for, Levels level = {});
+Trend trend_of(const Column<Instant>& time, const Column<double>& undisturbed_mv,
+               const Column<Milliseconds>& stands_for, const Levels& level = {});
 
 } // namespace quaycell

@@ -20,7 +20,7 @@ std::vector<Instant> at(const std::vector<int>& seconds_since_1970) {
 TEST_CASE("a reading stands until the next, the last for one interval") {
     const Coverage coverage = coverage_of(at({0, 10, 20, 31}));
     CHECK(coverage.interval == seconds{10});
-    CHECK(coverage.stands_for ==
+    CHECK(coverage.stands_for.whole() ==
           std::vector<Milliseconds>{seconds{10}, seconds{10}, seconds{11}, seconds{10}});
     CHECK(coverage.gaps.empty());
 }
@@ -39,10 +39,10 @@ TEST_CASE("one missed reading is bridged, two and a half intervals still, more i
 TEST_CASE("one or two readings stand for no time, however far apart, and leave no gap") {
     CHECK(coverage_of({}).stands_for.empty());
     const Coverage one = coverage_of(at({7}));
-    CHECK(one.stands_for == std::vector{Milliseconds{0}});
+    CHECK(one.stands_for.whole() == std::vector{Milliseconds{0}});
     CHECK(one.gaps.empty());
     const Coverage two = coverage_of(at({0, 86400}));
-    CHECK(two.stands_for == std::vector<Milliseconds>{seconds{0}, seconds{0}});
+    CHECK(two.stands_for.whole() == std::vector<Milliseconds>{seconds{0}, seconds{0}});
     CHECK(two.gaps.empty());
     CHECK(coverage_of(at({0, 10, 20})).interval == seconds{10});
 }

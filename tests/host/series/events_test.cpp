@@ -84,9 +84,9 @@ TEST_CASE("a step together with AC is shore power, on and off") {
     CHECK(is_at(found.events[0], EventKind::shore_power_on, 10));
     CHECK(found.events[0].change_mv == doctest::Approx(60).epsilon(0.03));
     CHECK(is_at(found.events[1], EventKind::shore_power_off, 30));
-    CHECK(found.shore_power.front() == ShorePower::unplugged);
+    CHECK(found.shore_power[0] == ShorePower::unplugged);
     CHECK(found.shore_power[20 * 360] == ShorePower::plugged);
-    CHECK(found.shore_power.back() == ShorePower::unplugged);
+    CHECK(found.shore_power[48 * 360 - 1] == ShorePower::unplugged);
     CHECK(std::isnan(found.undisturbed_mv[20 * 360]));
     CHECK_FALSE(std::isnan(found.undisturbed_mv[5 * 360]));
 }
@@ -275,7 +275,7 @@ TEST_CASE("traces that tell nothing say nothing") {
     for (const double hours : {0.0, 0.003, 0.01}) {
         const Happenings found = Berth(hours).happenings();
         CHECK(found.events.empty());
-        CHECK(found.undisturbed_mv.size() == found.shore_power.size());
+        CHECK(found.undisturbed_mv.size() == found.shows_hull.size());
     }
     Berth missing(24);
     for (double& each : missing.trace.potential_mv)

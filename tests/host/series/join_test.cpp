@@ -137,9 +137,9 @@ TEST_CASE("whether shore power is plugged in is not known beyond a joint") {
         first.trace.potential_mv[i] += 40;
     }
     const Happenings found = happenings(*joined({first, next}));
-    CHECK(found.shore_power.front() == ShorePower::unplugged);
+    CHECK(found.shore_power[0] == ShorePower::unplugged);
     CHECK(found.shore_power[23 * 360] == ShorePower::plugged);
-    CHECK(found.shore_power.back() == ShorePower::unknown);
+    CHECK(found.shore_power[found.shows_hull.size() - 1] == ShorePower::unknown);
 }
 
 TEST_CASE("several deployments rest on the weaker of their calibrations") {

@@ -1,0 +1,82 @@
+#include "archive/block_check.h"
+
+#include "archive/row_checksum.h"
+
+#include <algorithm>
+#include <array>
+
+namespace quaycell {
+
+namespace {
+
+constexpr std::size_t lanes = RowChecksum::lanes;
+
+/// Rows that wait for each other, so that their records are summed at once.
+class Waiting {
+  public:
+    void add(const sqlite::Statement& row) {
+        Row& next = rows_[count_++];
+        next.sum = {};
+        for (int column = 0; column < 4; ++column)
+            next.sum.add(row.integer(column));
+        const auto records = row.bytes(4);
+        next.records.assign(records.begin(), records.end());
+        next.has_checksum = !row.is_null(5);
+        next.checksum = row.integer(5);
+        if (count_ == lanes) finish();
+    }
+
+    /// What is left, and what was found in all.
+    std::int64_t rotten() {
+        finish();
+        return rotten_;
+    }
+
+  private:
+    struct Row {
+        RowChecksum sum;
+        sqlite::Blob records;
+        bool has_checksum = false;
+        std::int64_t checksum = 0;
+    };
+
+    void finish() {
+        const bool all_alike =
+            count_ == lanes && std::ranges::all_of(rows_, [this](const Row& row) {
+                return row.records.size() == rows_[0].records.size();
+            });
+        if (all_alike) {
+            std::array<RowChecksum::Lane, lanes> together;
+            for (std::size_t i = 0; i < lanes; ++i)
+                together[i] = {&rows_[i].sum, rows_[i].records};
+            RowChecksum::add_side_by_side(together);
+        } else {
+            for (std::size_t i = 0; i < count_; ++i)
+                rows_[i].sum.add(rows_[i].records);
+        }
+        for (std::size_t i = 0; i < count_; ++i)
+            rotten_ += !rows_[i].has_checksum || rows_[i].checksum != rows_[i].sum.value();
+        count_ = 0;
+    }
+
+    std::array<Row, lanes> rows_;
+    std::size_t count_ = 0;
+    std::int64_t rotten_ = 0;
+};
+
+} // namespace
+
+Result<std::int64_t> rotten_blocks(sqlite::Database& database) {
+    auto rows = database.prepare(
+        "SELECT device, boot, first_sequence, count, records, checksum FROM block");
+    if (!rows) return rows.error();
+    Waiting waiting;
+    for (;;) {
+        const auto row = rows->step();
+        if (!row) return row.error();
+        if (!*row) return waiting.rotten();
+        waiting.add(*rows);
+    }
+}
+
+} // namespace quaycell

@@ -1,0 +1,58 @@
+// Which of a logger's records belong together.
+#pragma once
+
+#include "series/recording.h"
+
+#include <optional>
+#include <span>
+
+namespace quaycell {
+
+/// One arming of a logger until the next. `first` and `count` are places in the records given.
+struct Deployment {
+    std::uint32_t number = 0; ///< counts from 1
+    std::size_t first = 0;
+    std::size_t count = 0;
+    std::size_t readings = 0;
+    /// The time of its first record where the Arm record is lost; none when no record knows any.
+    std::optional<Instant> armed_at;
+    std::uint16_t interval_s = 0; ///< 0 when neither Arm record nor sector header tells it
+    wire::RecordHead first_record{};
+    wire::RecordHead last_record{};
+    /// Of the newest one, since it has been read anyway.
+    std::shared_ptr<const Recording> recording = nullptr;
+};
+
+/// Finds the deployments in one logger's records, which come one after another. Readings before the
+/// first Arm record (a ring has overwritten it) are a deployment too.
+class DeploymentFinder {
+  public:
+    /// A whole one; by boot and sequence.
+    void add(const std::uint8_t* record);
+
+    /// One that is not whole; it has its place all the same.
+    void pass_over() { ++count_; }
+
+    /// Once all are added.
+    std::vector<Deployment> found() &&;
+
+  private:
+    void begin(std::size_t at, const std::uint8_t* arm);
+    void take(std::size_t at, const std::uint8_t* record);
+    void close();
+
+    std::vector<Deployment> found_;
+    Deployment open_; ///< first, what comes before any Arm record
+    bool is_armed_ = false;
+    std::shared_ptr<Recording> recording_ = std::make_shared<Recording>();
+    RecordTimes times_;                     ///< from the Arm record on, where there is one
+    std::optional<wire::RecordHead> began_; ///< the first of those
+    std::optional<RecordBytes>
+        header_; ///< the last record, as long as nobody knows where it belongs
+    std::size_t count_ = 0;
+};
+
+/// The same of records that are all there.
+std::vector<Deployment> deployments_of(std::span<const RecordBytes> records);
+
+} // namespace quaycell

@@ -1,0 +1,53 @@
+// Whole numbers packed into as few bytes as their spread needs.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <memory>
+#include <span>
+#include <vector>
+
+namespace quaycell {
+
+/// Codes of a converter, counts that rise evenly: a byte each, or none, where they take four. Of
+/// each piece (column_piece) a straight line is taken off, and what is left is kept in as many
+/// bytes as the largest needs.
+class PackedColumn {
+  public:
+    /// `absent` stands where nothing was measured; it costs a bit.
+    explicit PackedColumn(std::int64_t absent = INT64_MIN) : absent_(absent) {}
+    PackedColumn(PackedColumn&&) = default;
+    PackedColumn& operator=(PackedColumn&&) = default;
+
+    void add(std::int64_t value) {
+        waiting_.push_back(value);
+        if (waiting_.size() == piece_size) pack();
+    }
+
+    /// To be called when all are added, before any is read.
+    void finish();
+
+    std::size_t size() const { return size_; }
+
+    /// The values from `first` on, which begins a piece; out ends with it or with the column.
+    void read(std::size_t first, std::span<std::int64_t> out) const;
+
+  private:
+    static constexpr std::size_t piece_size = 4096;
+
+    struct Piece {
+        std::int64_t base = 0;
+        std::int64_t slope = 0;
+        std::uint8_t width = 0;                     ///< bytes of each remainder: 0, 1, 2, 4, 8
+        std::unique_ptr<std::uint8_t[]> present;    ///< a bit each; none where all are there
+        std::unique_ptr<std::uint8_t[]> remainders; ///< of those that are there
+    };
+
+    void pack();
+    std::int64_t absent_;
+    std::size_t size_ = 0;
+    std::vector<std::int64_t> waiting_;
+    std::vector<Piece> pieces_;
+};
+
+} // namespace quaycell

@@ -1,0 +1,91 @@
+#include "series/shown.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace quaycell {
+
+template <typename Value>
+Column<Value> Shown::in_runs(const Runs& runs, std::size_t size, const Column<Value>& by_row) {
+    return {size, [runs, by_row](std::size_t first, std::span<Value> out) {
+                auto run = std::ranges::upper_bound(*runs, first, {}, &Run::first) - 1;
+                while (!out.empty()) {
+                    const std::size_t into = first - run->first;
+                    const std::size_t count = std::min(run->count - into, out.size());
+                    by_row.read(run->row + into, out.first(count));
+                    out = out.subspan(count);
+                    first += count;
+                    ++run;
+                }
+            }};
+}
+
+Shown::Shown(const Readings& trace, const Column<double>& standard_mv,
+             const std::vector<bool>& shows_hull)
+    : rows_(trace.time.size()) {
+    std::vector<Run> runs;
+    std::size_t count = 0, joint = 0;
+    for (std::size_t row = 0; row < rows_; ++row) {
+        if (!std::isfinite(standard_mv[row]) || !shows_hull[row]) continue;
+        bool is_first = count == 0;
+        for (; joint < trace.joints.size() && trace.joints[joint].first <= row; ++joint)
+            is_first = true;
+        if (is_first) begins.push_back(count);
+        if (runs.empty() || runs.back().row + runs.back().count != row)
+            runs.push_back({row, count, 0});
+        ++runs.back().count;
+        ++count;
+    }
+    runs_ = std::make_shared<const std::vector<Run>>(std::move(runs));
+    time = in_runs(runs_, count, trace.time);
+    value = in_runs(runs_, count, standard_mv);
+}
+
+std::size_t Shown::row_of(std::size_t i) const {
+    const auto run = std::ranges::upper_bound(*runs_, i, {}, &Run::first) - 1;
+    return run->row + (i - run->first);
+}
+
+Column<double> Shown::by_row(const Column<double>& values) const {
+    if (!runs_) return std::vector<double>(rows_, missing_value);
+    return {rows_, [runs = runs_, values](std::size_t first, std::span<double> out) {
+                std::ranges::fill(out, missing_value);
+                const std::size_t end = first + out.size();
+                auto run = std::ranges::upper_bound(*runs, first, {}, &Run::row);
+                if (run != runs->begin()) --run;
+                for (; run != runs->end() && run->row < end; ++run) {
+                    const std::size_t from = std::max(first, run->row);
+                    const std::size_t to = std::min(end, run->row + run->count);
+                    if (from < to)
+                        values.read(run->first + (from - run->row),
+                                    out.subspan(from - first, to - from));
+                }
+            }};
+}
+
+Column<std::size_t> counted(std::size_t size, std::vector<std::size_t> places) {
+    return {size, [places = std::move(places)](std::size_t first, std::span<std::size_t> out) {
+                auto next = std::ranges::upper_bound(places, first);
+                for (std::size_t i = 0; i < out.size(); ++i) {
+                    while (next != places.end() && *next <= first + i)
+                        ++next;
+                    out[i] = static_cast<std::size_t>(next - places.begin());
+                }
+            }};
+}
+
+std::size_t first_from(const Column<Instant>& time, Instant instant) {
+    std::size_t first = 0, count = time.size();
+    while (count > 0) {
+        const std::size_t half = count / 2;
+        if (time[first + half] < instant) {
+            first += half + 1;
+            count -= half + 1;
+        } else {
+            count = half;
+        }
+    }
+    return first;
+}
+
+} // namespace quaycell
