@@ -53,6 +53,7 @@ class Maker {
         constexpr std::array intervals_s{1, 10, 60};
         interval_s_ = intervals_s.at(static_cast<std::size_t>(chance_.between_whole(0, 2)));
         if (wanted.days > 7) interval_s_ = 60; // as long records are
+        interval_s_ = wanted.interval_s.value_or(interval_s_);
         made_.interval = std::chrono::seconds{interval_s_};
         made_.noise_mv = std::exp(chance_.between(std::log(0.3), std::log(5.0)));
         made_.drift_mv_per_day =

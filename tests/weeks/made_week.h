@@ -4,6 +4,7 @@
 #include "series/trace.h"
 
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 namespace quaycell::weeks {
@@ -30,7 +31,8 @@ constexpr double limit_mv = -950;
 struct Wanted {
     std::uint64_t seed;
     int days = 7;
-    bool quiet = false; ///< nothing happens
+    bool quiet = false;                           ///< nothing happens
+    std::optional<int> interval_s = std::nullopt; ///< in place of a drawn one
 };
 
 /// The same seed gives the same trace. Interval, noise, tide and all else are drawn.
