@@ -102,10 +102,9 @@ TEST_CASE_FIXTURE(
     const auto calibrate = [&](std::uint32_t unix_s) {
         fake.hello.faults = 0;
         fake.calibration.unix_s = unix_s;
+        fake.calibration.layout = wire::calibration_layout;
         fake.calibration.flags = wire::calibration_valid;
-        std::uint8_t bytes[sizeof fake.calibration];
-        wire::to_bytes(fake.calibration, bytes);
-        fake.calibration.crc = wire::crc16(bytes, sizeof bytes - 2);
+        wire::seal(fake.calibration);
     };
     calibrate(may - 2 * day);
     CHECK(collected().added == 0);
