@@ -1,8 +1,8 @@
 // The lamp: a short blink says "recording", a long one "look at me". It rides on the watchdog's
 // wake-ups, so that showing costs no wake-up of its own.
 //
-// Charge, at 2 mA of lamp and 1 mA of idling controller (from memory): short 6 uC every 8 s, 1 uA
-// on average; long 750 uC every 16 s, 47 uA, spent only when something is wrong.
+// Charge, at 2 mA of lamp and 1 mA of idling controller (from memory): short 3 uC every 8 s,
+// 0.4 uA on average; long 750 uC every 16 s, 47 uA, spent only when something is wrong.
 #pragma once
 
 #include <stdint.h>
@@ -12,7 +12,7 @@ namespace logger {
 
 class Indicator {
   public:
-    static constexpr uint8_t short_ms = 2;
+    static constexpr uint8_t short_ms = 1;
     static constexpr uint8_t long_ms = 250;
     static constexpr uint8_t short_every_s = 8;
     static constexpr uint8_t long_every_s = 16;

@@ -42,7 +42,7 @@ class Logger {
         attend_host();
         if (wake.watchdog_s != 0) {
             conversation_.second();
-            recorder_.look_at_flash();
+            if (host_ || recorder_.flash_away()) recorder_.look_at_flash();
         }
         recorder_.measure(wake.converter_moved);
         bool waiting = recorder_.write([this](const wire::Reading& reading, bool recorded) {

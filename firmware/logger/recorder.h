@@ -58,7 +58,10 @@ class Recorder {
         return false;
     }
 
-    /// To be called now and then: notices a flash that has gone, and goes on with what one holds
+    /// One that has gone is noticed by the record that it does not take.
+    bool flash_away() const { return flash_failed_ || board_.flash.sector_count() == 0; }
+
+    /// To be called now and then while it is away, or a host reads: goes on with what a flash holds
     /// that is back.
     void look_at_flash() {
         const uint16_t known = board_.flash.sector_count();

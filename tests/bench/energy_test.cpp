@@ -86,7 +86,7 @@ TEST_CASE("the lamp and the sensors' supply are on only as long as they are need
     Logger logger{10};
     const EnergyUse use = logger.use_of(1h);
     CHECK(seconds(use.lamp) ==
-          doctest::Approx(static_cast<double>(use.lamp_blinks) * 2e-3).epsilon(0.1));
+          doctest::Approx(static_cast<double>(use.lamp_blinks) * 1e-3).epsilon(0.1));
     CHECK(use.sensors > 0s);
     CHECK(use.sensors < 10s);
 }

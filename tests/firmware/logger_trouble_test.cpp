@@ -357,7 +357,7 @@ TEST_CASE("the lamp blinks short while recording and long when something is wron
     CHECK(board.led.blinks.empty());
     arm(life, 10);
     life.pass(80);
-    CHECK(board.led.blinks == std::vector<uint16_t>(10, 2));
+    CHECK(board.led.blinks == std::vector<uint16_t>(10, 1));
     board.led.blinks.clear();
     board.converter.answers = false;
     life.pass(96);
