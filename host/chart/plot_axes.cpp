@@ -12,22 +12,22 @@ constexpr const char* axis_title = "Hull potential, mV on agcl/seawater";
 
 } // namespace
 
-Group draw_value_axis(const Plot& plot) {
-    Group group{axis_title, {}};
+void add_value_axis(Group& group, const Plot& plot, double spacing_mm, double text_mm) {
     const Rectangle& place = plot.place;
     group.items.emplace_back(outline(place, frame_colour, thin_mm));
-    for (const ValueTick& tick :
-         value_ticks(plot.low, plot.high, place.height_mm, value_spacing_mm)) {
+    for (const ValueTick& tick : value_ticks(plot.low, plot.high, place.height_mm, spacing_mm)) {
         const double y = plot.y_mm(tick.value);
         group.items.emplace_back(
             line({{place.left_mm - 1.2, y}, {place.left_mm, y}}, frame_colour, thin_mm));
-        group.items.emplace_back(Text{{place.left_mm - 2, y + text_size_mm * 0.36},
-                                      tick.label,
-                                      text_size_mm,
-                                      Anchor::end,
-                                      false,
-                                      ink});
+        group.items.emplace_back(Text{
+            {place.left_mm - 2, y + text_mm * 0.36}, tick.label, text_mm, Anchor::end, false, ink});
     }
+}
+
+Group draw_value_axis(const Plot& plot) {
+    Group group{axis_title, {}};
+    const Rectangle& place = plot.place;
+    add_value_axis(group, plot, value_spacing_mm, text_size_mm);
     group.items.emplace_back(
         Text{{place.left_mm - plot_axis_width_mm, place.top_mm - plot_marks_height_mm - 1.2},
              axis_title,

@@ -1,6 +1,5 @@
 #include "chart/small_charts.h"
 
-#include "chart/axis.h"
 #include "chart/style.h"
 #include "chart/trace_parts.h"
 
@@ -75,19 +74,7 @@ Group draw_small_chart(const Plot& plot, const SmallChart& chart, const Column<I
         (found.size() == 1 ? lone : lines).lines.push_back(std::move(found));
     group.items.emplace_back(std::move(lines));
     group.items.emplace_back(std::move(lone));
-    group.items.emplace_back(outline(place, frame_colour, thin_mm));
-    for (const ValueTick& tick :
-         value_ticks(plot.low, plot.high, place.height_mm, value_spacing_mm)) {
-        const double y = plot.y_mm(tick.value);
-        group.items.emplace_back(
-            line({{place.left_mm - 1.2, y}, {place.left_mm, y}}, frame_colour, thin_mm));
-        group.items.emplace_back(Text{{place.left_mm - 2, y + small_size_mm * 0.36},
-                                      tick.label,
-                                      small_size_mm,
-                                      Anchor::end,
-                                      false,
-                                      ink});
-    }
+    add_value_axis(group, plot, value_spacing_mm, small_size_mm);
     group.items.emplace_back(Text{{place.left_mm - plot_axis_width_mm, place.top_mm - 1.6},
                                   chart.title,
                                   small_size_mm,

@@ -20,6 +20,8 @@ Group draw_bands(const Plot& plot, const std::vector<ChartBand>& bands);
 Group draw_limits(const Plot& plot, const std::vector<ChartBand>& bands);
 
 Group draw_gaps(const Plot& plot, std::span<const Gap> gaps, const TextWidth& text_width);
+/// The plot's edge, and ticks with their values left of it.
+void add_value_axis(Group& group, const Plot& plot, double spacing_mm, double text_mm);
 Group draw_value_axis(const Plot& plot);
 Group draw_time_axis(const Plot& plot, const TextWidth& text_width);
 

@@ -66,16 +66,6 @@ Outcome judge_reading(const Options& options) {
     return Done{};
 }
 
-/// Of one reading in the boat's own water; the readings' temperatures and salinities make their
-/// own.
-Result<Budget> budget_of_trace(const TraceJudgement& judged) {
-    const auto& time = judged.trace.time;
-    const CellCheck check =
-        time.empty() ? CellCheck::unchecked : cell_check_of(judged.boat, time.front(), time.back());
-    return reading_budget(judged.boat.cell_scale, judged.boat.water, check,
-                          judged.boat.budget_terms, judged.boat.meter);
-}
-
 Outcome judge_whole_trace(const Options& options) {
     const auto worst_share = worst_share_from(options.worst_share_percent);
     if (!worst_share) return worst_share.error();

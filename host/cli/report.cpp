@@ -86,16 +86,16 @@ std::vector<std::string> not_said_yet(std::vector<std::string> texts,
 }
 
 /// The PDF with its evidence inside; what is too large for that is written beside it.
-Result<std::string> pdf_of(const Document& document, const Options& options, Instant dated,
+Result<std::string> pdf_of(const Document& document, const PageSize& size,
+                           const std::string& output, Instant dated,
                            const std::vector<Attachment>& attachments,
                            const TextWidth& text_width) {
-    const PageSize& size = options.paper == letter.name ? letter : a4;
     const auto pdf = render_pdf(set_pages(document, size, text_width),
                                 {document.title, document.subtitle, dated});
     if (!pdf) return pdf;
     const Carried carrying = carried(attachments);
     for (const Attachment& each : carrying.beside) {
-        const std::string companion = companion_name(options.output, each.name);
+        const std::string companion = companion_name(output, each.name);
         if (const auto written = write_file(companion, each.bytes); !written)
             return written.error();
         std::cerr << companion << ": too large to be attached, goes with the report\n";
@@ -115,7 +115,8 @@ Outcome run(const Options& options) {
                      "Give --output with a name that ends in .pdf or .html."};
     if (auto error =
             would_destroy(options.output, {options.trace.trace_file, options.trace.archive_file,
-                                           options.boat.vessel_file, options.inspection_file}))
+                                           options.boat.vessel_file, options.boat.criteria_file,
+                                           options.boat.budget_file, options.inspection_file}))
         return *error;
     const auto inspection = inspection_from(options.inspection_file);
     if (!inspection) return inspection.error();
@@ -127,10 +128,7 @@ Outcome run(const Options& options) {
     if (!instrument) return instrument.error();
     const Boat& boat = judgement->boat;
     const auto& time = judgement->trace.time;
-    const auto budget = reading_budget(
-        boat.cell_scale, boat.water,
-        time.empty() ? CellCheck::unchecked : cell_check_of(boat, time.front(), time.back()),
-        boat.budget_terms, boat.meter);
+    const auto budget = budget_of_trace(*judgement);
     if (!budget) return budget.error();
 
     const auto attachments =
@@ -165,9 +163,9 @@ Outcome run(const Options& options) {
         *attachments};
     const Instant dated = time.empty() ? Instant{} : time.back();
     const Document document = surveyor_report(facts);
-    const auto report = ending == ".html"
-                            ? Result(to_html(document))
-                            : pdf_of(document, options, dated, *attachments, text_width);
+    const auto report =
+        ending == ".html" ? Result(to_html(document))
+                          : pdf_of(document, size, options.output, dated, *attachments, text_width);
     if (!report) return report.error();
     if (const auto written = write_file(options.output, *report); !written) return written;
     std::cerr << fmt::format("{}: {} readings, {}\n", options.output, time.size(),

@@ -289,4 +289,12 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
                           std::move(sourced->corrections)};
 }
 
+Result<Budget> budget_of_trace(const TraceJudgement& judged) {
+    const auto& time = judged.trace.time;
+    const CellCheck check =
+        time.empty() ? CellCheck::unchecked : cell_check_of(judged.boat, time.front(), time.back());
+    return reading_budget(judged.boat.cell_scale, judged.boat.water, check,
+                          judged.boat.budget_terms, judged.boat.meter);
+}
+
 } // namespace quaycell

@@ -61,6 +61,10 @@ struct TraceJudgement {
     std::vector<KnownCorrection> corrections; ///< that were applied to the trace
 };
 
+/// Of one reading in the boat's own water; the readings' temperatures and salinities make their
+/// own.
+Result<Budget> budget_of_trace(const TraceJudgement& judged);
+
 /// --worst-share, in percent, and the fraction it stands for.
 CLI::Option* add_worst_share_option(CLI::App& command, double& percent);
 Result<double> worst_share_from(double percent);

@@ -28,7 +28,7 @@ struct Facts {
 
 struct TableColumn {
     std::string heading;
-    double share; ///< of the width; all of a table sum to 1
+    double share; ///< of the width; those of a table sum to 1 at most
     Anchor anchor = Anchor::start;
 };
 struct Table {

@@ -18,11 +18,11 @@ std::string lasting(Instant from, Instant to) {
 
 Table shares_table(const JudgedTrace& judged) {
     Table table{"Share of the time covered in each verdict",
-                {{"Verdict", 0.4}, {"Share", 0.2, Anchor::end}, {"", 0.4}},
+                {{"Verdict", 0.4}, {"Share", 0.2, Anchor::end}},
                 {}};
     for (const Verdict verdict : verdicts_in_order)
         table.rows.push_back(
-            {std::string(name_of(verdict)), percent_text(judged.share.of(verdict)), ""});
+            {std::string(name_of(verdict)), percent_text(judged.share.of(verdict))});
     return table;
 }
 
@@ -105,7 +105,9 @@ Section results_section(const ReportFacts& facts) {
     section.blocks.emplace_back(shares_table(facts.judged));
     section.blocks.emplace_back(statistics_facts(facts));
     const Table spells = spells_table(facts.judged);
-    if (spells.rows.empty())
+    if (facts.judged.spells.empty())
+        section.blocks.emplace_back(Paragraph{"No reading shows the hull."});
+    else if (spells.rows.empty())
         section.blocks.emplace_back(
             Paragraph{"At no time covered was the hull found outside its band, or in doubt."});
     else
