@@ -3,6 +3,7 @@
 #include "chart/trace_chart.h"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 
 namespace quaycell {
@@ -24,7 +25,9 @@ std::string period(const Readings& trace) {
 Scene figure_of(const TraceJudgement& judgement, double width_mm,
                 const std::vector<std::string>& caption, const TextWidth& text_width) {
     ChartOptions chart;
-    chart.expanded_uncertainty_mv = judgement.explained.expanded_uncertainty_mv;
+    // Not known where nothing was judged.
+    if (std::isfinite(judgement.explained.expanded_uncertainty_mv))
+        chart.expanded_uncertainty_mv = judgement.explained.expanded_uncertainty_mv;
     chart.height_mm *= std::max(1.0, width_mm / chart.width_mm);
     chart.width_mm = width_mm;
     return draw_trace(

@@ -94,7 +94,7 @@ Section method_section(const ReportFacts& facts) {
 Section criteria_section(const ReportFacts& facts) {
     Section section{"Criteria", {}};
     if (facts.explained.rows.empty())
-        section.blocks.emplace_back(Paragraph{"No criterion applies to this boat in this water."});
+        section.blocks.emplace_back(Paragraph{"No reading was judged by a criterion."});
     else {
         Table table{"Criteria that the readings were judged by",
                     {{"Metal", 0.16}, {"Limits", 0.3}, {"Source, edition, status", 0.54}},

@@ -16,8 +16,13 @@ std::string lasting(Instant from, Instant to) {
     return to_text(std::chrono::duration_cast<std::chrono::seconds>(to - from));
 }
 
+/// What shares are of: one reading or two cover no time.
+std::string_view whole_of(const JudgedTrace& judged) {
+    return judged.covered_s == 0 ? "the readings" : "the time covered";
+}
+
 Table shares_table(const JudgedTrace& judged) {
-    Table table{"Share of the time covered in each verdict",
+    Table table{fmt::format("Share of {} in each verdict", whole_of(judged)),
                 {{"Verdict", 0.4}, {"Share", 0.2, Anchor::end}},
                 {}};
     for (const Verdict verdict : verdicts_in_order)
@@ -90,7 +95,8 @@ Section summary_section(const ReportFacts& facts) {
          {"Readings", fmt::format("{}, {} covered", time.size(),
                                   to_text(std::chrono::seconds{
                                       static_cast<std::int64_t>(facts.judged.covered_s)}))},
-         {"Protected", percent_text(facts.judged.share.protected_) + " of the time covered"},
+         {"Protected", fmt::format("{} of {}", percent_text(facts.judged.share.protected_),
+                                   whole_of(facts.judged))},
          {"Median potential",
           millivolts(facts.judged.statistics.median_mv) + " on agcl/seawater"}}});
     for (const std::string& caution : facts.cautions)
@@ -109,7 +115,7 @@ Section results_section(const ReportFacts& facts) {
         section.blocks.emplace_back(Paragraph{"No reading shows the hull."});
     else if (spells.rows.empty())
         section.blocks.emplace_back(
-            Paragraph{"At no time covered was the hull found outside its band, or in doubt."});
+            Paragraph{"No reading found the hull outside its band, or left it in doubt."});
     else
         section.blocks.emplace_back(spells);
     for (const std::string& remark : facts.remarks)

@@ -95,11 +95,23 @@ class Report(EndToEnd):
         for forbidden in ("<script", "src=", "href="):
             self.assertNotIn(forbidden, html)
 
-    def test_one_reading_and_none_are_reports_too(self):
+    def with_readings(self, count):
         rows = self.trace.read_text(encoding="ascii").splitlines()
-        for count in (1, 0):
-            self.trace.write_text("\r\n".join(rows[:1 + count]) + "\r\n", encoding="ascii")
-            self.text_of(self.make("report", f"few-{count}.pdf"))
+        self.trace.write_text("\r\n".join(rows[:1 + count]) + "\r\n", encoding="ascii")
+        return self.text_of(self.make("report", f"few-{count}.pdf"))
+
+    def test_one_reading_is_a_report_of_readings_not_of_time(self):
+        text = self.with_readings(1)
+        self.assertIn("100 % of the readings", text)
+        self.assertNotIn("% of the time covered", text.split("Uncertainty and decision rule")[0])
+
+    def test_a_report_of_nothing_claims_nothing(self):
+        text = self.with_readings(0)
+        self.assertIn("The record holds no reading.", text)
+        self.assertIn("No reading shows the hull.", text)
+        self.assertIn("No reading was judged by a criterion.", text)
+        self.assertNotIn("outside its band", text)
+        self.assertNotIn("nan", text)
 
     def test_the_evidence_comes_out_as_it_went_in(self):
         pdf = self.make("report", "days.pdf")
