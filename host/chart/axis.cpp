@@ -1,5 +1,6 @@
 #include "chart/axis.h"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
@@ -90,6 +91,7 @@ std::string month_name(year_month_day date) {
     return month_names[static_cast<unsigned>(date.month()) - 1];
 }
 
+/// `time`: what a clock on the wall shows, taken for UTC.
 std::string label_of(Instant time, Label label) {
     const year_month_day date = date_of(time);
     const std::string text = to_text(time); // 2026-05-04T06:00:00Z
@@ -122,27 +124,58 @@ std::string context_of(Instant time, Label label) {
     return "";
 }
 
-std::vector<Instant> instants(Instant from, Instant to, Unit unit, int count) {
+/// The multiples of a step that the clocks of a place show from `from` to before `to`, between two
+/// changes of its clocks.
+void add_multiples(std::vector<Instant>& found, Instant from, Instant to, Milliseconds step,
+                   Milliseconds ahead) {
+    const auto since = from.time_since_epoch() + ahead;
+    auto whole = since / step * step;
+    if (whole < since) whole += step;
+    for (Instant time{whole - ahead}; time < to; time += step)
+        found.push_back(time);
+}
+
+/// Counted by the clocks, so that an hour that comes twice has its ticks twice.
+std::vector<Instant> instants_by_clock(Instant from, Instant to, Milliseconds step,
+                                       const Zone& zone) {
     std::vector<Instant> found;
-    if (unit == Unit::second) {
-        const Milliseconds step = seconds{count};
-        const auto since = from.time_since_epoch();
-        auto whole = since / step * step;
-        if (whole < since) whole += step;
-        for (Instant time{whole}; time <= to; time += step)
-            found.push_back(time);
-        return found;
+    Instant begin = from;
+    for (const ZoneStretch& next : zone.changes(from, to)) {
+        add_multiples(found, begin, next.from, step, zone.at(begin).ahead);
+        begin = next.from;
     }
-    const year_month_day start = date_of(from);
+    add_multiples(found, begin, to + Milliseconds{1}, step, zone.at(begin).ahead);
+    return found;
+}
+
+std::vector<Instant> beginnings_of_days(Instant from, Instant to, int count, const Zone& zone) {
+    std::vector<Instant> found;
+    const auto first = std::chrono::floor<days>(zone.local(from)).time_since_epoch().count();
+    for (auto each = first - first % count;; each += count) {
+        const Instant time = zone.instant(LocalTime{days{each}});
+        if (time > to) return found;
+        if (time >= from) found.push_back(time);
+    }
+}
+
+std::vector<Instant> beginnings_of_months(Instant from, Instant to, int count, const Zone& zone) {
+    std::vector<Instant> found;
+    const year_month_day start = date_of(Instant{zone.local(from).time_since_epoch()});
     int month = static_cast<int>(start.year()) * 12 + static_cast<int>(unsigned{start.month()}) - 1;
     for (month -= month % count;; month += count) {
         const year_month_day date{std::chrono::year{month / 12},
                                   std::chrono::month{static_cast<unsigned>(month % 12) + 1},
                                   std::chrono::day{1}};
-        const Instant time{sys_days{date}};
+        const Instant time = zone.instant(LocalTime{sys_days{date}.time_since_epoch()});
         if (time > to) return found;
         if (time >= from) found.push_back(time);
     }
+}
+
+std::vector<Instant> instants(Instant from, Instant to, Unit unit, int count, const Zone& zone) {
+    if (unit == Unit::month) return beginnings_of_months(from, to, count, zone);
+    if (count < day) return instants_by_clock(from, to, seconds{count}, zone);
+    return beginnings_of_days(from, to, count / day, zone);
 }
 
 /// The finest step whose labels have room, and the coarsest when none has.
@@ -160,30 +193,54 @@ const Step& step_for(double seconds_per_mm, double size_mm, const TextWidth& tex
 
 } // namespace
 
-TimeTicks time_ticks(Instant from, Instant to, double length_mm, double size_mm,
+TimeTicks time_ticks(Instant from, Instant to, const Zone& zone, double length_mm, double size_mm,
                      const TextWidth& text_width) {
     const double seconds_per_mm = seconds_between(from, to) / length_mm;
     const Step& step = step_for(seconds_per_mm, size_mm, text_width);
+    const auto has_room = [&](Instant before, Instant time, const std::string& text) {
+        return text_width(text, size_mm, false) + size_mm <=
+               seconds_between(before, time) / seconds_per_mm;
+    };
     TimeTicks ticks;
-    ticks.minor = instants(from, to, step.unit, step.minor);
+    ticks.minor = instants(from, to, step.unit, step.minor, zone);
     std::size_t last_context = 0;
-    for (const Instant time : instants(from, to, step.unit, step.major)) {
-        TimeTick tick{time, label_of(time, step.label), context_of(time, step.label)};
+    Instant last_labelled = from;
+    for (const Instant time : instants(from, to, step.unit, step.major, zone)) {
+        const Instant shown{zone.local(time).time_since_epoch()};
+        TimeTick tick{time, label_of(shown, step.label), context_of(shown, step.label)};
         if (!ticks.major.empty()) {
             TimeTick& before = ticks.major[last_context];
-            if (tick.context == context_of(before.time, step.label)) {
+            const Instant shown_before{zone.local(before.time).time_since_epoch()};
+            if (tick.context == context_of(shown_before, step.label)) {
                 tick.context.clear();
             } else {
                 // Where two dates would touch, the later stands at the change and says more.
-                const double room = seconds_between(before.time, time) / seconds_per_mm;
-                if (text_width(tick.context, size_mm, false) + size_mm > room)
-                    before.context.clear();
+                if (!has_room(before.time, time, tick.context)) before.context.clear();
                 last_context = ticks.major.size();
             }
+            // An hour that is left out in spring brings its neighbours closer.
+            if (!has_room(last_labelled, time, tick.label)) tick.label.clear();
         }
+        if (!tick.label.empty()) last_labelled = time;
         ticks.major.push_back(std::move(tick));
     }
     return ticks;
+}
+
+std::string time_title(Instant from, Instant to, const Zone& zone) {
+    if (zone.name() == "UTC") return "Time, UTC";
+    std::string title = fmt::format("Time in {}: {}", zone.name(), to_words(zone.at(from)));
+    const std::vector<ZoneStretch> changes = zone.changes(from, to);
+    if (changes.size() == 1)
+        return fmt::format("{}; from {} {}", title, to_words(changes[0].from, zone).substr(0, 16),
+                           to_words(changes[0]));
+    std::vector<std::string> told{to_words(zone.at(from))};
+    for (const ZoneStretch& each : changes) {
+        if (std::ranges::find(told, to_words(each)) != told.end()) continue;
+        told.push_back(to_words(each));
+        title += "; " + told.back();
+    }
+    return title;
 }
 
 } // namespace quaycell

@@ -1,7 +1,7 @@
 // Where the ticks of an axis stand and what they say.
 #pragma once
 
-#include "base/time.h"
+#include "base/zone.h"
 #include "chart/scene.h"
 
 #include <span>
@@ -19,7 +19,7 @@ std::vector<ValueTick> value_ticks(double low, double high, double length_mm, do
 
 struct TimeTick {
     Instant time;
-    std::string label;
+    std::string label;   ///< empty where it has no room
     std::string context; ///< the date or year that the label leaves open, below it; may be empty
 };
 
@@ -28,10 +28,13 @@ struct TimeTicks {
     std::vector<Instant> minor;
 };
 
-/// Ticks in UTC from `from` to `to` along `length_mm`, as dense as labels of `size_mm` stand beside
-/// each other without touching.
-TimeTicks time_ticks(Instant from, Instant to, double length_mm, double size_mm,
+/// Ticks by the clocks of a zone from `from` to `to` along `length_mm`, as dense as labels of
+/// `size_mm` stand beside each other without touching.
+TimeTicks time_ticks(Instant from, Instant to, const Zone& zone, double length_mm, double size_mm,
                      const TextWidth& text_width);
+
+/// "Time, UTC"; of a zone its name and how far its clocks are ahead of UTC, with a change between.
+std::string time_title(Instant from, Instant to, const Zone& zone);
 
 /// A number for people: digits after the point as given, and U+2212 for a minus.
 std::string number_text(double value, int decimals);

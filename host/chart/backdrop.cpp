@@ -13,20 +13,21 @@ namespace {
 constexpr double band_hatch_mm = 2.6;
 constexpr double least_gap_mm = 0.3;
 
-/// The part of a band that the plot shows; empty when there is none.
-std::optional<Rectangle> visible(const Plot& plot, double from_mv, double to_mv) {
-    const double top = plot.y_mm(std::min(from_mv, plot.high));
-    const double bottom = plot.y_mm(std::max(to_mv, plot.low));
-    if (bottom <= top) return std::nullopt;
+} // namespace
+
+std::optional<Rectangle> visible(const Plot& plot, const ChartBand& band) {
+    const double from_mv = std::min(band.from_mv, plot.high);
+    const double to_mv = std::max(band.to_mv, plot.low);
+    if (from_mv <= to_mv) return std::nullopt;
+    const double top = std::min(plot.y_mm(from_mv), plot.y_mm(to_mv));
+    const double bottom = std::max(plot.y_mm(from_mv), plot.y_mm(to_mv));
     return Rectangle{plot.place.left_mm, top, plot.place.width_mm, bottom - top};
 }
-
-} // namespace
 
 Group draw_bands(const Plot& plot, const std::vector<ChartBand>& bands) {
     Group group{"Bands of the criterion", {}};
     for (const ChartBand& band : bands) {
-        const auto place = visible(plot, band.from_mv, band.to_mv);
+        const auto place = visible(plot, band);
         if (!place) continue;
         const VerdictStyle style = style_of(band.verdict);
         if (band.zone) group.items.emplace_back(Area{*place, paper});

@@ -48,13 +48,12 @@ std::vector<Label> labels_of(const Plot& plot, double width_mm, const std::vecto
 
     std::vector<Label> labels;
     for (const ChartBand& band : bands) {
-        const double top = plot.y_mm(std::min(band.from_mv, plot.high));
-        const double bottom = plot.y_mm(std::max(band.to_mv, plot.low));
+        const std::optional<Rectangle> place = visible(plot, band);
         const bool is_told = std::find(told.begin(), told.end(), band.source) != told.end();
         const bool is_zone = band.zone;
-        if (bottom <= top || (is_zone && (is_told || detail < Detail::undecided))) continue;
+        if (!place || (is_zone && (is_told || detail < Detail::undecided))) continue;
         told.push_back(band.source);
-        Label label{&band, top, bottom, lines(band.label, true), {}};
+        Label label{&band, place->top_mm, place->bottom_mm(), lines(band.label, true), {}};
         if (detail >= Detail::limits) label.rest = lines(limits_text(band), false);
         if (is_zone ||
             (detail >= Detail::sources && (band.verdict == Verdict::protected_ || !is_told)))

@@ -65,7 +65,7 @@ class Painter {
     }
 
     void operator()(const Polygon& polygon) const {
-        pick(polygon.colour, 1);
+        pick(polygon.colour, polygon.opacity);
         for (const Point& point : polygon.corners)
             cairo_line_to(context_, point.x_mm, point.y_mm);
         cairo_fill(context_);

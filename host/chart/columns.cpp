@@ -13,7 +13,9 @@ double Plot::x_mm(Instant time) const {
 }
 
 double Plot::y_mm(double value) const {
-    return place.bottom_mm() - place.height_mm * (value - low) / (high - low);
+    const double share = (value - low) / (high - low);
+    return low_on_top ? place.top_mm + place.height_mm * share
+                      : place.bottom_mm() - place.height_mm * share;
 }
 
 namespace {

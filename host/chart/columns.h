@@ -8,13 +8,14 @@
 
 namespace quaycell {
 
-/// Where a trace is drawn: a time span across, a range of values upward.
+/// Where a trace is drawn: a time span across, a range of values upward or downward.
 struct Plot {
     Rectangle place;
     Instant from;
     Instant to;
     double low;
     double high;
+    bool low_on_top = false;
 
     double x_mm(Instant time) const;
     double y_mm(double value) const;

@@ -1,6 +1,6 @@
-#include "chart/trace_parts.h"
-
+#include "chart/numbered.h"
 #include "chart/style.h"
+#include "chart/trace_parts.h"
 
 namespace quaycell {
 
@@ -16,26 +16,24 @@ Polygon event_mark(Point tip) {
     return {{tip, {tip.x_mm - mark_mm / 2, top_mm}, {tip.x_mm + mark_mm / 2, top_mm}}, ink};
 }
 
-Group draw_event_marks(const Plot& plot, const std::vector<Event>& events,
+Group draw_event_marks(const Plot& plot, double tip_mm, const std::vector<Event>& events,
                        const TextWidth& text_width) {
-    Group group{"Events", {}};
-    const double tip = plot.place.top_mm;
+    Group group{"Events, by their numbers", {}};
     double marked_to = plot.place.left_mm - least_apart_mm;
-    double words_to = plot.place.left_mm - plot_axis_width_mm;
-    for (const Event& event : events) {
-        if (event.kind == EventKind::gap || event.time < plot.from || event.time > plot.to)
-            continue;
+    std::vector<Numbered> numbers;
+    for (std::size_t i = 0; i < events.size(); ++i) {
+        const Event& event = events[i];
+        if (event.time < plot.from || event.time > plot.to) continue;
         const double x = plot.x_mm(event.time);
+        numbers.push_back({x, event_number(i), std::string(name_of(event.kind))});
         if (x < marked_to + least_apart_mm) continue;
         marked_to = x;
-        group.items.emplace_back(event_mark({x, tip}));
-        const std::string word{name_of(event.kind)};
-        const double width = text_width(word, small_size_mm, false);
-        if (x - width / 2 < words_to || x + width / 2 > plot.place.right_mm()) continue;
-        words_to = x + width / 2 + small_size_mm / 2;
-        group.items.emplace_back(
-            Text{{x, tip - mark_mm - 0.6}, word, small_size_mm, Anchor::middle, false, ink});
+        group.items.emplace_back(event_mark({x, tip_mm}));
     }
+    for (Text& text :
+         number_labels(numbers, tip_mm - mark_mm - 0.6, plot.place.left_mm - plot_axis_width_mm,
+                       plot.place.right_mm(), text_width))
+        group.items.emplace_back(std::move(text));
     return group;
 }
 

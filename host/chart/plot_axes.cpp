@@ -8,7 +8,7 @@ namespace quaycell {
 namespace {
 
 constexpr double value_spacing_mm = 7;
-constexpr const char* axis_title = "Hull potential, mV on agcl/seawater";
+constexpr double clock_change_dash_mm = 0.8;
 
 } // namespace
 
@@ -24,27 +24,30 @@ void add_value_axis(Group& group, const Plot& plot, double spacing_mm, double te
     }
 }
 
-Group draw_value_axis(const Plot& plot) {
-    Group group{axis_title, {}};
+Group draw_value_axis(const Plot& plot, double title_bottom_mm) {
+    const std::string title = plot.low_on_top
+                                  ? "Hull potential, mV on agcl/seawater, more negative upward"
+                                  : "Hull potential, mV on agcl/seawater";
+    Group group{title, {}};
     const Rectangle& place = plot.place;
     add_value_axis(group, plot, value_spacing_mm, text_size_mm);
-    group.items.emplace_back(
-        Text{{place.left_mm - plot_axis_width_mm, place.top_mm - plot_marks_height_mm - 1.2},
-             axis_title,
-             text_size_mm,
-             Anchor::start,
-             true,
-             ink});
+    group.items.emplace_back(Text{{place.left_mm - plot_axis_width_mm, title_bottom_mm - 1.2},
+                                  title,
+                                  text_size_mm,
+                                  Anchor::start,
+                                  true,
+                                  ink});
     return group;
 }
 
-Group draw_time_axis(const Plot& plot, const TextWidth& text_width) {
-    Group group{"Time, UTC", {}};
+Group draw_time_axis(const Plot& plot, const Zone& zone, const TextWidth& text_width) {
+    const std::string title = time_title(plot.from, plot.to, zone);
+    Group group{title, {}};
     const Rectangle& place = plot.place;
     const double first_line = place.bottom_mm() + 1.8 + text_size_mm;
     const double second_line = first_line + text_size_mm * line_height;
     const TimeTicks ticks =
-        time_ticks(plot.from, plot.to, place.width_mm, text_size_mm, text_width);
+        time_ticks(plot.from, plot.to, zone, place.width_mm, text_size_mm, text_width);
     Lines marks{{}, frame_colour, thin_mm};
     for (const Instant time : ticks.minor)
         marks.lines.push_back(
@@ -52,8 +55,9 @@ Group draw_time_axis(const Plot& plot, const TextWidth& text_width) {
     for (const TimeTick& tick : ticks.major) {
         const double x = plot.x_mm(tick.time);
         marks.lines.push_back({{x, place.bottom_mm()}, {x, place.bottom_mm() + 1.4}});
-        group.items.emplace_back(
-            Text{{x, first_line}, tick.label, text_size_mm, Anchor::middle, false, ink});
+        if (!tick.label.empty())
+            group.items.emplace_back(
+                Text{{x, first_line}, tick.label, text_size_mm, Anchor::middle, false, ink});
         if (!tick.context.empty())
             group.items.emplace_back(Text{
                 {x, second_line}, tick.context, text_size_mm, Anchor::middle, false, faint_ink});
@@ -61,11 +65,21 @@ Group draw_time_axis(const Plot& plot, const TextWidth& text_width) {
     group.items.emplace_back(std::move(marks));
     group.items.emplace_back(
         Text{{place.left_mm + place.width_mm / 2, second_line + text_size_mm * line_height},
-             "Time, UTC",
+             title,
              text_size_mm,
              Anchor::middle,
              true,
              ink});
+    return group;
+}
+
+Group draw_clock_changes(const Plot& plot, const Zone& zone) {
+    Group group{"Clocks changed", {}};
+    for (const ZoneStretch& change : zone.changes(plot.from, plot.to)) {
+        const double x = plot.x_mm(change.from);
+        group.items.emplace_back(line({{x, plot.place.top_mm}, {x, plot.place.bottom_mm()}},
+                                      faint_ink, thin_mm, clock_change_dash_mm));
+    }
     return group;
 }
 

@@ -74,7 +74,9 @@ class ItemWriter {
     }
 
     void operator()(const Polygon& polygon) {
-        out_ += fmt::format("<path fill=\"{}\" d=\"", hex(polygon.colour));
+        out_ += fmt::format("<path fill=\"{}\"", hex(polygon.colour));
+        if (polygon.opacity < 1) append_attribute(out_, "fill-opacity", polygon.opacity);
+        out_ += " d=\"";
         append_points(out_, polygon.corners);
         out_ += "Z\"/>\n";
     }

@@ -51,6 +51,7 @@ struct Area {
 struct Polygon {
     std::vector<Point> corners;
     Colour colour;
+    double opacity = 1;
 };
 
 enum class Anchor { start, middle, end };

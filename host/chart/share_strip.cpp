@@ -1,12 +1,12 @@
 #include "chart/trace_parts.h"
 
+#include "chart/axis.h"
 #include "chart/style.h"
 #include "chart/text.h"
 
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
 namespace quaycell {
 
@@ -19,8 +19,8 @@ constexpr double swatch_gap_mm = 1.2; ///< to its text
 constexpr double row_mm = text_size_mm * 1.6;
 constexpr double between_mm = 5;
 
-/// A key in the rows below the bar: of a verdict, of the gaps or of the marks of events.
-enum class Key { verdict, gap, event };
+/// A key in the rows below the bar.
+enum class Key { verdict, gap, ribbon, event, spell };
 struct Entry {
     Key key;
     Verdict verdict; ///< of its key
@@ -38,19 +38,12 @@ std::string gaps_text(const std::vector<Gap>& gaps) {
                        gaps.size(), gaps.size() == 1 ? "" : "s");
 }
 
-/// The kinds of events that are marked above the plot, each once.
-std::string events_text(const std::vector<Event>& events) {
-    std::vector<std::string_view> kinds;
-    for (const Event& event : events) {
-        const std::string_view kind = name_of(event.kind);
-        if (event.kind != EventKind::gap &&
-            std::find(kinds.begin(), kinds.end(), kind) == kinds.end())
-            kinds.push_back(kind);
-    }
-    return kinds.empty() ? "" : fmt::format("event: {}", fmt::join(kinds, ", "));
+bool has_spells(const JudgedTrace& judged) {
+    return std::ranges::any_of(
+        judged.spells, [](const Spell& spell) { return spell.verdict != Verdict::protected_; });
 }
 
-std::vector<Entry> entries_of(const JudgedTrace& judged, double width_mm,
+std::vector<Entry> entries_of(const JudgedTrace& judged, double width_mm, const StripKeys& keys,
                               const TextWidth& text_width) {
     std::vector<Entry> entries;
     double left = 0;
@@ -72,8 +65,12 @@ std::vector<Entry> entries_of(const JudgedTrace& judged, double width_mm,
             add(Key::verdict, verdict, fmt::format("{} {}", name_of(verdict), percent_text(share)));
     }
     if (!judged.gaps.empty()) add(Key::gap, {}, gaps_text(judged.gaps));
-    if (const std::string events = events_text(judged.events); !events.empty())
-        add(Key::event, {}, events);
+    if (keys.ribbon_mv)
+        add(Key::ribbon, {},
+            fmt::format("each reading ± {} mV (k = 2)", number_text(*keys.ribbon_mv, 0)));
+    const char* const where = keys.numbers_below ? "by its number, below" : "by its number";
+    if (!judged.events.empty()) add(Key::event, {}, fmt::format("event, {}", where));
+    if (has_spells(judged)) add(Key::spell, {}, fmt::format("spell, {}", where));
     return entries;
 }
 
@@ -97,14 +94,14 @@ void add_hatched(Group& group, const Rectangle& place, Verdict verdict) {
 
 } // namespace
 
-double share_strip_height_mm(const JudgedTrace& judged, double width_mm,
+double share_strip_height_mm(const JudgedTrace& judged, double width_mm, const StripKeys& keys,
                              const TextWidth& text_width) {
-    const std::vector<Entry> entries = entries_of(judged, width_mm, text_width);
+    const std::vector<Entry> entries = entries_of(judged, width_mm, keys, text_width);
     if (entries.empty()) return row_mm;
     return row_mm + bar_mm + 1 + (entries.back().row + 1) * row_mm;
 }
 
-Group draw_share_strip(const Rectangle& place, const JudgedTrace& judged,
+Group draw_share_strip(const Rectangle& place, const JudgedTrace& judged, const StripKeys& keys,
                        const TextWidth& text_width) {
     Group group{"Share of the time covered in each verdict", {}};
     group.items.emplace_back(Text{{place.left_mm, place.top_mm + text_size_mm},
@@ -121,7 +118,7 @@ Group draw_share_strip(const Rectangle& place, const JudgedTrace& judged,
         left += width;
     }
     const double rows_top = bar_top + bar_mm + 1;
-    for (const Entry& entry : entries_of(judged, place.width_mm, text_width)) {
+    for (const Entry& entry : entries_of(judged, place.width_mm, keys, text_width)) {
         const double x = place.left_mm + entry.left_mm;
         const double y = rows_top + entry.row * row_mm;
         const Rectangle swatch{x, y + 0.4, swatch_mm, swatch_mm};
@@ -131,6 +128,17 @@ Group draw_share_strip(const Rectangle& place, const JudgedTrace& judged,
             break;
         case Key::gap:
             group.items.emplace_back(Area{swatch, grey, gap_opacity});
+            break;
+        case Key::ribbon:
+            group.items.emplace_back(Area{swatch, ribbon_colour, ribbon_opacity});
+            break;
+        case Key::spell:
+            group.items.emplace_back(Text{{x + swatch_mm / 2, y + swatch_mm - 0.2},
+                                          "S1",
+                                          small_size_mm,
+                                          Anchor::middle,
+                                          false,
+                                          ink});
             break;
         case Key::event:
             group.items.emplace_back(event_mark({x + swatch_mm / 2, y + swatch_mm}));

@@ -12,6 +12,7 @@ constexpr Colour vermillion{213, 94, 0};
 constexpr Colour bluish_green{0, 158, 115};
 constexpr Colour reddish_purple{204, 121, 167};
 constexpr Colour orange{230, 159, 0};
+constexpr Colour blue{0, 114, 178};
 constexpr Colour grey{110, 110, 110};
 
 constexpr Colour ink{26, 26, 26};
@@ -24,6 +25,8 @@ constexpr double text_size_mm = 2.8;
 constexpr double small_size_mm = 2.4;
 constexpr double line_height = 1.35; ///< of the text size
 
+constexpr Colour ribbon_colour = blue;
+constexpr double ribbon_opacity = 0.35;
 constexpr double gap_opacity = 0.25; ///< of grey over a time without readings
 
 constexpr double hair_mm = 0.1;

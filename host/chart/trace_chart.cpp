@@ -1,5 +1,7 @@
 #include "chart/trace_chart.h"
 
+#include "chart/happenings_key.h"
+#include "chart/ribbon.h"
 #include "chart/small_charts.h"
 #include "chart/style.h"
 #include "chart/text.h"
@@ -20,12 +22,10 @@ constexpr Milliseconds least_span{10000}; ///< so that the time axis has somethi
 constexpr std::size_t few_readings = 60;  ///< each gets a mark: taken by hand, not recorded
 constexpr double outer_band_share = 0.12; ///< of the range, beyond the last limit or reading
 
-Group draw_readings(const Plot& plot, const Readings& trace, const JudgedTrace& judged) {
+Group draw_readings(std::vector<std::vector<Point>> found_lines, bool few) {
     Lines lines{{}, ink, trace_mm};
     Lines lone{{}, ink, lone_reading_mm}; // a reading between two gaps must not be overlooked
-    const bool few = trace.time.size() <= few_readings;
-    for (std::vector<Point>& found :
-         trace_lines(plot, trace.time, judged.standard_mv, judged.gaps, column_mm)) {
+    for (std::vector<Point>& found : found_lines) {
         if (few)
             for (const Point& point : found)
                 lone.lines.push_back({point});
@@ -41,8 +41,9 @@ struct ValueRange {
     double high;
 };
 
-/// Holds all readings and all limits, with some of the outer bands.
-ValueRange value_range(const Column<double>& values, const std::vector<ChartBand>& bands) {
+/// Holds all readings with their ribbon and all limits, with some of the outer bands.
+ValueRange value_range(const Column<double>& values, double ribbon_mv,
+                       const std::vector<ChartBand>& bands) {
     ValueRange range{std::numeric_limits<double>::infinity(),
                      -std::numeric_limits<double>::infinity()};
     const auto include = [&range](double value) {
@@ -52,6 +53,8 @@ ValueRange value_range(const Column<double>& values, const std::vector<ChartBand
     };
     for (std::size_t i = 0; i < values.size(); ++i)
         include(values[i]);
+    range.low -= ribbon_mv;
+    range.high += ribbon_mv;
     for (const ChartBand& band : bands) {
         include(band.from_mv);
         include(band.to_mv);
@@ -63,6 +66,16 @@ ValueRange value_range(const Column<double>& values, const std::vector<ChartBand
     return {range.low - extra, range.high + extra};
 }
 
+/// On one line where they fit.
+void add_boat_and_place(TextBlock& heading, const ChartFacts& facts, double width_mm,
+                        const TextWidth& text_width) {
+    const std::string both =
+        facts.boat + (facts.boat.empty() || facts.place.empty() ? "" : ", ") + facts.place;
+    const bool fit = text_width(clean_text(both), text_size_mm, false) <= width_mm;
+    heading.add_line(fit ? both : facts.boat, text_size_mm, false, ink);
+    if (!fit) heading.add_line(facts.place, text_size_mm, false, ink);
+}
+
 } // namespace
 
 Scene draw_trace(const Readings& trace, const JudgedTrace& judged,
@@ -71,20 +84,22 @@ Scene draw_trace(const Readings& trace, const JudgedTrace& judged,
     const std::vector<SmallChart> small = small_charts_of(trace);
     const double small_height = small_chart_step_mm * static_cast<double>(small.size());
     const double width = std::clamp(options.width_mm, 120.0, 1000.0);
-    const double height = std::clamp(options.height_mm, 90.0, 1000.0) + small_height;
+    const double height = std::clamp(options.height_mm, 100.0, 1000.0) + small_height;
     const double inner_width = width - 2 * margin_mm;
     const double label_width = std::clamp(width * 0.25, 30.0, 46.0);
 
     Scene scene{width, height, clean_text(facts.title), "", {}};
     TextBlock heading({margin_mm, margin_mm - 1}, inner_width, text_width);
     heading.add_line(facts.title, title_size_mm, true, ink);
-    heading.add_line(facts.subtitle, text_size_mm, false, ink);
+    add_boat_and_place(heading, facts, inner_width, text_width);
     heading.add_line(facts.period, text_size_mm, false, ink);
     heading.add_line(statistics_text(judged), small_size_mm, false, faint_ink);
 
-    const double strip_height = share_strip_height_mm(judged, inner_width, text_width);
-    const double plot_top =
-        heading.bottom_mm() + 1.5 + text_size_mm * line_height + plot_marks_height_mm;
+    const StripKeys keys{options.expanded_uncertainty_mv, options.with_key};
+    const double strip_height = share_strip_height_mm(judged, inner_width, keys, text_width);
+    const double marks_top = heading.bottom_mm() + 1.5 + text_size_mm * line_height;
+    const double spells_top = marks_top + event_marks_height_mm;
+    const double plot_top = spells_top + spell_strip_height_mm(judged);
     const std::vector<ChartBand> shown =
         options.expanded_uncertainty_mv ? with_undecided(bands, *options.expanded_uncertainty_mv)
                                         : bands;
@@ -93,7 +108,9 @@ Scene draw_trace(const Readings& trace, const JudgedTrace& judged,
                   inner_width - plot_axis_width_mm - plot_label_gap_mm - label_width,
                   height - margin_mm - strip_height - plot_axis_height_mm - small_height -
                       plot_top};
-    const ValueRange range = value_range(judged.standard_mv, shown);
+    const ValueRange range =
+        value_range(judged.standard_mv, options.expanded_uncertainty_mv.value_or(0), shown);
+    plot.low_on_top = options.more_negative_up;
     plot.low = range.low;
     plot.high = range.high;
     if (!trace.time.empty()) {
@@ -107,24 +124,37 @@ Scene draw_trace(const Readings& trace, const JudgedTrace& judged,
     scene.groups.push_back(draw_bands(plot, shown));
     scene.groups.push_back(draw_gaps(plot, judged.gaps, text_width));
     scene.groups.push_back(draw_limits(plot, bands));
-    scene.groups.push_back(draw_readings(plot, trace, judged));
-    scene.groups.push_back(draw_value_axis(plot));
+    auto lines = trace_lines(plot, trace.time, judged.standard_mv, judged.gaps, column_mm);
+    if (options.expanded_uncertainty_mv)
+        scene.groups.push_back(draw_ribbon(plot, lines, *options.expanded_uncertainty_mv));
+    scene.groups.push_back(draw_readings(std::move(lines), trace.time.size() <= few_readings));
+    scene.groups.push_back(draw_clock_changes(plot, options.zone));
+    scene.groups.push_back(draw_spell_strip(plot, judged, text_width));
+    scene.groups.push_back(draw_value_axis(plot, marks_top));
     Plot lowest = plot;
     for (const SmallChart& each : small) {
         lowest = small_plot(plot, lowest.place.bottom_mm(), each.values);
         scene.groups.push_back(draw_small_chart(lowest, each, trace.time, judged.gaps));
     }
-    if (!trace.time.empty()) scene.groups.push_back(draw_time_axis(lowest, text_width));
-    scene.groups.push_back(draw_event_marks(plot, judged.events, text_width));
+    if (!trace.time.empty())
+        scene.groups.push_back(draw_time_axis(lowest, options.zone, text_width));
+    scene.groups.push_back(draw_event_marks(plot, spells_top, judged.events, text_width));
     scene.groups.push_back(draw_band_labels(plot,
                                             {plot.place.right_mm() + plot_label_gap_mm,
                                              plot.place.top_mm, label_width, plot.place.height_mm},
                                             shown, text_width));
     scene.groups.push_back(
         draw_share_strip({margin_mm, height - margin_mm - strip_height, inner_width, strip_height},
-                         judged, text_width));
+                         judged, keys, text_width));
+    double bottom = height - margin_mm;
+    if (options.with_key) {
+        scene.groups.push_back(draw_happenings_key({margin_mm, bottom + 1}, inner_width, judged,
+                                                   options.zone, text_width));
+        bottom += happenings_key_height_mm(judged, inner_width) + 1;
+        scene.height_mm = bottom + margin_mm;
+    }
 
-    TextBlock caption({margin_mm, height - margin_mm + 1}, inner_width, text_width);
+    TextBlock caption({margin_mm, bottom + 1}, inner_width, text_width);
     for (const std::string& paragraph : facts.caption)
         caption.add_paragraph(paragraph, small_size_mm, faint_ink);
     if (!facts.caption.empty()) scene.height_mm = caption.bottom_mm() + margin_mm;

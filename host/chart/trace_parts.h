@@ -1,6 +1,7 @@
 // The parts of the trace chart, each drawn into its own group.
 #pragma once
 
+#include "base/zone.h"
 #include "chart/bands.h"
 #include "chart/columns.h"
 #include "series/judged.h"
@@ -9,10 +10,13 @@
 
 namespace quaycell {
 
-constexpr double plot_axis_width_mm = 12;    ///< room for the value labels, left of the plot
-constexpr double plot_axis_height_mm = 13.4; ///< room for time labels and their title, below it
-constexpr double plot_marks_height_mm = 4;   ///< room for the marks of events, above it
-constexpr double plot_label_gap_mm = 2;      ///< between the plot and what stands right of it
+constexpr double plot_axis_width_mm = 12;     ///< room for the value labels, left of the plot
+constexpr double plot_axis_height_mm = 14.4;  ///< room for time labels and their title, below it
+constexpr double event_marks_height_mm = 4.2; ///< room for events, above the spells
+constexpr double plot_label_gap_mm = 2;       ///< between the plot and what stands right of it
+
+/// The part of a band that the plot shows; nothing when there is none.
+std::optional<Rectangle> visible(const Plot& plot, const ChartBand& band);
 
 /// Later bands cover earlier ones.
 Group draw_bands(const Plot& plot, const std::vector<ChartBand>& bands);
@@ -22,24 +26,39 @@ Group draw_limits(const Plot& plot, const std::vector<ChartBand>& bands);
 Group draw_gaps(const Plot& plot, std::span<const Gap> gaps, const TextWidth& text_width);
 /// The plot's edge, and ticks with their values left of it.
 void add_value_axis(Group& group, const Plot& plot, double spacing_mm, double text_mm);
-Group draw_value_axis(const Plot& plot);
-Group draw_time_axis(const Plot& plot, const TextWidth& text_width);
+/// The title stands above what is above the plot.
+Group draw_value_axis(const Plot& plot, double title_bottom_mm);
+Group draw_time_axis(const Plot& plot, const Zone& zone, const TextWidth& text_width);
+/// A dashed line where the clocks of the zone change.
+Group draw_clock_changes(const Plot& plot, const Zone& zone);
 
 /// What marks an event, pointing down.
 Polygon event_mark(Point tip);
 
-/// A mark above the plot for every event but gaps, with its kind where there is room for the word.
-Group draw_event_marks(const Plot& plot, const std::vector<Event>& events,
+/// A mark above the plot for every event, with its number, and its kind where there is room for
+/// the word.
+Group draw_event_marks(const Plot& plot, double tip_mm, const std::vector<Event>& events,
                        const TextWidth& text_width);
+
+/// The verdict over time as a strip on top of the plot, with the numbers of those spells in which
+/// the hull was not protected; what is too short to show keeps a width of its own.
+Group draw_spell_strip(const Plot& plot, const JudgedTrace& judged, const TextWidth& text_width);
+double spell_strip_height_mm(const JudgedTrace& judged);
 
 /// Name, limits and source of every band that the plot shows, in the column `place` right of it.
 Group draw_band_labels(const Plot& plot, const Rectangle& place,
                        const std::vector<ChartBand>& bands, const TextWidth& text_width);
 
+/// What else stands in the key below the shares.
+struct StripKeys {
+    std::optional<double> ribbon_mv; ///< expanded uncertainty that the ribbon shows
+    bool numbers_below = false;      ///< the key to the numbers follows
+};
+
 /// The shares of time as a bar with words and percent below it.
-Group draw_share_strip(const Rectangle& place, const JudgedTrace& judged,
+Group draw_share_strip(const Rectangle& place, const JudgedTrace& judged, const StripKeys& keys,
                        const TextWidth& text_width);
-double share_strip_height_mm(const JudgedTrace& judged, double width_mm,
+double share_strip_height_mm(const JudgedTrace& judged, double width_mm, const StripKeys& keys,
                              const TextWidth& text_width);
 
 /// All verdicts in the order in which they are shown.

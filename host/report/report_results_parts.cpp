@@ -1,6 +1,7 @@
 #include "report/report_parts.h"
 
 #include "chart/axis.h"
+#include "chart/numbered.h"
 #include "chart/trace_parts.h"
 
 #include <algorithm>
@@ -34,17 +35,17 @@ Table shares_table(const JudgedTrace& judged) {
 /// Whatever is not protected.
 Table spells_table(const JudgedTrace& judged) {
     Table table{"Times in which the hull was not protected, or not known to be",
-                {{"From", 0.26},
-                 {"To", 0.26},
-                 {"Lasted", 0.16},
-                 {"Verdict", 0.18},
-                 {"Worst", 0.14, Anchor::end}},
+                {{"No.", 0.08},
+                 {"From", 0.25},
+                 {"To", 0.25},
+                 {"Lasted", 0.13},
+                 {"Verdict", 0.17},
+                 {"Worst", 0.12, Anchor::end}},
                 {}};
-    for (const Spell& spell : judged.spells)
-        if (spell.verdict != Verdict::protected_)
-            table.rows.push_back({time_words(spell.from), time_words(spell.to),
-                                  lasting(spell.from, spell.to),
-                                  std::string(name_of(spell.verdict)), millivolts(spell.worst_mv)});
+    for (const auto& [number, spell] : numbered_spells(judged))
+        table.rows.push_back({number, time_words(spell.from), time_words(spell.to),
+                              lasting(spell.from, spell.to), std::string(name_of(spell.verdict)),
+                              millivolts(spell.worst_mv)});
     return table;
 }
 
@@ -106,8 +107,10 @@ Section summary_section(const ReportFacts& facts) {
 
 Section results_section(const ReportFacts& facts) {
     Section section{"Results", {}};
-    section.blocks.emplace_back(
-        Figure{facts.chart, "Hull potential over time, before the bands of the criterion."});
+    section.blocks.emplace_back(Figure{
+        facts.chart,
+        "Hull potential over time, before the bands of the criterion. The numbers are those of "
+        "the tables: S of the spells, the others of the events."});
     section.blocks.emplace_back(shares_table(facts.judged));
     section.blocks.emplace_back(statistics_facts(facts));
     const Table spells = spells_table(facts.judged);
@@ -130,15 +133,18 @@ Section events_section(const ReportFacts& facts) {
         return section;
     }
     Table table{"What happened, in order of time",
-                {{"Time", 0.27},
-                 {"Kind", 0.18},
-                 {"Change", 0.12, Anchor::end},
-                 {"Why it is taken for that", 0.43}},
+                {{"No.", 0.07},
+                 {"Time", 0.25},
+                 {"Kind", 0.17},
+                 {"Change", 0.11, Anchor::end},
+                 {"Why it is taken for that", 0.4}},
                 {}};
-    for (const Event& event : facts.judged.events)
-        table.rows.push_back({time_words(event.time), std::string(name_of(event.kind)),
-                              std::isfinite(event.change_mv) ? millivolts(event.change_mv) : "",
-                              event.why});
+    const std::vector<Event>& events = facts.judged.events;
+    for (std::size_t i = 0; i < events.size(); ++i)
+        table.rows.push_back(
+            {event_number(i), time_words(events[i].time), std::string(name_of(events[i].kind)),
+             std::isfinite(events[i].change_mv) ? millivolts(events[i].change_mv) : "",
+             events[i].why});
     section.blocks.emplace_back(std::move(table));
     return section;
 }

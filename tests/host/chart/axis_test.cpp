@@ -24,8 +24,13 @@ std::string labels(const std::vector<ValueTick>& ticks) {
 constexpr double length_mm = 110;
 constexpr double size_mm = 2.8;
 
-TimeTicks ticks(const char* from, const char* to) {
-    return time_ticks(at(from), at(to), length_mm, size_mm, fake_text_width);
+/// Central European time about 2026, by Directive 2000/84/EC.
+const Zone middle("Europe/Somewhere", {{at("2025-10-26T01:00:00Z"), std::chrono::hours{1}, "CET"},
+                                       {at("2026-03-29T01:00:00Z"), std::chrono::hours{2}, "CEST"},
+                                       {at("2026-10-25T01:00:00Z"), std::chrono::hours{1}, "CET"}});
+
+TimeTicks ticks(const char* from, const char* to, const Zone& zone = {}) {
+    return time_ticks(at(from), at(to), zone, length_mm, size_mm, fake_text_width);
 }
 
 /// "label" or "label/context" of every major tick.
@@ -93,27 +98,74 @@ TEST_CASE("minor ticks divide the major ones") {
     CHECK(two_days.minor.size() == 49); // every hour
 }
 
-TEST_CASE("no two labels of a time axis touch, from seconds to centuries") {
-    const Instant from = at("2026-02-27T21:47:13Z");
-    for (int step = 0; step < 128; ++step) {
-        const double span_s = 5 * std::pow(1.17, step); // up to 80 years
-        CAPTURE(span_s);
-        const Instant to = from + Milliseconds{static_cast<std::int64_t>(span_s * 1000)};
-        const TimeTicks found = time_ticks(from, to, length_mm, size_mm, fake_text_width);
-        CHECK(found.major.size() >= 1);
-        CHECK(found.major.size() <= 20);
-        CHECK(found.minor.size() <= 400);
-        double label_end = -1000;
-        double context_end = -1000;
-        for (const TimeTick& tick : found.major) {
-            const double x = length_mm * seconds_between(from, tick.time) / span_s;
-            const double label = fake_text_width(tick.label, size_mm, false) / 2;
-            CHECK(x - label > label_end);
-            label_end = x + label;
-            if (tick.context.empty()) continue;
-            const double context = fake_text_width(tick.context, size_mm, false) / 2;
-            CHECK(x - context > context_end);
-            context_end = x + context;
-        }
-    }
+TEST_CASE("days begin at midnight by the clocks of the zone, through a change") {
+    const TimeTicks found = ticks("2026-03-26T12:00:00Z", "2026-04-01T12:00:00Z", middle);
+    CHECK(labels(found) == "27 Mar/2026 28 Mar 29 Mar 30 Mar 31 Mar 1 Apr ");
+    REQUIRE(found.major.size() == 6);
+    CHECK(found.major[2].time == at("2026-03-28T23:00:00Z"));
+    CHECK(found.major[3].time == at("2026-03-29T22:00:00Z")); // a day of 23 hours
+}
+
+TEST_CASE("an hour that comes twice has its tick twice, one that is left out has none") {
+    CHECK(labels(ticks("2026-10-24T23:00:00Z", "2026-10-25T05:00:00Z", middle)) ==
+          "01:00/2026-10-25 02:00 02:00 03:00 04:00 05:00 06:00 ");
+    CHECK(labels(ticks("2026-03-28T23:00:00Z", "2026-03-29T05:00:00Z", middle)) ==
+          "00:00/2026-03-29 01:00 03:00 04:00 05:00 06:00 07:00 ");
+}
+
+TEST_CASE("where the change brings two labels too close, the later tick has none") {
+    CHECK(labels(ticks("2026-10-24T22:00:00Z", "2026-10-25T12:00:00Z", middle)) ==
+          "00:00/2026-10-25 02:00  04:00 06:00 08:00 10:00 12:00 ");
+}
+
+TEST_CASE("a day that begins without its midnight is marked where it begins") {
+    // Clocks go from 24:00 to 01:00, as they have in several countries.
+    const Zone zone("Invented/Midnight",
+                    {{at("2026-03-01T00:00:00Z"), std::chrono::hours{2}, "IT"},
+                     {at("2026-03-28T22:00:00Z"), std::chrono::hours{3}, "IST"}});
+    const TimeTicks found = ticks("2026-03-26T12:00:00Z", "2026-04-01T12:00:00Z", zone);
+    CHECK(labels(found) == "27 Mar/2026 28 Mar 29 Mar 30 Mar 31 Mar 1 Apr ");
+    CHECK(found.major[2].time == at("2026-03-28T22:00:00Z"));
+}
+
+TEST_CASE("the title of the time axis says whose clocks, and when they change") {
+    CHECK(time_title(at("2026-05-04T00:00:00Z"), at("2026-05-05T00:00:00Z"), {}) == "Time, UTC");
+    CHECK(time_title(at("2026-05-04T00:00:00Z"), at("2026-05-05T00:00:00Z"), middle) ==
+          "Time in Europe/Somewhere: CEST, UTC+2");
+    CHECK(time_title(at("2026-10-24T00:00:00Z"), at("2026-10-26T00:00:00Z"), middle) ==
+          "Time in Europe/Somewhere: CEST, UTC+2; from 2026-10-25 02:00 CET, UTC+1");
+    CHECK(time_title(at("2026-01-01T00:00:00Z"), at("2026-12-31T00:00:00Z"), middle) ==
+          "Time in Europe/Somewhere: CET, UTC+1; CEST, UTC+2");
+}
+
+TEST_CASE("no two labels of a time axis touch, from seconds to centuries and through changes") {
+    for (const char* begin :
+         {"2026-02-27T21:47:13Z", "2026-03-28T21:47:13Z", "2026-10-24T21:47:13Z"})
+        for (const Zone& zone : {Zone(), middle})
+            for (int step = 0; step < 128; ++step) {
+                CAPTURE(begin);
+                CAPTURE(zone.name());
+                const Instant from = at(begin);
+                const double span_s = 5 * std::pow(1.17, step); // up to 80 years
+                CAPTURE(span_s);
+                const Instant to = from + Milliseconds{static_cast<std::int64_t>(span_s * 1000)};
+                const TimeTicks found =
+                    time_ticks(from, to, zone, length_mm, size_mm, fake_text_width);
+                CHECK(found.major.size() >= 1);
+                CHECK(found.major.size() <= 20);
+                CHECK(found.minor.size() <= 400);
+                double label_end = -1000;
+                double context_end = -1000;
+                for (const TimeTick& tick : found.major) {
+                    const double x = length_mm * seconds_between(from, tick.time) / span_s;
+                    if (tick.label.empty()) continue;
+                    const double label = fake_text_width(tick.label, size_mm, false) / 2;
+                    CHECK(x - label > label_end);
+                    label_end = x + label;
+                    if (tick.context.empty()) continue;
+                    const double context = fake_text_width(tick.context, size_mm, false) / 2;
+                    CHECK(x - context > context_end);
+                    context_end = x + context;
+                }
+            }
 }

@@ -15,11 +15,18 @@ inline double fake_text_width(std::string_view text, double size_mm, bool bold) 
     return static_cast<double>(characters) * size_mm * (bold ? 0.7 : 0.6);
 }
 
+inline std::vector<Text> texts_of(const Group& group) {
+    std::vector<Text> found;
+    for (const Item& item : group.items)
+        if (const Text* text = std::get_if<Text>(&item)) found.push_back(*text);
+    return found;
+}
+
 inline std::vector<Text> texts_of(const Scene& scene) {
     std::vector<Text> found;
     for (const Group& group : scene.groups)
-        for (const Item& item : group.items)
-            if (const Text* text = std::get_if<Text>(&item)) found.push_back(*text);
+        for (const Text& text : texts_of(group))
+            found.push_back(text);
     return found;
 }
 

@@ -31,7 +31,7 @@ Scene scene_of(const Trace& trace) {
                                                trace.potential_mv.end());
     const std::vector<double> expanded(trace.time.size(), 10);
     const JudgedTrace judged = judge_trace(trace, {}, standard_mv, expanded);
-    return draw_trace(trace, judged, {}, {"Hull potential", "", "", {}}, {}, fake_text_width);
+    return draw_trace(trace, judged, {}, {"Hull potential", "", "", "", {}}, {}, fake_text_width);
 }
 
 Lines first_lines(const Group& group) {

@@ -1,76 +1,12 @@
 #include "chart/trace_chart.h"
 
 #include "chart/render_svg.h"
-#include "scene_text.h"
+#include "made_scenes.h"
 
-#include <cmath>
 #include <doctest/doctest.h>
 
 using namespace quaycell;
 using namespace quaycell::testing;
-
-namespace {
-
-const Instant monday = parse_instant("2026-05-04T00:00:00Z").value();
-
-Rules aluminium() {
-    Criterion criterion;
-    criterion.subject = "aluminium";
-    criterion.source = "A table of limits";
-    criterion.status = "from memory";
-    criterion.protected_from_mv = -950;
-    criterion.over_at_mv = -1100;
-    Rules rules;
-    rules.rules.push_back({criterion, {-950, -1100}, 0, true, true, false, false});
-    return rules;
-}
-
-/// The potentials of a trace, taken for those on agcl/seawater.
-JudgedTrace judged_as_it_is(const Trace& trace, const Rules& rules) {
-    const std::vector<ByConstants> standard_mv(trace.potential_mv.begin(),
-                                               trace.potential_mv.end());
-    const std::vector<double> expanded(trace.time.size(), 10);
-    return judge_trace(trace, rules, standard_mv, expanded);
-}
-
-/// A made-up tide about `middle_mv`.
-Trace tide(std::size_t count, double interval_s, double middle_mv = -980) {
-    Trace trace;
-    for (std::size_t i = 0; i < count; ++i) {
-        const double at_s = static_cast<double>(i) * interval_s;
-        trace.time.push_back(monday + Milliseconds{static_cast<std::int64_t>(at_s * 1000)});
-        trace.potential_mv.push_back(middle_mv + 25 * std::sin(at_s / 7000));
-    }
-    return trace;
-}
-
-const ChartFacts facts{"Hull potential",
-                       "Tern, berth 14 (invented)",
-                       "",
-                       {"Measured against a cell on agcl/open, shown on agcl/seawater."}};
-
-Scene scene_of(const Trace& trace, ChartOptions options = {}, const Rules& rules = aluminium()) {
-    const JudgedTrace judged = judged_as_it_is(trace, rules);
-    return draw_trace(trace, judged, bands_of(rules), facts, options, fake_text_width);
-}
-
-void check_texts(const Scene& scene) {
-    const std::vector<Text> texts = texts_of(scene);
-    for (std::size_t i = 0; i < texts.size(); ++i) {
-        CAPTURE(texts[i].text);
-        const Rectangle box = box_of(texts[i]);
-        CHECK(box.left_mm >= 0);
-        CHECK(box.top_mm >= 0);
-        CHECK(box.right_mm() <= scene.width_mm);
-        CHECK(box.bottom_mm() <= scene.height_mm);
-        for (std::size_t j = i + 1; j < texts.size(); ++j) {
-            CAPTURE(texts[j].text);
-            CHECK_FALSE(overlap(box, box_of(texts[j])));
-        }
-    }
-}
-
-} // namespace
 
 TEST_CASE("a chart says what it shows: title, scale, zone, bands with limits and source, shares") {
     const Scene scene = scene_of(tide(6048, 100));
@@ -95,24 +31,24 @@ TEST_CASE("four readings, two of them across a gap, drawn by hand") {
     trace.potential_mv = {-1000, -900, -1000, -1200};
     ChartOptions options;
     options.width_mm = 120;
-    options.height_mm = 90;
+    options.height_mm = 100;
     const Scene scene = scene_of(trace, options);
-    // By hand: the heading ends at 15.7 mm and the plot begins 9.3 mm below it, at 25.0; above the
-    // share strip of 22.1 mm (three rows) and the axis of 13.4 mm it ends at 50.5. So 600 s are 68
-    // mm across, and -1236 to -864 mV (12 % more than the readings) are 25.5 mm upward.
+    // By hand: the heading ends at 15.7 mm and the plot begins 14.6 mm below it, at 30.3; above the
+    // share strip of 26.6 mm (four rows) and the axis of 14.4 mm it ends at 55.0. So 600 s are 68
+    // mm across, and -1236 to -864 mV (12 % more than the readings) are 24.7 mm upward.
     CHECK(to_text(group_titled(scene, "Readings")) == "Readings\n"
-                                                      "  line 16.0,34.3 22.8,27.4 29.6,34.3\n"
-                                                      "  line 16.0,34.3\n"
-                                                      "  line 22.8,27.4\n"
-                                                      "  line 29.6,34.3\n"
-                                                      "  line 84.0,48.0\n");
+                                                      "  line 16.0,39.3 22.8,32.7 29.6,39.3\n"
+                                                      "  line 16.0,39.3\n"
+                                                      "  line 22.8,32.7\n"
+                                                      "  line 29.6,39.3\n"
+                                                      "  line 84.0,52.6\n");
     CHECK(to_text(group_titled(scene, "Gaps: no reading")) == "Gaps: no reading\n"
-                                                              "  area 36.4,25.0 47.6x25.5\n"
-                                                              "  area 36.4,25.0 47.6x25.5\n"
-                                                              "  text 60.2,49.0 no reading\n");
+                                                              "  area 36.4,30.3 47.6x24.7\n"
+                                                              "  area 36.4,30.3 47.6x24.7\n"
+                                                              "  text 60.2,53.5 no reading\n");
     CHECK(to_text(group_titled(scene, "Limits")) == "Limits\n"
-                                                    "  line 16.0,30.9 84.0,30.9\n"
-                                                    "  line 16.0,41.2 84.0,41.2\n");
+                                                    "  line 16.0,36.0 84.0,36.0\n"
+                                                    "  line 16.0,46.0 84.0,46.0\n");
 }
 
 TEST_CASE("more negative is lower in the picture") {
@@ -156,27 +92,6 @@ TEST_CASE("with an uncertainty the undecided zones are shown and named once") {
     CHECK(has_text(scene, "within 22 mV (k = 2) of a"));
 }
 
-TEST_CASE("events are marked above the plot, with their kind where it has room") {
-    Trace trace = tide(6048, 100);
-    trace.events = {{trace.time[1000], EventKind::shore_power_on, 75, "plugged in"},
-                    {trace.time[1010], EventKind::step, 10, "close by"},
-                    {trace.time[4000], EventKind::restart, missing_value, "restarted"}};
-    const Scene scene = scene_of(trace);
-    CHECK(has_text(scene, "shore-power-on"));
-    CHECK(has_text(scene, "restart"));
-    CHECK_FALSE(has_text(scene, "step"));
-}
-
-TEST_CASE("the marks of events have a key that names their kinds") {
-    Trace trace = tide(6048, 100);
-    CHECK_FALSE(has_text(scene_of(trace), "event: restart"));
-    trace.events = {{trace.time[10], EventKind::restart, missing_value, ""},
-                    {trace.time[20], EventKind::gap, missing_value, ""},
-                    {trace.time[30], EventKind::clock_set, missing_value, ""},
-                    {trace.time[40], EventKind::restart, missing_value, ""}};
-    CHECK(has_text(scene_of(trace), "event: restart, clock-set"));
-}
-
 TEST_CASE("readings taken by hand are marked one by one, a recording is not") {
     const auto marks = [](const Scene& scene) {
         return std::get<Lines>(group_titled(scene, "Readings").items[1]).lines.size();
@@ -188,7 +103,7 @@ TEST_CASE("readings taken by hand are marked one by one, a recording is not") {
 
 TEST_CASE("texts never overlap and never leave the picture") {
     for (const double width : {120.0, 180.0, 260.0}) {
-        for (const double height : {90.0, 120.0, 200.0}) {
+        for (const double height : {100.0, 126.0, 200.0}) {
             for (const double interval_s : {0.01, 1.0, 77.0, 3600.0, 86400.0}) {
                 for (const double middle_mv : {-500.0, -960.0, -1090.0, -1400.0}) {
                     CAPTURE(width);
@@ -205,6 +120,7 @@ TEST_CASE("texts never overlap and never leave the picture") {
                                              trace.potential_mv.begin() + 500);
                     trace.events = {{trace.time[10], EventKind::restart, missing_value, ""},
                                     {trace.time[12], EventKind::clock_set, missing_value, ""}};
+                    options.with_key = interval_s > 100;
                     check_texts(scene_of(trace, options));
                 }
             }
@@ -252,11 +168,13 @@ TEST_CASE("rules that cannot judge are shown with their reason, not with bands")
     check_texts(scene);
 }
 
-TEST_CASE("a long name leaves the period whole") {
+TEST_CASE("a long name leaves place and period whole") {
     const Trace trace = tide(100, 10);
     const Scene scene = draw_trace(
         trace, judged_as_it_is(trace, aluminium()), bands_of(aluminium()),
-        {"Hull potential", std::string(500, 'W'), "4 to 10 May 2026", {}}, {}, fake_text_width);
+        {"Hull potential", std::string(500, 'W'), "Invented Quay", "4 to 10 May 2026", {}}, {},
+        fake_text_width);
+    CHECK(has_text(scene, "Invented Quay"));
     CHECK(has_text(scene, "4 to 10 May 2026"));
     check_texts(scene);
 }
@@ -270,6 +188,7 @@ TEST_CASE("long names are cut, and a size that nobody can read is not drawn") {
     const Scene scene = draw_trace(trace, judged, bands_of(aluminium()),
                                    {std::string(5000, 'W'),
                                     std::string(5000, 'x'),
+                                    std::string(5000, 'z'),
                                     std::string(5000, 'p'),
                                     {std::string(3000, 'y')}},
                                    options, fake_text_width);
