@@ -144,6 +144,8 @@ struct ImportedTrace {
     std::uint64_t readings;
 };
 
+class KnownNumbers;
+
 class Archive {
   public:
     /// Errors: not_found (the file in mode read, the folder always), wrong_input (a foreign file),
@@ -266,10 +268,8 @@ class Archive {
 
     Result<std::optional<wire::Calibration>> calibration(std::uint32_t device, Instant at);
     Result<std::vector<Note>> notes_of(sqlite::Statement rows);
-    enum class Count { held, held_or_spent, held_or_known_bad };
-    Result<std::vector<SequenceRange>> ranges(std::uint32_t device, Count count);
-    Result<std::vector<SequenceRange>> difference(std::uint32_t device, Count more, Count fewer,
-                                                  std::uint32_t tail, std::uint32_t next);
+    Result<PassedOver> passed_over(const KnownNumbers& known, std::uint32_t device,
+                                   std::uint32_t tail, std::uint32_t next);
     static Result<Archive> open_damaged(const std::filesystem::path& path);
     Result<Done> tell_lost_records();
 
