@@ -36,6 +36,19 @@ constexpr std::string_view how_name(BadHow how) {
     return "";
 }
 
+/// What rotted before the rows had checksums shows only here; it becomes a gap.
+void visit_whole(std::span<const std::uint8_t> block,
+                 const std::function<void(const std::uint8_t*)>& visit) {
+    constexpr std::size_t together = records_together * wire::record_size;
+    for (; block.size() >= wire::record_size;) {
+        const std::size_t size = block.size() >= together ? together : wire::record_size;
+        const bool all_whole = size == together && are_whole_records(block.data());
+        for (std::size_t at = 0; at < size; at += wire::record_size)
+            if (all_whole || is_whole_record(block.data() + at)) visit(block.data() + at);
+        block = block.subspan(size);
+    }
+}
+
 } // namespace
 
 Result<AddCounts> Archive::add(std::uint32_t device, std::span<const SequencedRecord> records) {
@@ -91,10 +104,7 @@ Result<Done> Archive::for_each_record(std::uint32_t device,
         const auto row = blocks->step();
         if (!row) return row.error();
         if (!*row) return Done{};
-        const std::span<const std::uint8_t> block = blocks->bytes(0);
-        for (std::size_t at = 0; at + wire::record_size <= block.size(); at += wire::record_size)
-            // What rotted before the rows had checksums shows only here; it becomes a gap.
-            if (is_whole_record(block.data() + at)) visit(block.data() + at);
+        visit_whole(blocks->bytes(0), visit);
     }
 }
 
