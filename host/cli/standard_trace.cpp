@@ -178,19 +178,21 @@ class StandardPieces {
         if (!quality_.empty()) quality_.read(first, std::span(quality_piece_).first(count));
         potential_mv_.read(first, std::span(potential_piece_).first(count));
         water_.read(first, count);
-        const Corrections::Correction* correction = nullptr;
-        std::size_t known_at = 0;
-        for (std::size_t i = 0; i < count; ++i) {
+        for (std::size_t i = 0; i < count;) {
             if (has(quality_piece_[i], excluded_for)) {
                 standard_mv_[i] = missing_value;
                 expanded_uncertainty_mv_[i] = missing_value;
+                ++i;
                 continue;
             }
-            if (correction == nullptr || !water_.are_alike(i, known_at))
-                correction = &corrections_->at(water_.temperature_c(i), water_.salinity_psu(i));
-            known_at = i;
-            standard_mv_[i] = potential_piece_[i] + correction->offset_mv;
-            expanded_uncertainty_mv_[i] = correction->expanded_uncertainty_mv;
+            const Corrections::Correction& correction =
+                corrections_->at(water_.temperature_c(i), water_.salinity_psu(i));
+            const std::size_t alike = i;
+            for (; i < count && water_.are_alike(i, alike) && !has(quality_piece_[i], excluded_for);
+                 ++i) {
+                standard_mv_[i] = potential_piece_[i] + correction.offset_mv;
+                expanded_uncertainty_mv_[i] = correction.expanded_uncertainty_mv;
+            }
         }
     }
 

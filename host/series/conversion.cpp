@@ -12,6 +12,7 @@ namespace {
 
 constexpr double coldest_water_c = -5;
 constexpr double warmest_water_c = 50;
+constexpr double degrees_per_code = 0.25; ///< of the board
 
 struct QualityFlag {
     std::uint16_t flag;
@@ -44,7 +45,6 @@ double battery_mv(std::uint16_t sum, const wire::Circuit& circuit) {
 }
 
 double board_c(std::int16_t code) {
-    constexpr double degrees_per_code = 0.25;
     return code == wire::missing_code ? missing_value : code * degrees_per_code;
 }
 
@@ -111,6 +111,18 @@ Conversion::Line Conversion::line(CellInput cell, const ConverterState& now) con
     const double mv_per_code = circuit_.converter_lsb_nv * 1e-6 * drift;
     return {now.zero, mv_per_code * correction.gain, mv_per_code * correction.gain_drift_per_k,
             temperature_then_c_, correction.offset_mv};
+}
+
+void Conversion::Line::convert(std::span<const std::int32_t> code,
+                               std::span<const std::int32_t> board, std::span<double> mv) const {
+    // Without a branch, so that several are converted at once.
+    for (std::size_t i = 0; i < mv.size(); ++i) {
+        const double known_k = board[i] * degrees_per_code - temperature_c;
+        const double warmer_k = board[i] == wire::missing_code ? 0 : known_k;
+        const double each_mv =
+            -(code[i] - zero) * (mv_per_code + mv_per_code_per_k * warmer_k) + offset_mv;
+        mv[i] = code[i] == wire::missing_code ? missing_value : each_mv;
+    }
 }
 
 double Conversion::ac_mv(const wire::Reading& reading, double source_ohm) const {

@@ -5,6 +5,7 @@
 #include "series/trace.h"
 
 #include <cmath>
+#include <span>
 
 namespace quaycell {
 
@@ -39,6 +40,10 @@ class Conversion {
 
         /// See potential_mv().
         double mv_at(double code, double board_c) const;
+
+        /// The same of many codes, each with the board's.
+        void convert(std::span<const std::int32_t> code, std::span<const std::int32_t> board,
+                     std::span<double> mv) const;
     };
     Line line(CellInput cell, const ConverterState& now) const;
 

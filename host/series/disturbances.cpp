@@ -89,8 +89,12 @@ struct Usual {
 
 Usual usual_of(const Column<double>& potential_mv) {
     NoiseMeter noise;
-    for (std::size_t i = 0; i < potential_mv.size(); ++i)
-        if (const double value = potential_mv[i]; std::isfinite(value)) noise.add(value);
+    for (std::size_t first = 0; first < potential_mv.size();) {
+        const auto values = potential_mv.from(first);
+        for (const double value : values)
+            if (std::isfinite(value)) noise.add(value);
+        first += values.size();
+    }
     return {median_of(potential_mv, 0, potential_mv.size()), noise.noise()};
 }
 
@@ -111,10 +115,17 @@ class QuickLook {
         // noise_of() is 1.048 times the median of the differences.
         const double limit = 0.95 * noise_mv;
         double last = missing_value;
-        for (std::size_t i = 0; i < potential_mv.size(); ++i) {
-            const double value = potential_mv[i];
-            large_[i / length] += !(std::abs(value - last) < limit); // a missing one, too
-            last = value;
+        std::size_t stretch = 0, left = length;
+        for (std::size_t first = 0; first < potential_mv.size();) {
+            const auto values = potential_mv.from(first);
+            for (const double value : values) {
+                large_[stretch] += !(std::abs(value - last) < limit); // a missing one, too
+                last = value;
+                if (--left != 0) continue;
+                ++stretch;
+                left = length;
+            }
+            first += values.size();
         }
     }
 
@@ -197,14 +208,23 @@ void mark_noise(const Column<double>& potential_mv, const Usual& usual, Millisec
 std::vector<Oddity> oddities_of(const Readings& trace, Milliseconds interval) {
     const Usual usual = usual_of(trace.potential_mv);
     std::vector<Oddity> odd(trace.time.size(), Oddity::none);
-    for (std::size_t i = 0; i < odd.size(); ++i) {
-        const Quality quality = trace.quality.empty() ? Quality::good : trace.quality[i];
-        if (has(quality, Quality::lead_not_good) || has(quality, Quality::lead_doubtful))
-            odd[i] = Oddity::told;
-        else if (!trace.source_ohm.empty() && trace.source_ohm[i] >= no_wet_cell_ohm)
-            odd[i] = Oddity::resistance;
-        else
-            odd[i] = oddity_of_value(trace.potential_mv[i], usual);
+    for (std::size_t first = 0; first < odd.size();) {
+        const std::size_t end = std::min(first - first % column_piece + column_piece, odd.size());
+        const auto potential_mv = trace.potential_mv.from(first);
+        for (std::size_t i = first; i < end; ++i)
+            odd[i] = oddity_of_value(potential_mv[i - first], usual);
+        if (!trace.source_ohm.empty()) {
+            const auto source_ohm = trace.source_ohm.from(first);
+            for (std::size_t i = first; i < end; ++i)
+                if (source_ohm[i - first] >= no_wet_cell_ohm) odd[i] = Oddity::resistance;
+        }
+        if (!trace.quality.empty()) {
+            const auto quality = trace.quality.from(first);
+            for (std::size_t i = first; i < end; ++i)
+                if (has(quality[i - first], Quality::lead_not_good | Quality::lead_doubtful))
+                    odd[i] = Oddity::told;
+        }
+        first = end;
     }
     mark_noise(trace.potential_mv, usual, interval, odd);
     return odd;

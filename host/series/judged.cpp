@@ -1,5 +1,7 @@
 #include "series/judged.h"
 
+#include "series/hidden_rows.h"
+#include "series/severities.h"
 #include "series/spells.h"
 
 #include <algorithm>
@@ -113,32 +115,40 @@ class Summary {
           happenings_(happenings), judged_(judged), alike_(trace.time.size() < 3) {}
 
     void judge(double worst_share) {
+        Severities severities(rules_);
         SpellMaker spells(rules_);
         Milliseconds covered{0};
         SeverityShare share{};
         std::int64_t total = 0;
-        each([&](std::size_t row, ShorePower power) {
-            const Milliseconds stands_for = stands_for_[row];
-            const std::int64_t weight = weight_of(stands_for);
-            const bool shows = happenings_.shows_hull[row];
-            const ByConstants by_constants_mv = by_constants_mv_[row];
-            const double value_mv = shows ? by_constants_mv.less_negative_mv() : missing_value;
-            const bool is_there = !std::isnan(by_constants_mv.less_negative_mv());
-            judged_.not_of_hull += is_there && !shows;
-            judged_.impossible += is_there && !is_possible(by_constants_mv);
-            const Severity severity =
-                shows ? severity_of(rules_, by_constants_mv, uncertainty_mv_[row])
-                      : Severity::no_verdict;
-            const Verdict verdict = verdict_of(severity);
-            judged_.verdict.change(row, verdict);
-            share_in(share, severity) += static_cast<double>(weight);
-            total += weight;
-            covered += stands_for;
-            spells.add(trace_.time[row], stands_for, verdict, value_mv);
-            if (std::isnan(value_mv)) return;
-            all_.add(value_mv, weight);
-            if (Percentiles* of_power = with(power)) of_power->add(value_mv, weight);
-            if (verdict != Verdict::no_verdict) of(verdict).add(value_mv, 1);
+        each_piece([&](const Rows& rows, ShorePower power) {
+            const auto time = trace_.time.from(rows.first);
+            const auto stands = stands_for_.from(rows.first);
+            const auto standard_mv = by_constants_mv_.from(rows.first);
+            const auto uncertainty_mv = uncertainty_mv_.from(rows.first);
+            Percentiles* const of_power = with(power);
+            for (std::size_t row = rows.first; row < rows.end; ++row) {
+                const std::size_t i = row - rows.first;
+                const std::int64_t weight = weight_of(stands[i]);
+                const bool shows = happenings_.shows_hull[row];
+                const ByConstants by_constants_mv = standard_mv[i];
+                const double less_mv = by_constants_mv.less_negative_mv();
+                const double value_mv = shows ? less_mv : missing_value;
+                const bool is_there = !std::isnan(less_mv);
+                judged_.not_of_hull += is_there && !shows;
+                judged_.impossible += is_there && !is_possible(by_constants_mv);
+                const Severity severity = shows ? severities.of(by_constants_mv, uncertainty_mv[i])
+                                                : Severity::no_verdict;
+                const Verdict verdict = verdict_of(severity);
+                judged_.verdict.change(row, verdict);
+                share_in(share, severity) += static_cast<double>(weight);
+                total += weight;
+                covered += stands[i];
+                spells.add(time[i], stands[i], verdict, value_mv);
+                if (std::isnan(value_mv)) continue;
+                all_.add(value_mv, weight);
+                if (of_power) of_power->add(value_mv, weight);
+                if (verdict != Verdict::no_verdict) of(verdict).add(value_mv, 1);
+            }
         });
         if (total != 0)
             for (double& part : share)
@@ -155,13 +165,18 @@ class Summary {
         plugged_.look_for(middle);
         unplugged_.look_for(middle);
         if (decided) of(judged_.overall).look_for(middle);
-        each([&](std::size_t row, ShorePower power) {
-            const double value_mv = judged_.standard_mv[row];
-            if (std::isnan(value_mv)) return;
-            const std::int64_t weight = weight_of(stands_for_[row]);
-            all_.add_again(value_mv, weight);
-            if (Percentiles* of_power = with(power)) of_power->add_again(value_mv, weight);
-            if (decided) of(judged_.overall).add_again(value_mv, 1);
+        each_piece([&](const Rows& rows, ShorePower power) {
+            const auto stands = stands_for_.from(rows.first);
+            const auto values_mv = judged_.standard_mv.from(rows.first);
+            Percentiles* const of_power = with(power);
+            for (std::size_t i = 0; i < rows.end - rows.first; ++i) {
+                const double value_mv = values_mv[i];
+                if (std::isnan(value_mv)) continue;
+                const std::int64_t weight = weight_of(stands[i]);
+                all_.add_again(value_mv, weight);
+                if (of_power) of_power->add_again(value_mv, weight);
+                if (decided) of(judged_.overall).add_again(value_mv, 1);
+            }
         });
         judged_.statistics = {all_.percentile(50), all_.percentile(5), all_.percentile(95),
                               all_.min(), all_.max()};
@@ -170,11 +185,16 @@ class Summary {
     }
 
   private:
+    /// Calls `take` with rows of one piece of the columns and one state of shore power at a time.
     template <typename Take>
-    void each(Take take) const {
+    void each_piece(Take take) const {
         happenings_.shore_power.each(trace_.time.size(), [&](const Rows& rows, ShorePower power) {
-            for (std::size_t row = rows.first; row < rows.end; ++row)
-                take(row, power);
+            for (std::size_t first = rows.first; first < rows.end;) {
+                const std::size_t piece_end = first - first % column_piece + column_piece;
+                const std::size_t end = std::min(rows.end, piece_end);
+                take(Rows{first, end}, power);
+                first = end;
+            }
         });
     }
 
@@ -232,16 +252,6 @@ class Summary {
     std::array<Percentiles, 4> by_verdict_{potentials(), potentials(), potentials(), potentials()};
 };
 
-/// The values of the rows that show the hull, the others missing.
-Column<double> of_hull(const Column<ByConstants>& standard_mv, std::vector<bool> shows_hull) {
-    const auto shows = std::make_shared<const std::vector<bool>>(std::move(shows_hull));
-    return {standard_mv.size(), [standard_mv, shows](std::size_t first, std::span<double> out) {
-                for (std::size_t i = 0; i < out.size(); ++i)
-                    out[i] = (*shows)[first + i] ? standard_mv[first + i].less_negative_mv()
-                                                 : missing_value;
-            }};
-}
-
 } // namespace
 
 double& TimeShare::of(Verdict verdict) {
@@ -256,10 +266,10 @@ JudgedTrace judge_trace(const Readings& trace, const Rules& rules,
                         const Column<double>& expanded_uncertainty_mv, double worst_share,
                         std::span<const Refit> refits) {
     const Coverage coverage = coverage_of(trace.time);
-    const Column<double> all_mv = of_hull(standard_mv, std::vector<bool>(trace.time.size(), true));
+    const Column<double> all_mv = without_hidden(standard_mv, {});
     Happenings happenings = happenings_of(trace, all_mv, coverage, refits);
     JudgedTrace judged;
-    judged.standard_mv = of_hull(standard_mv, happenings.shows_hull);
+    judged.standard_mv = without_hidden(standard_mv, hidden_rows(happenings.shows_hull));
     Summary summary(trace, rules, standard_mv, expanded_uncertainty_mv, coverage, happenings,
                     judged);
     summary.judge(worst_share);

@@ -20,8 +20,8 @@ class PackedColumn {
     PackedColumn& operator=(PackedColumn&&) = default;
 
     void add(std::int64_t value) {
-        waiting_.push_back(value);
-        if (waiting_.size() == piece_size) pack();
+        waiting_[held_] = value;
+        if (++held_ == piece_size) pack();
     }
 
     /// To be called when all are added, before any is read.
@@ -29,8 +29,10 @@ class PackedColumn {
 
     std::size_t size() const { return size_; }
 
-    /// The values from `first` on, which begins a piece; out ends with it or with the column.
+    /// The values from `first` on, which begins a piece; out ends with it or with the column. Where
+    /// all values fit 32 bits, these are faster.
     void read(std::size_t first, std::span<std::int64_t> out) const;
+    void read(std::size_t first, std::span<std::int32_t> out) const;
 
   private:
     static constexpr std::size_t piece_size = 4096;
@@ -44,9 +46,14 @@ class PackedColumn {
     };
 
     void pack();
+    std::span<std::int64_t> take_out_absent(std::span<std::int64_t> values, Piece& piece) const;
+    template <typename Number>
+    void read_piece(const Piece& piece, std::span<Number> out) const;
+
     std::int64_t absent_;
     std::size_t size_ = 0;
-    std::vector<std::int64_t> waiting_;
+    std::vector<std::int64_t> waiting_ = std::vector<std::int64_t>(piece_size);
+    std::size_t held_ = 0; ///< of those, from the first on
     std::vector<Piece> pieces_;
 };
 

@@ -9,7 +9,7 @@ namespace quaycell {
 namespace {
 
 using Codes = std::shared_ptr<const ReadableCodes>;
-using Numbers = std::array<std::int64_t, column_piece>;
+using Numbers = std::array<std::int32_t, column_piece>;
 
 Column<double> unless_all_missing(Column<double> column) {
     for (std::size_t i = 0; i < column.size(); ++i)
@@ -44,11 +44,9 @@ Column<double> potential_mv(const Codes& codes, CellInput cell,
                                         : out.size();
             const Conversion::Line line = codes->conversion.line(
                 cell, states.empty() ? codes->conversion.state_then() : states[state].state);
-            for (; i < end; ++i)
-                out[i] = numbers[i] == wire::missing_code
-                             ? missing_value
-                             : line.mv_at(static_cast<double>(numbers[i]),
-                                          board_c(static_cast<std::int16_t>(boards[i])));
+            line.convert(std::span(numbers).subspan(i, end - i),
+                         std::span(boards).subspan(i, end - i), out.subspan(i, end - i));
+            i = end;
         }
     };
     return {(codes->packed.get()->*column).size(), fill};
@@ -59,7 +57,7 @@ class Temperatures {
   public:
     explicit Temperatures(Codes codes) : codes_(std::move(codes)) {}
 
-    double operator()(std::int64_t code) {
+    double operator()(std::int32_t code) {
         double& known = known_[static_cast<std::uint16_t>(code)];
         if (known == unknown) {
             wire::Reading reading{};
@@ -118,14 +116,14 @@ Column<double> ac_mv(const Codes& codes) {
 
 Column<double> temperature_c(const Codes& codes) {
     const auto temperatures = std::make_shared<Temperatures>(codes);
-    return unless_all_missing(
-        unpacked<double>(part(codes, &PackedReadings::water),
-                         [temperatures](std::int64_t code) { return (*temperatures)(code); }));
+    return unless_all_missing(unpacked<double, std::int32_t>(
+        part(codes, &PackedReadings::water),
+        [temperatures](std::int32_t code) { return (*temperatures)(code); }));
 }
 
 Column<double> battery_mv(const Codes& codes) {
-    return unless_all_missing(
-        unpacked<double>(part(codes, &PackedReadings::battery), [codes](std::int64_t code) {
+    return unless_all_missing(unpacked<double, std::int32_t>(
+        part(codes, &PackedReadings::battery), [codes](std::int32_t code) {
             return battery_mv(static_cast<std::uint16_t>(code), codes->circuit);
         }));
 }

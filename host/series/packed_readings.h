@@ -56,11 +56,11 @@ Column<double> battery_mv(const std::shared_ptr<const ReadableCodes>& codes);
 Column<double> source_ohm(const std::shared_ptr<const ReadableCodes>& codes);
 
 /// Numbers that were packed, as the values of a column.
-template <typename Value, typename Convert>
+template <typename Value, typename Number = std::int64_t, typename Convert>
 Column<Value> unpacked(std::shared_ptr<const PackedColumn> numbers, Convert convert) {
     const std::size_t size = numbers->size();
     return {size, [numbers = std::move(numbers), convert](std::size_t first, std::span<Value> out) {
-                std::array<std::int64_t, column_piece> piece;
+                std::array<Number, column_piece> piece;
                 const std::span codes = std::span(piece).first(out.size());
                 numbers->read(first, codes);
                 for (std::size_t i = 0; i < out.size(); ++i)

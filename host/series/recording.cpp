@@ -3,6 +3,7 @@
 #include "series/record_words.h"
 
 #include <algorithm>
+#include <cstring>
 #include <fmt/format.h>
 
 namespace quaycell {
@@ -37,7 +38,7 @@ std::shared_ptr<const PackedColumn> finished(PackedColumn&& column) {
 } // namespace
 
 void Recording::add(const std::uint8_t* record) {
-    if (count_ != 0 && std::equal(last_.begin(), last_.end(), record)) return;
+    if (count_ != 0 && std::memcmp(last_.data(), record, last_.size()) == 0) return;
     times_.add(record);
     // What a stopped logger notes until it is armed again says nothing about the trace.
     if (!has_ended_) take(record);
@@ -117,7 +118,7 @@ void Recording::take_check(const wire::Check& check) {
 void Recording::note_missing(std::uint32_t found) {
     const auto before = wire::from_bytes<wire::RecordHead>(last_.data());
     const std::uint32_t expected = before.sequence + 1;
-    if (!wire::sequence_before(expected, found)) return;
+    if (expected == found || !wire::sequence_before(expected, found)) return;
     noted_.push_back({count_ - 1, before, EventKind::gap, {}, {expected, found - expected}});
 }
 

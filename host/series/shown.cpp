@@ -25,16 +25,19 @@ Shown::Shown(const Readings& trace, const Column<double>& standard_mv,
     : rows_(trace.time.size()) {
     std::vector<Run> runs;
     std::size_t count = 0, joint = 0;
-    for (std::size_t row = 0; row < rows_; ++row) {
-        if (!std::isfinite(standard_mv[row]) || !shows_hull[row]) continue;
-        bool is_first = count == 0;
-        for (; joint < trace.joints.size() && trace.joints[joint].first <= row; ++joint)
-            is_first = true;
-        if (is_first) begins.push_back(count);
-        if (runs.empty() || runs.back().row + runs.back().count != row)
-            runs.push_back({row, count, 0});
-        ++runs.back().count;
-        ++count;
+    for (std::size_t row = 0; row < rows_;) {
+        for (const double each_mv : standard_mv.from(row)) {
+            const std::size_t here = row++;
+            if (!std::isfinite(each_mv) || !shows_hull[here]) continue;
+            bool is_first = count == 0;
+            for (; joint < trace.joints.size() && trace.joints[joint].first <= here; ++joint)
+                is_first = true;
+            if (is_first) begins.push_back(count);
+            if (runs.empty() || runs.back().row + runs.back().count != here)
+                runs.push_back({here, count, 0});
+            ++runs.back().count;
+            ++count;
+        }
     }
     runs_ = std::make_shared<const std::vector<Run>>(std::move(runs));
     time = in_runs(runs_, count, trace.time);

@@ -9,24 +9,21 @@ namespace quaycell {
 LimitDistance::LimitDistance(const Rules& rules) {
     for (const Rule& rule : rules.rules) {
         if (rule.decides && rule.band.protected_from_mv)
-            least_negative_.push_back(*rule.band.protected_from_mv);
+            least_negative_ = std::min(least_negative_, *rule.band.protected_from_mv);
         if ((rule.decides || rule.over_counts) && rule.band.over_at_mv)
-            most_negative_.push_back(*rule.band.over_at_mv);
+            most_negative_ = std::max(most_negative_, *rule.band.over_at_mv);
     }
 }
 
 double LimitDistance::beyond_mv(double standard_mv) const {
     double beyond = -std::numeric_limits<double>::infinity();
-    for (const double limit : least_negative_)
-        beyond = std::max(beyond, standard_mv - limit);
-    for (const double limit : most_negative_)
-        beyond = std::max(beyond, limit - standard_mv);
-    return beyond;
+    beyond = std::max(beyond, standard_mv - least_negative_);
+    return std::max(beyond, most_negative_ - standard_mv);
 }
 
 std::optional<double> LimitDistance::strictest_mv() const {
-    if (least_negative_.empty()) return std::nullopt;
-    return *std::min_element(least_negative_.begin(), least_negative_.end());
+    if (std::isinf(least_negative_)) return std::nullopt;
+    return least_negative_;
 }
 
 void SpellMaker::add(Instant time, Milliseconds stands_for, Verdict verdict, double value_mv) {

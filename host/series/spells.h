@@ -3,6 +3,7 @@
 
 #include "series/judged.h"
 
+#include <limits>
 #include <optional>
 #include <vector>
 
@@ -20,8 +21,8 @@ class LimitDistance {
     std::optional<double> strictest_mv() const;
 
   private:
-    std::vector<double> least_negative_;
-    std::vector<double> most_negative_;
+    double least_negative_ = std::numeric_limits<double>::infinity(); ///< the strictest
+    double most_negative_ = -std::numeric_limits<double>::infinity();
 };
 
 class SpellMaker {

@@ -1,5 +1,6 @@
 #include "series/trend.h"
 
+#include "series/robust.h"
 #include "series/statistics.h"
 #include "series/trace.h"
 
@@ -47,6 +48,13 @@ struct DailyMedian {
     std::size_t level;
 };
 
+/// Weights are alike nearly always; then the values need not be sorted.
+double weighted_median(std::span<double> values, std::span<const Milliseconds> weights) {
+    if (std::ranges::adjacent_find(weights, std::ranges::not_equal_to{}) == weights.end())
+        return median_in_place(values);
+    return statistics_of({nullptr, std::span<const double>(values)}, {nullptr, weights}).median_mv;
+}
+
 std::vector<DailyMedian> daily_medians(const Column<Instant>& time,
                                        const Column<double>& undisturbed_mv,
                                        const Column<Milliseconds>& stands_for,
@@ -76,10 +84,8 @@ std::vector<DailyMedian> daily_medians(const Column<Instant>& time,
         if (covered < counts_from) continue;
         constexpr double day_s = 86400;
         const double middle_s = weighted_s / static_cast<double>(covered.count());
-        const Statistics of_day = statistics_of({nullptr, std::span<const double>(values)},
-                                                {nullptr, std::span<const Milliseconds>(weights)});
         medians.push_back({static_cast<double>(day.time_since_epoch().count()) + middle_s / day_s,
-                           of_day.median_mv, day_level});
+                           weighted_median(values, weights), day_level});
     }
     return medians;
 }

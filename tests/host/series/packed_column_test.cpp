@@ -63,3 +63,21 @@ TEST_CASE("what was not measured stays missing, between values and in whole piec
     const auto never = values_of([](std::int64_t) { return absent; });
     CHECK(read_back(never) == never);
 }
+
+TEST_CASE("values that fit 32 bits come back in 32 bits, part of a piece too") {
+    const auto tenth = values_of(
+        [](std::int64_t i) { return i % 10 == 0 ? std::int64_t{-30'000} + 7 * i % 900 : absent; });
+    const auto rising = values_of([](std::int64_t i) { return 2'000'000'000 - 9 * i + i % 3; });
+    for (const auto& column : {tenth, rising}) {
+        PackedColumn packed(absent);
+        for (const std::int64_t value : column)
+            packed.add(value);
+        packed.finish();
+        for (const std::size_t count : {std::size_t{1}, std::size_t{13}, column_piece}) {
+            std::vector<std::int32_t> read(count);
+            packed.read(column_piece, std::span(read));
+            for (std::size_t i = 0; i < count; ++i)
+                REQUIRE(read[i] == column[column_piece + i]);
+        }
+    }
+}
