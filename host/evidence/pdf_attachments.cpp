@@ -1,5 +1,10 @@
 #include "evidence/pdf_attachments.h"
 
+// clang cannot read qpdf's JSON.hh as C++20 (a vector of a class within that class); to the rest of
+// qpdf its name is enough.
+#define JSON_HH
+class JSON;
+
 #include <exception>
 #include <qpdf/QPDF.hh>
 #include <qpdf/QPDFEFStreamObjectHelper.hh>
