@@ -45,31 +45,33 @@ Result<Readings> recorded_trace(Archive& archive, const ArchiveEntry& entry) {
 
 namespace {
 
-/// Of one entry, without what is true of the whole archive.
-Result<SourcedTrace> part_of(Archive& archive, const ArchiveEntry& entry,
-                             const std::vector<KnownCorrection>& known, ReadAs as) {
-    auto trace = recorded_trace(archive, entry);
-    if (!trace) return trace.error();
-    auto standing = standing_of(known, entry.number);
+/// Of one entry, whose readings and corrections it takes, without what is true of the whole
+/// archive.
+Result<SourcedTrace> part_of(TraceEntry& entry, ReadAs as) {
     SourcedTrace sourced;
-    if (as == ReadAs::recorded || standing.empty()) {
-        if (!standing.empty())
+    if (as == ReadAs::recorded || entry.standing.empty()) {
+        if (!entry.standing.empty())
             sourced.remarks.push_back(fmt::format("as it was recorded: {} correction{} left aside",
-                                                  standing.size(),
-                                                  standing.size() == 1 ? "" : "s"));
-        sourced.trace = std::move(*trace);
+                                                  entry.standing.size(),
+                                                  entry.standing.size() == 1 ? "" : "s"));
+        sourced.trace = std::move(entry.recorded);
         return sourced;
     }
-    auto applied = corrected(whole_trace(*trace), to_apply(standing));
+    auto applied = corrected(whole_trace(entry.recorded), to_apply(entry.standing));
     if (!applied) return applied.error();
     sourced.trace = std::move(*applied);
-    for (const KnownCorrection& each : standing)
+    for (const KnownCorrection& each : entry.standing)
         sourced.remarks.push_back(correction_text(each));
-    sourced.corrections = std::move(standing);
+    sourced.corrections = std::move(entry.standing);
     return sourced;
 }
 
-/// What is true of the archive and of the loggers, whatever part is read.
+std::string what_of(const TraceEntry& entry) {
+    return fmt::format("deployment {} ({})", entry.number, entry.origin);
+}
+
+} // namespace
+
 Result<SourcedTrace> about_all(Archive& archive, const std::vector<ArchiveEntry>& chosen) {
     SourcedTrace about;
     auto checks = archive.cell_checks();
@@ -87,11 +89,44 @@ Result<SourcedTrace> about_all(Archive& archive, const std::vector<ArchiveEntry>
     return about;
 }
 
-std::string what_of(const ArchiveEntry& entry) {
-    return fmt::format("deployment {} ({})", entry.number, entry.origin);
+Result<SourcedTrace> assembled(std::vector<TraceEntry> entries, SourcedTrace about,
+                               const std::string& archive_file, ReadAs as) {
+    SourcedTrace whole = std::move(about);
+    std::vector<Readings> parts;
+    std::vector<std::uint32_t> numbers;
+    std::vector<std::string> names;
+    for (TraceEntry& entry : entries) {
+        numbers.push_back(entry.number);
+        names.push_back(what_of(entry));
+        auto part = part_of(entry, as);
+        if (!part) return part.error();
+        std::ranges::move(part->remarks, std::back_inserter(whole.remarks));
+        std::ranges::move(part->corrections, std::back_inserter(whole.corrections));
+        parts.push_back(std::move(part->trace));
+    }
+    const std::string file = std::filesystem::path(archive_file).filename().string();
+    if (parts.size() == 1) {
+        whole.trace = std::move(parts.front());
+        whole.trace.name =
+            fmt::format("{}, {}, deployment {}", file, entries.front().origin, numbers.front());
+        return whole;
+    }
+    std::vector<TracePart> traces;
+    for (std::size_t i = 0; i < parts.size(); ++i)
+        traces.push_back({whole_trace(parts[i]), std::move(names[i])});
+    auto trace = joined(std::move(traces));
+    if (!trace) {
+        Error error = trace.error();
+        error.where = archive_file;
+        return error;
+    }
+    whole.trace = std::move(*trace);
+    whole.trace.name = fmt::format("{}, deployments {}", file, fmt::join(numbers, ", "));
+    whole.remarks.push_back(fmt::format("deployments {} are read as one trace; nothing is known "
+                                        "of the time between them",
+                                        fmt::join(numbers, ", ")));
+    return whole;
 }
-
-} // namespace
 
 Result<SourcedTrace> trace_of(Archive& archive, const std::string& archive_file,
                               const Wanted& wanted, ReadAs as) {
@@ -101,41 +136,16 @@ Result<SourcedTrace> trace_of(Archive& archive, const std::string& archive_file,
     if (!chosen) return chosen.error();
     const auto known = known_corrections(archive, *entries);
     if (!known) return known.error();
-    auto whole = about_all(archive, *chosen);
-    if (!whole) return whole.error();
-    std::vector<Readings> parts;
+    auto about = about_all(archive, *chosen);
+    if (!about) return about.error();
+    std::vector<TraceEntry> parts;
     for (const ArchiveEntry& entry : *chosen) {
-        auto part = part_of(archive, entry, *known, as);
-        if (!part) return part.error();
-        std::ranges::move(part->remarks, std::back_inserter(whole->remarks));
-        std::ranges::move(part->corrections, std::back_inserter(whole->corrections));
-        parts.push_back(std::move(part->trace));
+        auto recorded = recorded_trace(archive, entry);
+        if (!recorded) return recorded.error();
+        parts.push_back(
+            {entry.number, entry.origin, std::move(*recorded), standing_of(*known, entry.number)});
     }
-    const std::string file = std::filesystem::path(archive_file).filename().string();
-    if (parts.size() == 1) {
-        const ArchiveEntry& only = chosen->front();
-        whole->trace = std::move(parts.front());
-        whole->trace.name = fmt::format("{}, {}, deployment {}", file, only.origin, only.number);
-        return whole;
-    }
-    std::vector<std::uint32_t> numbers;
-    for (const ArchiveEntry& entry : *chosen)
-        numbers.push_back(entry.number);
-    std::vector<TracePart> traces;
-    for (std::size_t i = 0; i < parts.size(); ++i)
-        traces.push_back({whole_trace(parts[i]), what_of((*chosen)[i])});
-    auto trace = joined(std::move(traces));
-    if (!trace) {
-        Error error = trace.error();
-        error.where = archive_file;
-        return error;
-    }
-    whole->trace = std::move(*trace);
-    whole->trace.name = fmt::format("{}, deployments {}", file, fmt::join(numbers, ", "));
-    whole->remarks.push_back(fmt::format("deployments {} are read as one trace; nothing is known "
-                                         "of the time between them",
-                                         fmt::join(numbers, ", ")));
-    return whole;
+    return assembled(std::move(parts), std::move(*about), archive_file, as);
 }
 
 } // namespace quaycell

@@ -20,6 +20,22 @@ Result<Readings> recorded_trace(Archive& archive, const ArchiveEntry& entry);
 
 enum class ReadAs { corrected, recorded };
 
+/// An entry as it was recorded, and the corrections that stand of it.
+struct TraceEntry {
+    std::uint32_t number;
+    std::string origin; ///< as ArchiveEntry::origin
+    Readings recorded;
+    std::vector<KnownCorrection> standing;
+};
+
+/// The entries, each as corrected by itself, as one trace. `about` brings what is true of all of
+/// them; `archive_file` gives the trace its name.
+Result<SourcedTrace> assembled(std::vector<TraceEntry> entries, SourcedTrace about,
+                               const std::string& archive_file, ReadAs as);
+
+/// What is true of the archive and of the loggers, whatever part is read: remarks, cell checks.
+Result<SourcedTrace> about_all(Archive& archive, const std::vector<ArchiveEntry>& chosen);
+
 /// The trace of the entries that chosen_entries() finds, each by its own logger's calibration and
 /// as corrected by itself, joined where there are several.
 Result<SourcedTrace> trace_of(Archive& archive, const std::string& archive_file,

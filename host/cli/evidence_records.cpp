@@ -1,5 +1,6 @@
 #include "cli/evidence_records.h"
 
+#include "cli/report_files.h"
 #include "wire/record.h"
 
 #include <algorithm>
@@ -31,11 +32,11 @@ EvidenceFinding finding_of(const Attachment& attachment, const std::set<RecordBy
         std::memcpy(record.data(), attachment.bytes.data() + i * wire::record_size, record.size());
         if (held.contains(record)) continue;
         const auto head = wire::from_bytes<wire::RecordHead>(record.data());
-        return {name, false,
+        return {name, Agreement::differs,
                 fmt::format("record {} of restart {} is not in the archive as it is here",
                             head.sequence, head.boot)};
     }
-    return {name, true, fmt::format("the archive holds all {} records", count)};
+    return {name, Agreement::agrees, fmt::format("the archive holds all {} records", count)};
 }
 
 } // namespace
@@ -46,7 +47,7 @@ Result<std::vector<EvidenceFinding>> compare_records(std::span<const Attachment>
     if (!held) return held.error();
     std::vector<EvidenceFinding> findings;
     for (const Attachment& each : attachments)
-        if (each.name.starts_with("records-")) findings.push_back(finding_of(each, *held));
+        if (each.name.starts_with(records_name)) findings.push_back(finding_of(each, *held));
     return findings;
 }
 

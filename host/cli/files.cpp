@@ -62,6 +62,12 @@ std::optional<Error> would_destroy(const std::filesystem::path& output,
     return std::nullopt;
 }
 
+Result<Done> make_folder(const std::filesystem::path& path) {
+    std::error_code failure;
+    std::filesystem::create_directory(path, failure);
+    return failure ? cannot("make the folder", path, failure.value()) : Result<Done>(Done{});
+}
+
 Result<Done> write_file(const std::filesystem::path& path, std::string_view bytes) {
     std::error_code failure;
     if (std::filesystem::is_directory(path, failure)) return cannot("write", path, EISDIR);

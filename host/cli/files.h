@@ -19,6 +19,9 @@ Result<std::string> read_file(const std::filesystem::path& path);
 std::optional<Error> would_destroy(const std::filesystem::path& output,
                                    const std::vector<std::string>& inputs);
 
+/// A folder where there is none; its parent has to be there.
+Result<Done> make_folder(const std::filesystem::path& path);
+
 /// Writes beside the target and moves it into place, so that a half-written file never has the
 /// name.
 Result<Done> write_file(const std::filesystem::path& path, std::string_view bytes);

@@ -1,6 +1,5 @@
 #include "cli/instrument_facts.h"
 
-#include "cli/archive_contents.h"
 #include "cli/cell_checks.h"
 
 #include <fmt/chrono.h>
@@ -23,41 +22,31 @@ std::string calibration_words(const std::optional<wire::Calibration>& calibratio
 
 } // namespace
 
-Result<InstrumentFacts> instrument_of(const TraceOptions& source, const TraceJudgement& judgement) {
+InstrumentFacts instrument_of(const TraceOrigin& origin, const TraceJudgement& judgement) {
     InstrumentFacts facts{{{"Readings", judgement.trace.name}}, {}};
-    if (source.archive_file.empty()) {
+    if (!origin.is_archive) {
         facts.entries.push_back({"Instrument", ""});
         facts.entries.push_back({"Calibration of the instrument", ""});
         return facts;
     }
-    auto archive = open_to_read(source.archive_file);
-    if (!archive) return archive.error();
-    const auto entries = entries_of(*archive);
-    if (!entries) return entries.error();
-    const auto wanted = parse_wanted(source.deployments);
-    if (!wanted) return wanted.error();
-    const auto chosen = chosen_entries(*entries, *wanted, source.archive_file);
-    if (!chosen) return chosen.error();
-    for (const ArchiveEntry& entry : *chosen) {
-        if (!entry.device) continue;
-        const auto logger = archive->logger(*entry.device, entry.from.value_or(Instant::max()));
-        if (!logger) return logger.error();
+    for (const OriginPart& part : origin.parts) {
+        if (!part.logger) continue;
+        const LoggerRow& logger = *part.logger;
         const std::string whose =
-            chosen->size() == 1 ? "" : fmt::format(", deployment {}", entry.number);
+            origin.parts.size() == 1 ? "" : fmt::format(", deployment {}", part.number);
         facts.entries.push_back(
             {"Instrument" + whose,
-             fmt::format("logger {:08x}, firmware {}.{}, build {:08x}", logger->device,
-                         logger->firmware_version / 256, logger->firmware_version % 256,
-                         logger->firmware_build)});
+             fmt::format("logger {:08x}, firmware {}.{}, build {:08x}", logger.device,
+                         logger.firmware_version / 256, logger.firmware_version % 256,
+                         logger.firmware_build)});
         facts.entries.push_back(
-            {"Calibration of the instrument" + whose, calibration_words(logger->calibration)});
+            {"Calibration of the instrument" + whose, calibration_words(logger.calibration)});
     }
-    const auto checks = archive->cell_checks();
-    if (!checks) return checks.error();
     const auto& time = judgement.trace.time;
     if (!time.empty())
         facts.cell_checks =
-            trust_in(*checks, judgement.boat.cell_serial, time.front(), time.back()).remarks;
+            trust_in(origin.cell_checks, judgement.boat.cell_serial, time.front(), time.back())
+                .remarks;
     return facts;
 }
 

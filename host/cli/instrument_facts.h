@@ -1,6 +1,7 @@
 // What measured a trace, and how far it was checked.
 #pragma once
 
+#include "cli/trace_origin.h"
 #include "cli/trace_source.h"
 #include "report/document.h"
 
@@ -11,7 +12,7 @@ struct InstrumentFacts {
     std::vector<std::string> cell_checks; ///< comparisons of the cell that count for the trace
 };
 
-/// From the archive, where the trace is out of one; else only what the trace says of itself.
-Result<InstrumentFacts> instrument_of(const TraceOptions& source, const TraceJudgement& judgement);
+/// As the trace's origin tells; a trace CSV tells nothing but its name.
+InstrumentFacts instrument_of(const TraceOrigin& origin, const TraceJudgement& judgement);
 
 } // namespace quaycell

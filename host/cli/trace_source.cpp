@@ -225,17 +225,22 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
                                       double worst_share, std::optional<double> uncertainty_mv) {
     auto sourced = load_trace(source);
     if (!sourced) return sourced.error();
-    Readings* const trace = &sourced->trace;
+    return judge_sourced(std::move(*sourced), options, worst_share, uncertainty_mv);
+}
+
+Result<TraceJudgement> judge_sourced(SourcedTrace sourced, const BoatOptions& options,
+                                     double worst_share, std::optional<double> uncertainty_mv) {
+    Readings* const trace = &sourced.trace;
     auto boat = boat_of_trace(*trace, options);
     if (!boat) return boat.error();
     auto rules = rules_of_trace(*trace, *boat, options.water);
     if (!rules) return rules.error();
     if (!trace->time.empty()) {
-        CellTrust trust = trust_in(sourced->cell_checks, boat->cell_serial, trace->time.front(),
+        CellTrust trust = trust_in(sourced.cell_checks, boat->cell_serial, trace->time.front(),
                                    trace->time.back());
         boat->cell_checked = boat->cell_checked || trust.checked;
         if (trust.rejected) rules->no_verdict = trust.rejected;
-        std::ranges::move(trust.remarks, std::back_inserter(sourced->remarks));
+        std::ranges::move(trust.remarks, std::back_inserter(sourced.remarks));
     }
     StandardTrace standard = on_standard_scale(*trace, *boat, options.water);
     if (uncertainty_mv) set_shift_uncertainty(*rules, *uncertainty_mv);
@@ -271,7 +276,7 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
                         "the events",
                         judged.not_of_hull));
     add_share(judged, *explained, worst_share, reasons);
-    reasons.insert(reasons.end(), sourced->remarks.begin(), sourced->remarks.end());
+    reasons.insert(reasons.end(), sourced.remarks.begin(), sourced.remarks.end());
     if (trace->calibration && !trace->time.empty() && trace->time.back() > trace->calibration->due)
         reasons.push_back(
             fmt::format("the logger's calibration had to be repeated by {}, and these readings go "
@@ -286,7 +291,7 @@ Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOpti
                           std::move(judged),
                           *explained,
                           std::move(reasons),
-                          std::move(sourced->corrections)};
+                          std::move(sourced.corrections)};
 }
 
 Result<Budget> budget_of_trace(const TraceJudgement& judged) {

@@ -70,6 +70,11 @@ CLI::Option* add_worst_share_option(CLI::App& command, double& percent);
 Result<double> worst_share_from(double percent);
 
 /// `uncertainty_mv`: in place of the budget, for every reading.
+Result<TraceJudgement> judge_sourced(SourcedTrace sourced, const BoatOptions& options,
+                                     double worst_share,
+                                     std::optional<double> uncertainty_mv = std::nullopt);
+
+/// Loads, and does the same.
 Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOptions& options,
                                       double worst_share,
                                       std::optional<double> uncertainty_mv = std::nullopt);

@@ -4,10 +4,13 @@
 #include "archive/archive.h"
 #include "cli/archive_contents.h"
 #include "cli/command.h"
+#include "cli/compute_again.h"
 #include "cli/evidence_records.h"
 #include "cli/files.h"
 #include "cli/json_text.h"
+#include "cli/report_files.h"
 #include "evidence/companions.h"
+#include "report/html.h"
 
 #include <boost/json.hpp>
 #include <CLI/CLI.hpp>
@@ -26,32 +29,58 @@ struct Options {
     bool as_json = false;
 };
 
-/// What is in the PDF, and those of its companions that are there.
-Result<PdfEvidence> evidence_with_companions(const std::string& report) {
-    const auto bytes = read_file(report);
-    if (!bytes) return bytes.error();
-    auto evidence = evidence_in(*bytes, report);
-    if (!evidence) return evidence;
-    const auto manifest =
-        std::ranges::find(evidence->attachments, manifest_name, &Attachment::name);
-    if (manifest == evidence->attachments.end()) return evidence;
+/// The files of the list that are not in the report stand beside it.
+Result<Done> add_companions(const std::string& report, PdfEvidence& evidence) {
+    const auto manifest = std::ranges::find(evidence.attachments, manifest_name, &Attachment::name);
+    if (manifest == evidence.attachments.end()) return Done{};
     const auto lines = parse_manifest(manifest->bytes);
     if (!lines) return lines.error();
     for (const ManifestLine& line : *lines) {
-        if (std::ranges::find(evidence->attachments, line.name, &Attachment::name) !=
-            evidence->attachments.end())
+        if (std::ranges::find(evidence.attachments, line.name, &Attachment::name) !=
+            evidence.attachments.end())
             continue;
-        if (auto companion = read_file(companion_name(report, line.name)))
-            evidence->attachments.push_back({line.name, "", "", std::move(*companion)});
+        if (auto companion = read_file(evidence_folder(report) + '/' + line.name))
+            evidence.attachments.push_back(described(line.name, std::move(*companion)));
     }
+    return Done{};
+}
+
+Result<PdfEvidence> evidence_of(const std::string& report, const std::string& bytes) {
+    auto number = evidence_number_in_html(bytes);
+    if (!number) return evidence_in(bytes, report);
+    const std::string list = evidence_folder(report) + '/' + manifest_name;
+    auto manifest = read_file(list);
+    if (!manifest)
+        return Error{ErrorCode::wrong_input, "the evidence of this page is missing", list,
+                     "It stands in the folder that was written beside the page."};
+    PdfEvidence evidence;
+    evidence.stated_number = std::move(number);
+    evidence.attachments.push_back({manifest_name, "", "", std::move(*manifest)});
     return evidence;
+}
+
+const char* word_for(Agreement agreement) {
+    switch (agreement) {
+    case Agreement::agrees:
+        return "agrees";
+    case Agreement::differs:
+        return "DIFFERS";
+    case Agreement::not_compared:
+        break;
+    }
+    return "not compared";
+}
+
+json::value json_of(Agreement agreement) {
+    if (agreement == Agreement::not_compared) return nullptr;
+    return agreement == Agreement::agrees;
 }
 
 void print(const Verification& verification) {
     std::cout << "evidence number " << verification.number << '\n';
     for (const EvidenceFinding& finding : verification.findings)
-        std::cout << fmt::format("{:<10} {:<18} {}\n", finding.agrees ? "agrees" : "DIFFERS",
-                                 finding.name, finding.words);
+        std::cout << fmt::format("{:<12} {:<30} {}\n", word_for(finding.agreement), finding.name,
+                                 finding.words);
     std::cerr
         << "Compare the number with the one printed on the page. That everything agrees shows "
            "that the file is\nconsistent, not who made it.\n";
@@ -60,18 +89,24 @@ void print(const Verification& verification) {
 void print_json(const Verification& verification) {
     json::array findings;
     for (const EvidenceFinding& finding : verification.findings)
-        findings.push_back(
-            {{"name", finding.name}, {"agrees", finding.agrees}, {"what", finding.words}});
+        findings.push_back({{"name", finding.name},
+                            {"agrees", json_of(finding.agreement)},
+                            {"what", finding.words}});
     std::cout << to_document(json::object{{"evidence_number", verification.number},
                                           {"agrees", verification.all_agree()},
                                           {"findings", findings}});
 }
 
 Outcome run(const Options& options) {
-    const auto evidence = evidence_with_companions(options.report);
+    const auto bytes = read_file(options.report);
+    if (!bytes) return bytes.error();
+    auto evidence = evidence_of(options.report, *bytes);
     if (!evidence) return evidence.error();
+    if (const auto added = add_companions(options.report, *evidence); !added) return added;
     auto verification = verify_evidence(*evidence, options.report);
     if (!verification) return verification.error();
+    std::ranges::move(compute_again(options.report, *bytes, *evidence),
+                      std::back_inserter(verification->findings));
     if (!options.archive_file.empty()) {
         auto archive = open_to_read(options.archive_file);
         if (!archive) return archive.error();
@@ -91,7 +126,7 @@ void add_verify(CLI::App& program, Action& action) {
     const auto options = std::make_shared<Options>();
     CLI::App* command =
         program.add_subcommand("verify", "Is a report still what it was made from?");
-    command->add_option("report", options->report, "PDF that report has written")
+    command->add_option("report", options->report, "PDF or HTML file that report has written")
         ->type_name("FILE")
         ->required();
     command
@@ -99,10 +134,13 @@ void add_verify(CLI::App& program, Action& action) {
                      "Compare the records with those of this archive, too")
         ->type_name("FILE");
     command->add_flag("--json", options->as_json, "One JSON document");
-    command->footer("Exits with 1 when anything differs.\n\n"
-                    "Examples:\n"
-                    "  quaycell verify tern.pdf\n"
-                    "  quaycell verify tern.pdf --archive tern.quaycell");
+    command->footer(
+        "Every digest is computed anew; then the whole report is, from the records and files\n"
+        "that go with it, and compared with what it states. Exits with 1 when anything\n"
+        "differs.\n\n"
+        "Examples:\n"
+        "  quaycell verify tern.pdf\n"
+        "  quaycell verify tern.pdf --archive tern.quaycell");
     command->callback([options, &action] { action = [options] { return run(*options); }; });
 }
 

@@ -26,9 +26,8 @@ Carried carried(std::vector<Attachment> attachments, std::size_t most_bytes) {
     return carried;
 }
 
-std::string companion_name(std::string_view report_name, std::string_view attachment_name) {
-    const std::string_view stem = report_name.substr(0, report_name.rfind('.'));
-    return std::string(stem) + '-' + std::string(attachment_name);
+std::string evidence_folder(std::string_view report) {
+    return std::string(report.substr(0, report.rfind('.'))) + "-evidence";
 }
 
 } // namespace quaycell

@@ -16,7 +16,7 @@ struct Carried {
 /// The largest go beside until the rest fits.
 Carried carried(std::vector<Attachment> attachments, std::size_t most_bytes = most_attached_bytes);
 
-/// "tern.pdf" and "records-1.bin": "tern-records-1.bin".
-std::string companion_name(std::string_view report_name, std::string_view attachment_name);
+/// Where the companions of a report stand: "tern.pdf", "tern-evidence".
+std::string evidence_folder(std::string_view report);
 
 } // namespace quaycell

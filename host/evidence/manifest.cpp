@@ -18,6 +18,13 @@ Error no_manifest(std::size_t line) {
             "It was changed, or another program made it."};
 }
 
+/// A folder would lead out of the report's; a control character could make a terminal show
+/// anything.
+bool is_plain_name(std::string_view name) {
+    return std::ranges::none_of(
+        name, [](unsigned char byte) { return byte == '/' || byte < 0x20 || byte == 0x7F; });
+}
+
 bool is_digest(std::string_view text) {
     return text.size() == digest_digits &&
            text.find_first_not_of("0123456789abcdef") == std::string_view::npos;
@@ -43,7 +50,8 @@ Result<std::vector<ManifestLine>> parse_manifest(std::string_view text) {
             line.substr(digest_digits, between.size()) != between)
             return no_manifest(lines.size() + 1);
         const std::string_view name = line.substr(name_at);
-        if (std::ranges::find(lines, name, &ManifestLine::name) != lines.end())
+        if (!is_plain_name(name) ||
+            std::ranges::find(lines, name, &ManifestLine::name) != lines.end())
             return no_manifest(lines.size() + 1);
         lines.push_back({std::string(line.substr(0, digest_digits)), std::string(name)});
         text.remove_prefix(end + 1);

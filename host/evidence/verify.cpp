@@ -14,25 +14,28 @@ const Attachment* named(const std::vector<Attachment>& attachments, std::string_
 }
 
 EvidenceFinding finding_of(const ManifestLine& line, const Attachment* attachment) {
-    if (attachment == nullptr) return {line.name, false, "is missing from the file"};
+    if (attachment == nullptr) return {line.name, Agreement::differs, "is missing from the file"};
     if (sha256_hex(attachment->bytes) != line.sha256)
-        return {line.name, false, "was changed: its SHA-256 is not the one in the list"};
-    return {line.name, true, "SHA-256 " + line.sha256};
+        return {line.name, Agreement::differs,
+                "was changed: its SHA-256 is not the one in the list"};
+    return {line.name, Agreement::agrees, "SHA-256 " + line.sha256};
 }
 
 EvidenceFinding finding_of_list(const std::optional<std::string>& stated,
                                 const std::string& number) {
-    if (!stated) return {manifest_name, false, "the file does not say what its number is"};
+    if (!stated)
+        return {manifest_name, Agreement::differs, "the file does not say what its number is"};
     if (*stated != number)
-        return {manifest_name, false,
+        return {manifest_name, Agreement::differs,
                 "was changed: its number is not the one that the file states"};
-    return {manifest_name, true, "number " + number};
+    return {manifest_name, Agreement::agrees, "number " + number};
 }
 
 } // namespace
 
 bool Verification::all_agree() const {
-    return std::ranges::all_of(findings, &EvidenceFinding::agrees);
+    return std::ranges::find(findings, Agreement::differs, &EvidenceFinding::agreement) ==
+           findings.end();
 }
 
 Result<Verification> verify_evidence(const PdfEvidence& evidence, const std::string& where) {
@@ -49,7 +52,7 @@ Result<Verification> verify_evidence(const PdfEvidence& evidence, const std::str
     for (const Attachment& each : evidence.attachments)
         if (each.name != manifest_name &&
             std::ranges::find(*lines, each.name, &ManifestLine::name) == lines->end())
-            verification.findings.push_back({each.name, false, "is not in the list"});
+            verification.findings.push_back({each.name, Agreement::differs, "is not in the list"});
     return verification;
 }
 

@@ -5,9 +5,15 @@
 
 namespace quaycell {
 
+enum class Agreement {
+    agrees,
+    differs,
+    not_compared, ///< it cannot be told here
+};
+
 struct EvidenceFinding {
     std::string name; ///< of the attachment, or of the list
-    bool agrees;
+    Agreement agreement;
     std::string words; ///< what was found
 };
 
@@ -15,6 +21,7 @@ struct Verification {
     std::string number; ///< to be compared with the one printed on the page
     std::vector<EvidenceFinding> findings;
 
+    /// That nothing differs.
     bool all_agree() const;
 };
 

@@ -59,6 +59,7 @@ struct Document {
     std::string subtitle; ///< boat and place
     std::string footing;  ///< at the foot of every page: which report this is
     std::vector<Section> sections;
+    std::string evidence_number{}; ///< of the list of files that go with it; may be empty
 };
 
 /// What stands for a missing value.

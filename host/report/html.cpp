@@ -30,6 +30,8 @@ footer { margin-top: 2rem; border-top: 1px solid #787878; color: #444; font-size
   tr, figure, dt, dd { break-inside: avoid; } .table { overflow: visible; } }
 )css";
 
+constexpr std::string_view before_number = "<meta name=\"evidence-number\" content=\"";
+
 class Writer {
   public:
     std::string take() { return std::move(out_); }
@@ -39,6 +41,8 @@ class Writer {
                 "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
                 "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
                 "style-src 'unsafe-inline'\">\n";
+        if (!document.evidence_number.empty())
+            out_ += fmt::format("{}{}\">\n", before_number, document.evidence_number);
         out_ +=
             fmt::format("<title>{}: {}</title>\n<style>{}</style>\n</head>\n<body>\n",
                         escaped_markup(document.title), escaped_markup(document.subtitle), style);
@@ -128,6 +132,13 @@ std::string to_html(const Document& document) {
         writer.add(section);
     writer.end(document);
     return writer.take();
+}
+
+std::optional<std::string> evidence_number_in_html(std::string_view html) {
+    const std::size_t at = html.find(before_number);
+    if (at == std::string_view::npos) return std::nullopt;
+    const std::string_view rest = html.substr(at + before_number.size());
+    return std::string(rest.substr(0, rest.find('"')));
 }
 
 } // namespace quaycell

@@ -26,7 +26,7 @@ TEST_CASE("the largest goes beside, and only as many as must") {
     CHECK(carried({of_size("a", 101)}, 100).inside.empty());
 }
 
-TEST_CASE("a companion is called after its report") {
-    CHECK(companion_name("tern.pdf", "records-1.bin") == "tern-records-1.bin");
-    CHECK(companion_name("my.boat.pdf", "trace.csv") == "my.boat-trace.csv");
+TEST_CASE("the folder of the companions is called after their report") {
+    CHECK(evidence_folder("tern.pdf") == "tern-evidence");
+    CHECK(evidence_folder("2026/my.boat.pdf") == "2026/my.boat-evidence");
 }

@@ -29,7 +29,8 @@ TEST_CASE("what is written is read again") {
 TEST_CASE("anything else is no list, and its line is named") {
     for (const std::string& text :
          {abc + " trace.csv\n", abc + "  trace.csv", abc.substr(1) + "  trace.csv\n", abc + "  \n",
-          std::string(64, 'A') + "  trace.csv\n", abc + "  a\n" + abc + "  a\n"}) {
+          std::string(64, 'A') + "  trace.csv\n", abc + "  a\n" + abc + "  a\n",
+          abc + "  ../trace.csv\n", abc + "  \x1b[2J\n"}) {
         CAPTURE(text);
         const auto lines = parse_manifest(text);
         REQUIRE_FALSE(lines);

@@ -71,3 +71,16 @@ TEST_CASE("names carry no markup") {
     CHECK_FALSE(holds(text, "\x1b"));
     CHECK(holds(text, "&lt;script&gt;alert(1)&lt;/script&gt;&quot;&#39; &amp; "));
 }
+
+TEST_CASE("the evidence number is read back from the page, and from no other") {
+    Document document{"Report", "Tern", "Report 1", {}, "0123abcd"};
+    CHECK(evidence_number_in_html(to_html(document)) == "0123abcd");
+    document.evidence_number = "";
+    CHECK_FALSE(evidence_number_in_html(to_html(document)));
+    CHECK_FALSE(evidence_number_in_html("%PDF-1.5"));
+}
+
+TEST_CASE("no name can pass for the evidence number") {
+    const Document document{"<meta name=\"evidence-number\" content=\"ffff\">", "", "", {}, "0123"};
+    CHECK(evidence_number_in_html(to_html(document)) == "0123");
+}

@@ -1,0 +1,39 @@
+#include "cli/report_facts.h"
+
+#include "cli/water_json.h"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+namespace quaycell {
+
+std::vector<Entry> boat_facts(const Boat& boat) {
+    std::vector<std::string> anodes;
+    for (const AnodeFacts& anode : boat.anodes) {
+        std::string text = fmt::format("{}, {}", anode.place, anode.alloy);
+        if (anode.mass_kg) text += fmt::format(", {:g} kg", *anode.mass_kg);
+        if (anode.fitted) text += ", fitted " + anode.fitted->text;
+        anodes.push_back(text);
+    }
+    return {{"Hull", std::string(name_of(boat.hull))},
+            {"Bonded metals", fmt::format("{}", fmt::join(boat.metals, ", "))},
+            {"Anodes", fmt::format("{}", fmt::join(anodes, "; "))},
+            {"Berth", boat.berth}};
+}
+
+std::vector<Entry> water_facts(const Water& water) {
+    return {{"Water", to_text(water)},
+            {"Assumed, because nobody said",
+             water.assumed.empty() ? std::string("nothing")
+                                   : fmt::format("{}", fmt::join(water.assumed, "; "))}};
+}
+
+std::vector<Entry> cell_facts(const Boat& boat) {
+    return {{"Cell", boat.cell_serial},
+            {"Scale of the cell",
+             std::string(name_of(boat.cell_scale)) + (boat.cell_scale_assumed ? " (assumed)" : "")},
+            {"Shown on", "agcl/seawater"},
+            {"Last checked", boat.cell_last_check}};
+}
+
+} // namespace quaycell

@@ -1,0 +1,39 @@
+#include "cli/report_files.h"
+
+#include <algorithm>
+#include <iterator>
+
+namespace quaycell {
+
+namespace {
+
+struct Kind {
+    std::string_view name; ///< or its beginning
+    const char* media_type;
+    const char* description;
+};
+constexpr Kind kinds[] = {
+    {source_name, "text/csv", "The readings as they were given."},
+    {records_name, "application/octet-stream", "The logger's records, verbatim, 32 bytes each."},
+    {imported_name, "text/csv", "The readings as they were imported."},
+    {vessel_name, "application/toml", "The boat."},
+    {criteria_name, "application/toml", "Criteria of the user's."},
+    {budget_name, "application/toml", "The user's budget."},
+    {inspection_name, "application/toml", "What people said."},
+    {origin_name, "application/json",
+     "How the readings are to be read: loggers, corrections, cell checks."},
+    {options_name, "application/json", "What the command line said, and what drew the pages."},
+    {trace_name, "text/csv", "The trace as it was judged."},
+    {judgement_name, "application/json", "All that was computed."},
+};
+
+} // namespace
+
+Attachment described(std::string name, std::string bytes) {
+    const auto* const kind =
+        std::ranges::find_if(kinds, [&](const Kind& each) { return name.starts_with(each.name); });
+    if (kind == std::end(kinds)) return {std::move(name), "", "", std::move(bytes)};
+    return {std::move(name), kind->media_type, kind->description, std::move(bytes)};
+}
+
+} // namespace quaycell

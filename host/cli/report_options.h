@@ -1,0 +1,35 @@
+// What the command line says of a report, and what of it goes with the report.
+#pragma once
+
+#include "cli/boat.h"
+#include "cli/trace_source.h"
+
+#include <string>
+#include <vector>
+
+namespace quaycell {
+
+struct ReportOptions {
+    TraceOptions trace;
+    BoatOptions boat;
+    std::string inspection_file;
+    std::string output;
+    std::string paper;
+    double worst_share_percent;
+    bool print_new_inspection = false;
+
+    ReportOptions();
+};
+
+void add_report_options(CLI::App& command, ReportOptions& options);
+
+/// What was said, "--hull=steel", but for files and for what the trace's origin tells: with those
+/// two the same report can be made again.
+std::vector<std::string> said_options(const CLI::App& command);
+
+/// The options again. Error (wrong_input): something else, or one that said_options() leaves out: a
+/// report from elsewhere must not name files of this computer.
+Result<ReportOptions> parse_said_options(const std::vector<std::string>& said,
+                                         const std::string& where);
+
+} // namespace quaycell

@@ -1,0 +1,181 @@
+#include "cli/trace_origin.h"
+
+#include "cli/archive_contents.h"
+#include "cli/files.h"
+#include "cli/report_files.h"
+#include "cli/trace_source.h"
+#include "series/recording.h"
+#include "series/trace_csv.h"
+
+#include <algorithm>
+#include <filesystem>
+#include <fmt/format.h>
+#include <numeric>
+
+namespace quaycell {
+
+namespace {
+
+Result<GatheredTrace> gather_csv(const std::string& file) {
+    auto text = read_file(file);
+    if (!text) return text.error();
+    GatheredTrace gathered;
+    gathered.origin.name = std::filesystem::path(file).filename().string();
+    OriginPart part;
+    part.file = source_name;
+    gathered.files.push_back(described(part.file, std::move(*text)));
+    gathered.origin.parts.push_back(std::move(part));
+    return gathered;
+}
+
+Result<Attachment> records_of(Archive& archive, const ArchiveEntry& entry) {
+    Attachment file = described(fmt::format("{}{}.bin", records_name, entry.number), "");
+    file.bytes.reserve(entry.deployment.count * wire::record_size);
+    std::size_t place = 0;
+    const auto read = archive.for_each_record(*entry.device, [&](const std::uint8_t* record) {
+        if (place - entry.deployment.first < entry.deployment.count)
+            file.bytes.append(reinterpret_cast<const char*>(record), wire::record_size);
+        ++place;
+    });
+    if (!read) return read.error();
+    return file;
+}
+
+/// What reading an entry takes: its bytes into `gathered`, the rest as a part of the origin.
+Result<Done> gather_entry(Archive& archive, const ArchiveEntry& entry,
+                          const std::vector<KnownCorrection>& known, GatheredTrace& gathered) {
+    OriginPart part;
+    part.number = entry.number;
+    part.origin = entry.origin;
+    for (KnownCorrection& each : standing_of(known, entry.number))
+        part.corrections.push_back(std::move(each.row));
+    if (entry.device) {
+        auto logger = archive.logger(*entry.device, entry.from.value_or(Instant::max()));
+        if (!logger) return logger.error();
+        part.logger = std::move(*logger);
+        auto spent =
+            archive.spent(*entry.device, entry.key.first_sequence, entry.last.first_sequence);
+        if (!spent) return spent.error();
+        part.spent = std::move(*spent);
+        auto records = records_of(archive, entry);
+        if (!records) return records.error();
+        gathered.files.push_back(std::move(*records));
+    } else {
+        auto text = archive.imported_csv(entry.key.whose);
+        if (!text) return text.error();
+        gathered.files.push_back(
+            described(fmt::format("{}{}.csv", imported_name, entry.number), std::move(*text)));
+    }
+    part.file = gathered.files.back().name;
+    gathered.origin.parts.push_back(std::move(part));
+    return Done{};
+}
+
+Result<GatheredTrace> gather_archive(const TraceOptions& options) {
+    const auto wanted = parse_wanted(options.deployments);
+    if (!wanted) return wanted.error();
+    auto archive = open_to_read(options.archive_file);
+    if (!archive) return archive.error();
+    const auto entries = entries_of(*archive);
+    if (!entries) return entries.error();
+    const auto chosen = chosen_entries(*entries, *wanted, options.archive_file);
+    if (!chosen) return chosen.error();
+    const auto known = known_corrections(*archive, *entries);
+    if (!known) return known.error();
+    auto about = about_all(*archive, *chosen);
+    if (!about) return about.error();
+    GatheredTrace gathered;
+    gathered.origin.name = std::filesystem::path(options.archive_file).filename().string();
+    gathered.origin.is_archive = true;
+    gathered.origin.read_as = options.uncorrected ? ReadAs::recorded : ReadAs::corrected;
+    gathered.origin.cell_checks = std::move(about->cell_checks);
+    gathered.origin.remarks = std::move(about->remarks);
+    for (const ArchiveEntry& entry : *chosen)
+        if (const auto done = gather_entry(*archive, entry, *known, gathered); !done)
+            return done.error();
+    return gathered;
+}
+
+Error unreadable(const std::string& file, std::string why) {
+    return {ErrorCode::damaged, std::move(why), file, "Ask for the report as it was sent first."};
+}
+
+Result<const Attachment*> file_of(const OriginPart& part, std::span<const Attachment> files) {
+    const auto file = std::ranges::find(files, part.file, &Attachment::name);
+    if (file == files.end()) return unreadable(part.file, "the readings are missing");
+    return &*file;
+}
+
+Result<Readings> read_csv(const OriginPart& part, const std::string& text, bool is_archive) {
+    auto trace = read_trace_csv(text, is_archive ? part.origin : part.file);
+    if (!trace) return trace.error();
+    if (is_archive) { // corrections count its rows
+        trace->sequence.resize(trace->time.size());
+        std::iota(trace->sequence.begin(), trace->sequence.end(), 0);
+    }
+    return Readings(std::move(*trace));
+}
+
+Result<Readings> read_records(const OriginPart& part, const std::string& bytes) {
+    if (bytes.size() % wire::record_size != 0)
+        return unreadable(part.file, "these are not whole records");
+    Recording recording;
+    for (std::size_t at = 0; at < bytes.size(); at += wire::record_size) {
+        const auto* const record = reinterpret_cast<const std::uint8_t*>(bytes.data() + at);
+        if (!wire::is_valid_record(record))
+            return unreadable(part.file,
+                              fmt::format("the checksum of record {} in the file is wrong",
+                                          at / wire::record_size + 1));
+        recording.add(record);
+    }
+    recording.finish();
+    return recording.readings({part.logger->device, part.logger->circuit, part.logger->calibration},
+                              part.spent);
+}
+
+Result<Readings> read_part(const OriginPart& part, std::span<const Attachment> files,
+                           bool is_archive) {
+    const auto file = file_of(part, files);
+    if (!file) return file.error();
+    return part.logger ? read_records(part, (*file)->bytes)
+                       : read_csv(part, (*file)->bytes, is_archive);
+}
+
+Result<std::vector<KnownCorrection>> standing_in(const OriginPart& part) {
+    std::vector<KnownCorrection> standing;
+    for (const CorrectionRow& row : part.corrections) {
+        const auto change = parse_change(row.kind, row.value);
+        if (!change) return change.error();
+        standing.push_back({row, *change, part.number, {}});
+    }
+    return standing;
+}
+
+} // namespace
+
+Result<GatheredTrace> gather_trace(const TraceOptions& options) {
+    if (!options.archive_file.empty()) return gather_archive(options);
+    if (!options.trace_file.empty()) return gather_csv(options.trace_file);
+    return Error{ErrorCode::wrong_usage, "there is nothing to read", "",
+                 "Give --trace FILE.csv or --archive FILE."};
+}
+
+Result<SourcedTrace> trace_from(const TraceOrigin& origin, std::span<const Attachment> files) {
+    if (origin.parts.empty()) return unreadable(origin.name, "no readings are named");
+    std::vector<TraceEntry> entries;
+    for (const OriginPart& part : origin.parts) {
+        auto recorded = read_part(part, files, origin.is_archive);
+        if (!recorded) return recorded.error();
+        auto standing = standing_in(part);
+        if (!standing) return standing.error();
+        entries.push_back({part.number, part.origin, std::move(*recorded), std::move(*standing)});
+    }
+    SourcedTrace about{{}, origin.remarks, {}, origin.cell_checks};
+    if (origin.is_archive)
+        return assembled(std::move(entries), std::move(about), origin.name, origin.read_as);
+    about.trace = std::move(entries.front().recorded);
+    about.trace.name = origin.name;
+    return about;
+}
+
+} // namespace quaycell

@@ -1,0 +1,251 @@
+#!/usr/bin/env python3
+"""What a report carries: that it is enough to make the report again, and that nothing of it can be
+changed unnoticed. QUAYCELL_CHANGES says how many bytes to change; else a sample."""
+import hashlib
+import json
+import os
+import random
+import re
+import subprocess
+import unittest
+
+from programs import EndToEnd, quaycell
+
+# Programs under sanitizers are many times slower.
+CHANGES = int(os.environ.get("QUAYCELL_CHANGES", 6 if os.environ.get("QUAYCELL_SANITIZE") else 30))
+HEAD = "time,potential_mv,cell_scale\r\n"
+VESSEL = """[vessel]
+name = "Sanderling"
+hull = "aluminium"
+[water]
+salinity_psu = [22, 33]
+[cell]
+serial = "C-17"
+"""
+
+
+def rows(count, potential=-1000):
+    return "".join(f"2026-05-04T{i // 60 % 24:02}:{i % 60:02}:00Z,{potential - i % 7},agcl/open\r\n" for i in range(count))
+
+
+class Evidence(EndToEnd):
+    def setUp(self):
+        super().setUp()
+        self.csv = self.folder / "my readings.csv"
+        self.csv.write_text(HEAD + rows(300), encoding="ascii", newline="")
+        self.vessel = self.folder / "boat.toml"
+        self.vessel.write_text(VESSEL, encoding="utf-8")
+
+    def report(self, name, *source):
+        path = self.folder / name
+        made = quaycell("report", *(source or ("--trace", self.csv)), "--vessel", self.vessel, "--output", path)
+        self.assertEqual(made.returncode, 0, made.stderr)
+        return path
+
+    def verify(self, report, *more):
+        """Exit code, and what was found by name."""
+        result = quaycell("verify", report, "--json", *more)
+        if not result.stdout:
+            return result.returncode, {"": result.stderr}
+        return result.returncode, {each["name"]: each for each in json.loads(result.stdout)["findings"]}
+
+    def agrees(self, report, *more):
+        code, found = self.verify(report, *more)
+        self.assertEqual(code, 0, found)
+        for each in found.values():
+            self.assertTrue(each["agrees"], each)
+        self.assertIn("judgement.json, computed again", found)
+        return found
+
+    def differs(self, report, name, words):
+        code, found = self.verify(report)
+        self.assertEqual(code, 1, found)
+        self.assertFalse(found[name]["agrees"], found)
+        self.assertRegex(found[name]["what"], words)
+        return found
+
+
+class MadeAgain(Evidence):
+    def test_a_report_of_a_csv_follows_from_what_it_carries_wherever_it_is_taken(self):
+        elsewhere = self.folder / "elsewhere"
+        elsewhere.mkdir()
+        for name in ("visit.pdf", "visit.html"):
+            made = self.report(name)
+            made.rename(elsewhere / name)
+        (self.folder / "visit-evidence").rename(elsewhere / "visit-evidence")
+        self.csv.unlink()
+        self.vessel.unlink()
+        self.agrees(elsewhere / "visit.pdf")
+        self.agrees(elsewhere / "visit.html")
+
+    def test_what_the_command_line_said_goes_along(self):
+        own = self.folder / "own.toml"
+        own.write_text(self.done("judge", "--default-budget"), encoding="utf-8")
+        visit = self.folder / "visit.toml"
+        visit.write_text('[inspection]\nprepared_by = "Ada Invented"\ndate = 2026-05-12\n')
+        path = self.folder / "said.pdf"
+        self.done("report", "--trace", self.csv, "--hull", "steel", "--salinity", "31", "--temperature", "9.5",
+                  "--baseline", "-540", "--cell-checked", "--scale=agcl/kcl-3", "--worst-share", "7",
+                  "--budget", own, "--inspection", visit, "--paper", "letter", "--output", path)
+        self.agrees(path)
+
+    def archive(self):
+        archive = self.folder / "a.quaycell"
+        self.done("import", self.csv, "--archive", archive)
+        bench = self.start_bench("quiet-berth.toml")
+        self.done("deploy", "--port", bench.port, "--interval", "60s", "--clock", "2026-05-05T06:00:00Z")
+        bench.tell("advance 6h")
+        self.done("collect", "--port", bench.port, "--archive", archive)
+        self.done("check-cell", "--between-cells", "2.1", "--cell", "C-17", "--time", "2026-05-05T05:00:00Z",
+                  "--archive", archive)
+        self.done("correct", "--archive", archive, "--deployment", "2", "--salinity", "24.5",
+                  "--why", 'it said "brackish" on the chart')
+        return archive
+
+    def test_a_report_of_an_archive_does_too_with_calibration_corrections_and_cell_checks(self):
+        archive = self.archive()
+        found = self.agrees(self.report("two.pdf", "--archive", archive, "--deployment", "2"), "--archive", archive)
+        self.assertIn("records-2.bin, archive", found)
+        self.agrees(self.report("raw.html", "--archive", archive, "--deployment", "2", "--uncorrected"))
+        self.agrees(self.report("one.pdf", "--archive", archive, "--deployment", "1"))
+        self.done("correct", "--archive", archive, "--deployment", "2", "--cell-scale", "agcl/open", "--why", "read off")
+        self.agrees(self.report("all.pdf", "--archive", archive, "--deployment", "all"))
+
+    def test_records_that_another_archive_does_not_hold_are_named(self):
+        archive = self.archive()
+        path = self.report("two.pdf", "--archive", archive, "--deployment", "2")
+        other = self.folder / "other.quaycell"
+        self.done("import", self.csv, "--archive", other)
+        code, found = self.verify(path, "--archive", other)
+        self.assertEqual(code, 1)
+        self.assertRegex(found["records-2.bin, archive"]["what"], "record [0-9]+ of restart [0-9]+ is not")
+
+
+class Forged(Evidence):
+    """The list and the number are made to fit, as somebody would who knows how this works."""
+
+    def setUp(self):
+        super().setUp()
+        self.page = self.report("visit.html")
+        self.evidence = self.folder / "visit-evidence"
+
+    def fit(self):
+        listing = self.evidence / "SHA256SUMS"
+        lines = [line.split("  ", 1)[1] for line in listing.read_text(encoding="ascii").splitlines()]
+        listing.write_text("".join(f"{hashlib.sha256((self.evidence / name).read_bytes()).hexdigest()}  {name}\n"
+                                   for name in lines), encoding="ascii")
+        number = hashlib.sha256(listing.read_bytes()).hexdigest()
+        self.page.write_text(re.sub(r'(evidence-number" content=")[0-9a-f]{64}', rf"\g<1>{number}",
+                                    self.page.read_text(encoding="utf-8")), encoding="utf-8")
+
+    def change(self, name, old, new):
+        file = self.evidence / name
+        text = file.read_text(encoding="utf-8")
+        self.assertIn(old, text)
+        file.write_text(text.replace(old, new, 1), encoding="utf-8", newline="")
+        self.fit()
+
+    def test_another_verdict_is_found_with_both_named(self):
+        self.change("judgement.json", '"verdict": "protected"', '"verdict": "undecided"')
+        found = self.differs(self.page, "judgement.json, computed again",
+                             r'line \d+: the report states "verdict": "undecided", its attachments give '
+                             r'"verdict": "protected"')
+        self.assertTrue(found["judgement.json"]["agrees"])
+        self.assertTrue(found["trace.csv, computed again"]["agrees"])
+
+    def test_another_reading_is_found_with_its_line(self):
+        self.change("source.csv", "-1003", "-1004")
+        self.differs(self.page, "trace.csv, computed again", "line 5: .*-1003.*-1004")
+
+    def test_another_boat_and_other_options_are_found(self):
+        self.change("vessel.toml", "aluminium", "steel")
+        self.differs(self.page, "judgement.json, computed again", "line ")
+        self.change("options.json", '"options": []', '"options": ["--hull=wood"]')
+        self.differs(self.page, "judgement.json, computed again", "line ")
+
+    def test_another_word_on_the_page_is_found(self):
+        self.page.write_text(self.page.read_text(encoding="utf-8").replace("Sanderling", "Dunlin"), encoding="utf-8")
+        self.differs(self.page, "the report's file", "is not what this program makes")
+
+    def test_a_report_that_asks_for_files_of_the_reader_gets_none(self):
+        self.change("options.json", '"options": []', f'"options": ["--criteria={self.vessel}"]')
+        self.differs(self.page, "computing again", "not made with options of this program")
+
+    def test_files_that_mean_nothing_are_named_and_end_nothing(self):
+        for name, text in (("origin.json", "{}"), ("options.json", "[]"), ("vessel.toml", "hull"),
+                           ("source.csv", "\0"), ("origin.json", "[" * 100_000)):
+            kept = (self.evidence / name).read_bytes()
+            (self.evidence / name).write_text(text, encoding="utf-8")
+            self.fit()
+            self.differs(self.page, "computing again", "is not possible")
+            (self.evidence / name).write_bytes(kept)
+
+    def test_a_page_without_its_folder_is_told_where_it_should_be(self):
+        self.evidence.rename(self.folder / "lost")
+        refused = quaycell("verify", self.page)
+        self.assertEqual(refused.returncode, 2)
+        self.assertIn("visit-evidence/SHA256SUMS", refused.stderr)
+
+
+class EveryByte(Evidence):
+    def test_every_changed_byte_of_the_pdf_is_found(self):
+        self.csv.write_text(HEAD + rows(20), encoding="ascii", newline="")
+        path = self.report("visit.pdf")
+        self.agrees(path)
+        sound = path.read_bytes()
+        chance = random.Random(7)
+        for _ in range(CHANGES):
+            at = chance.randrange(len(sound))
+            byte = sound[at] ^ (1 << chance.randrange(8))
+            path.write_bytes(sound[:at] + bytes([byte]) + sound[at + 1:])
+            code, found = self.verify(path)
+            self.assertIn(code, (1, 2), f"byte {at} of {len(sound)} changed from {sound[at]} to {byte}: {found}")
+
+    def test_every_changed_byte_of_a_companion_is_found_and_named(self):
+        self.csv.write_text(HEAD + rows(20), encoding="ascii", newline="")
+        page = self.report("visit.html")
+        self.agrees(page)
+        files = sorted(file for file in (self.folder / "visit-evidence").iterdir() if file.name != "SHA256SUMS")
+        chance = random.Random(8)
+        for _ in range(CHANGES // 2):
+            file = chance.choice(files)
+            sound = file.read_bytes()
+            at = chance.randrange(len(sound))
+            file.write_bytes(sound[:at] + bytes([sound[at] ^ (1 << chance.randrange(8))]) + sound[at + 1:])
+            code, found = self.verify(page)
+            self.assertEqual(code, 1, f"byte {at} of {file.name}: {found}")
+            self.assertFalse(found[file.name]["agrees"])
+            file.write_bytes(sound)
+
+
+class Companions(Evidence):
+    def test_what_is_too_large_for_the_pdf_stands_beside_it_and_is_verified_there(self):
+        # 60 MB in few readings: import ignores the column standard_mv, whatever its length.
+        wide = self.folder / "wide.csv"
+        wide.write_text("time,potential_mv,cell_scale,standard_mv\r\n" +
+                        "".join(f"2026-05-04T06:{i:02}:00Z,-1000,agcl/open,{'9' * 1_000_000}\r\n" for i in range(60)),
+                        encoding="ascii", newline="")
+        path = self.report("wide.pdf", "--trace", wide)
+        self.assertLess(path.stat().st_size, 2_000_000)
+        beside = self.folder / "wide-evidence"
+        self.assertEqual([file.name for file in beside.iterdir()], ["source.csv"])
+        self.assertEqual((beside / "source.csv").read_bytes(), wide.read_bytes())
+        self.agrees(path)
+        with (beside / "source.csv").open("r+b") as file:
+            file.seek(30_000_000)
+            file.write(b"8")
+        self.differs(path, "source.csv", "was changed")
+        (beside / "source.csv").unlink()
+        found = self.differs(path, "source.csv", "is missing")
+        self.assertRegex(found["computing again"]["what"], "source.csv: the readings are missing")
+
+    def test_an_html_report_has_all_of_it_beside_as_sha256sum_checks_it(self):
+        self.report("visit.html")
+        listed = subprocess.run(["sha256sum", "--check", "SHA256SUMS"], cwd=self.folder / "visit-evidence",
+                                capture_output=True, text=True)
+        self.assertEqual(listed.returncode, 0, listed.stdout)
+        self.assertIn("source.csv: OK", listed.stdout)
+
+
+if __name__ == "__main__":
+    unittest.main()
