@@ -4,6 +4,7 @@
 #include "cli/files.h"
 #include "cli/report_making.h"
 #include "cli/temporary_folder.h"
+#include "evidence/signed_list.h"
 
 #include <algorithm>
 #include <array>
@@ -93,7 +94,8 @@ Result<Again> made_again(const std::string& report, const PdfEvidence& evidence)
     }
     auto made = make_report(said->options, *format, sources);
     if (!made) return made.error();
-    auto report_again = packed(*made, *format);
+    const Attachment* const signature = named(evidence.attachments, signature_name);
+    auto report_again = packed(*made, *format, signature == nullptr ? "" : signature->bytes);
     if (!report_again) return report_again.error();
     return Again{std::move(*made), std::move(report_again->bytes), std::move(said->drawn_with)};
 }

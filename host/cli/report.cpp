@@ -3,6 +3,7 @@
 
 #include "cli/command.h"
 #include "cli/files.h"
+#include "cli/key_files.h"
 #include "evidence/companions.h"
 #include "report/inspection.h"
 
@@ -26,23 +27,45 @@ Result<Done> write_beside(const std::string& output, const std::vector<Attachmen
     return Done{};
 }
 
+Result<std::string> signature_for(const std::string& key_file,
+                                  const std::vector<Attachment>& attachments) {
+    if (key_file.empty()) return std::string();
+    const auto key = read_secret_key(key_file);
+    if (!key) return key.error();
+    return signature_of(manifest_of(attachments), *key);
+}
+
+Outcome make_keys(const std::string& file) {
+    const auto key = make_key_files(file);
+    if (!key) return key.error();
+    std::cerr << fmt::format(
+        "{0}: secret; whoever has it signs in your name, and there is no second copy\n"
+        "{0}.pub: hand this to those who verify, by a way that does not pass through the report\n"
+        "fingerprint {1}\n",
+        file, fingerprint(*key));
+    return Done{};
+}
+
 Outcome run(const ReportOptions& options, const std::vector<std::string>& said) {
     if (options.print_new_inspection) {
         std::cout << new_inspection_file();
         return Done{};
     }
+    if (!options.new_key_file.empty()) return make_keys(options.new_key_file);
     const auto format = format_of_report(options.output);
     if (!format) return format.error();
-    if (auto error =
-            would_destroy(options.output, {options.trace.trace_file, options.trace.archive_file,
-                                           options.boat.vessel_file, options.boat.criteria_file,
-                                           options.boat.budget_file, options.inspection_file}))
+    if (auto error = would_destroy(
+            options.output, {options.trace.trace_file, options.trace.archive_file,
+                             options.boat.vessel_file, options.boat.criteria_file,
+                             options.boat.budget_file, options.inspection_file, options.key_file}))
         return *error;
     const auto sources = sources_of(options, said);
     if (!sources) return sources.error();
     const auto made = make_report(options, *format, *sources);
     if (!made) return made.error();
-    const auto report = packed(*made, *format);
+    const auto signature = signature_for(options.key_file, made->attachments);
+    if (!signature) return signature.error();
+    const auto report = packed(*made, *format, *signature);
     if (!report) return report.error();
     if (const auto written = write_beside(options.output, report->beside); !written) return written;
     if (const auto written = write_file(options.output, report->bytes); !written) return written;
@@ -64,6 +87,9 @@ void add_report(CLI::App& program, Action& action) {
         "  quaycell report --archive tern.quaycell --vessel tern.toml --inspection visit.toml "
         "--output tern.pdf\n"
         "  quaycell verify tern.pdf\n"
+        "  quaycell report --new-key ann.key\n"
+        "  quaycell report --archive tern.quaycell --vessel tern.toml --sign ann.key "
+        "--output tern.pdf\n"
         "  quaycell report --trace week.csv --hull steel --output week.html");
     command->callback([options, command, &action] {
         action = [options, command] { return run(*options, said_options(*command)); };

@@ -1,5 +1,7 @@
 #include "cli/report_files.h"
 
+#include "evidence/signed_list.h"
+
 #include <algorithm>
 #include <iterator>
 
@@ -20,6 +22,8 @@ constexpr Kind kinds[] = {
     {criteria_name, "application/toml", "Criteria of the user's."},
     {budget_name, "application/toml", "The user's budget."},
     {inspection_name, "application/toml", "What people said."},
+    {signer_name, "application/x-pem-file", "The public key of who signed the list."},
+    {signature_name, "application/octet-stream", "The signature of the list, Ed25519."},
     {origin_name, "application/json",
      "How the readings are to be read: loggers, corrections, cell checks."},
     {options_name, "application/json", "What the command line said, and what drew the pages."},

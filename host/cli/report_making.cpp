@@ -13,6 +13,7 @@
 #include "evidence/companions.h"
 #include "evidence/pdf_attachments.h"
 #include "evidence/sha256.h"
+#include "evidence/signed_list.h"
 #include "report/html.h"
 #include "report/pages.h"
 #include "report/surveyor_report.h"
@@ -30,6 +31,15 @@ Result<Inspection> inspection_in(const std::vector<Attachment>& files) {
     const auto file = std::ranges::find(files, inspection_name, &Attachment::name);
     if (file == files.end()) return Inspection{};
     return parse_inspection(file->bytes, inspection_name);
+}
+
+/// The fingerprint of the key that the report is signed with; empty where nobody signs.
+Result<std::string> signer_in(const std::vector<Attachment>& files) {
+    const auto file = std::ranges::find(files, signer_name, &Attachment::name);
+    if (file == files.end()) return std::string();
+    const auto key = parse_public_key(file->bytes, signer_name);
+    if (!key) return key.error();
+    return fingerprint(*key);
 }
 
 /// What the report does not say elsewhere.
@@ -82,6 +92,8 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
     if (!judgement) return judgement.error();
     const auto budget = budget_of_trace(*judgement);
     if (!budget) return budget.error();
+    const auto signer = signer_in(sources.files);
+    if (!signer) return signer.error();
     const InstrumentFacts instrument = instrument_of(sources.origin, *judgement);
 
     MadeReport made{sources.files, "", judgement->trace.time.size(), judgement->judged.overall};
@@ -113,7 +125,8 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
         trace_causes(judgement->judged, in_its_water(boat), boat.cell_scale == Scale::agcl_open),
         *worst_share,
         figure_of(*judgement, size.text_width_mm(), {}, text_width),
-        made.attachments};
+        made.attachments,
+        *signer};
     const auto& time = judgement->trace.time;
     auto page = page_of(surveyor_report(facts), format, size,
                         time.empty() ? Instant{} : time.back(), text_width);
@@ -122,14 +135,17 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
     return made;
 }
 
-Result<PackedReport> packed(const MadeReport& made, ReportFormat format) {
+Result<PackedReport> packed(const MadeReport& made, ReportFormat format,
+                            const std::string& signature) {
     const std::string manifest = manifest_of(made.attachments);
     if (format == ReportFormat::html) {
         PackedReport report{made.page, made.attachments};
         report.beside.push_back({manifest_name, "text/plain", "", manifest});
+        if (!signature.empty()) report.beside.push_back(described(signature_name, signature));
         return report;
     }
     Carried carrying = carried(made.attachments);
+    if (!signature.empty()) carrying.inside.push_back(described(signature_name, signature));
     auto pdf = with_evidence(made.page, carrying.inside, manifest);
     if (!pdf) return pdf.error();
     return PackedReport{std::move(*pdf), std::move(carrying.beside)};

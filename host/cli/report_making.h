@@ -41,8 +41,10 @@ struct PackedReport {
     std::vector<Attachment> beside; ///< what does not go into it
 };
 
-/// The page with its evidence: in a PDF as far as it may grow, beside an HTML file.
-Result<PackedReport> packed(const MadeReport& made, ReportFormat format);
+/// The page with its evidence: in a PDF as far as it may grow, beside an HTML file. `signature`: of
+/// the list of the attachments, or empty.
+Result<PackedReport> packed(const MadeReport& made, ReportFormat format,
+                            const std::string& signature);
 
 /// Tells one set of drawing libraries and fonts from another: the same for the same.
 Result<std::string> drawing_fingerprint();

@@ -11,8 +11,9 @@ namespace {
 
 /// Files, which go along as they are; and what only concerns this run.
 constexpr std::string_view not_carried[] = {
-    "--help",     "--trace",  "--archive",    "--deployment",     "--uncorrected", "--vessel",
-    "--criteria", "--budget", "--inspection", "--new-inspection", "--output"};
+    "--help",   "--trace",    "--archive", "--deployment", "--uncorrected",
+    "--vessel", "--criteria", "--budget",  "--inspection", "--new-inspection",
+    "--output", "--sign",     "--new-key"};
 
 bool is_carried(std::string_view name) {
     return std::ranges::find(not_carried, name) == std::end(not_carried);
@@ -32,6 +33,14 @@ void add_report_options(CLI::App& command, ReportOptions& options) {
         ->type_name("FILE");
     command.add_flag("--new-inspection", options.print_new_inspection,
                      "Only print a file for --inspection to start from");
+    command
+        .add_option("--sign", options.key_file,
+                    "Sign the list of the files that go with the report with this secret key")
+        ->type_name("KEY");
+    command
+        .add_option("--new-key", options.new_key_file,
+                    "Only make a key to sign with: FILE, and FILE.pub for those who verify")
+        ->type_name("FILE");
     command.add_option("--output", options.output, "File to write, .pdf or .html")
         ->type_name("FILE");
     command.add_option("--paper", options.paper, "Of the PDF")

@@ -16,6 +16,8 @@ struct ReportOptions {
     std::string output;
     std::string paper;
     double worst_share_percent;
+    std::string key_file;     ///< to sign with; empty: nobody signs
+    std::string new_key_file; ///< to be made, in place of a report
     bool print_new_inspection = false;
 
     ReportOptions();

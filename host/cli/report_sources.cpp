@@ -1,7 +1,9 @@
 // What a report is made from, read from where it lies.
 #include "cli/files.h"
 #include "cli/json_text.h"
+#include "cli/key_files.h"
 #include "cli/report_making.h"
+#include "evidence/signed_list.h"
 
 #include <boost/json.hpp>
 
@@ -35,6 +37,11 @@ Result<ReportSources> sources_of(const ReportOptions& options,
         auto text = read_file(path);
         if (!text) return text.error();
         sources.files.push_back(described(name, std::move(*text)));
+    }
+    if (!options.key_file.empty()) {
+        const auto key = read_secret_key(options.key_file);
+        if (!key) return key.error();
+        sources.files.push_back(described(signer_name, to_pem(public_key_of(*key))));
     }
     auto said_too = options_document(said);
     if (!said_too) return said_too.error();

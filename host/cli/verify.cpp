@@ -8,8 +8,10 @@
 #include "cli/evidence_records.h"
 #include "cli/files.h"
 #include "cli/json_text.h"
+#include "cli/key_files.h"
 #include "cli/report_files.h"
 #include "evidence/companions.h"
+#include "evidence/signed_list.h"
 #include "report/html.h"
 
 #include <boost/json.hpp>
@@ -26,6 +28,7 @@ namespace json = boost::json;
 struct Options {
     std::string report;
     std::string archive_file;
+    std::string key_file;
     bool as_json = false;
 };
 
@@ -45,6 +48,7 @@ Result<Done> add_companions(const std::string& report, PdfEvidence& evidence) {
     return Done{};
 }
 
+/// A PDF carries list and signature; those of an HTML report stand in its folder.
 Result<PdfEvidence> evidence_of(const std::string& report, const std::string& bytes) {
     auto number = evidence_number_in_html(bytes);
     if (!number) return evidence_in(bytes, report);
@@ -56,6 +60,8 @@ Result<PdfEvidence> evidence_of(const std::string& report, const std::string& by
     PdfEvidence evidence;
     evidence.stated_number = std::move(number);
     evidence.attachments.push_back({manifest_name, "", "", std::move(*manifest)});
+    if (auto signature = read_file(evidence_folder(report) + '/' + signature_name))
+        evidence.attachments.push_back(described(signature_name, std::move(*signature)));
     return evidence;
 }
 
@@ -83,7 +89,8 @@ void print(const Verification& verification) {
                                  finding.words);
     std::cerr
         << "Compare the number with the one printed on the page. That everything agrees shows "
-           "that the file is\nconsistent, not who made it.\n";
+           "that the report follows\nfrom the files that go with it; who made it, only a "
+           "signature shows (--key).\n";
 }
 
 void print_json(const Verification& verification) {
@@ -97,7 +104,16 @@ void print_json(const Verification& verification) {
                                           {"findings", findings}});
 }
 
+Result<std::optional<PublicKey>> wanted_key(const std::string& file) {
+    if (file.empty()) return std::optional<PublicKey>();
+    const auto key = read_public_key(file);
+    if (!key) return key.error();
+    return std::optional(*key);
+}
+
 Outcome run(const Options& options) {
+    const auto key = wanted_key(options.key_file);
+    if (!key) return key.error();
     const auto bytes = read_file(options.report);
     if (!bytes) return bytes.error();
     auto evidence = evidence_of(options.report, *bytes);
@@ -105,6 +121,8 @@ Outcome run(const Options& options) {
     if (const auto added = add_companions(options.report, *evidence); !added) return added;
     auto verification = verify_evidence(*evidence, options.report);
     if (!verification) return verification.error();
+    if (auto finding = signature_finding(*evidence, *key))
+        verification->findings.push_back(std::move(*finding));
     std::ranges::move(compute_again(options.report, *bytes, *evidence),
                       std::back_inserter(verification->findings));
     if (!options.archive_file.empty()) {
@@ -133,13 +151,22 @@ void add_verify(CLI::App& program, Action& action) {
         ->add_option("--archive", options->archive_file,
                      "Compare the records with those of this archive, too")
         ->type_name("FILE");
+    command
+        ->add_option("--key", options->key_file,
+                     "The public key (.pub) of who should have signed the report")
+        ->type_name("FILE");
     command->add_flag("--json", options->as_json, "One JSON document");
     command->footer(
         "Every digest is computed anew; then the whole report is, from the records and files\n"
         "that go with it, and compared with what it states. Exits with 1 when anything\n"
         "differs.\n\n"
+        "A report that agrees with itself may still be somebody else's. --key tells whether the\n"
+        "holder of the secret key to that public key signed it: take the public key from the\n"
+        "signer, not from the report. A signature does not tell when it was made, nor whether\n"
+        "what was signed is true.\n\n"
         "Examples:\n"
         "  quaycell verify tern.pdf\n"
+        "  quaycell verify tern.pdf --key ann.key.pub\n"
         "  quaycell verify tern.pdf --archive tern.quaycell");
     command->callback([options, &action] { action = [options] { return run(*options); }; });
 }

@@ -1,6 +1,7 @@
 #include "evidence/verify.h"
 
 #include "evidence/sha256.h"
+#include "evidence/signed_list.h"
 
 #include <algorithm>
 
@@ -50,7 +51,7 @@ Result<Verification> verify_evidence(const PdfEvidence& evidence, const std::str
     for (const ManifestLine& line : *lines)
         verification.findings.push_back(finding_of(line, named(evidence.attachments, line.name)));
     for (const Attachment& each : evidence.attachments)
-        if (each.name != manifest_name &&
+        if (each.name != manifest_name && each.name != signature_name &&
             std::ranges::find(*lines, each.name, &ManifestLine::name) == lines->end())
             verification.findings.push_back({each.name, Agreement::differs, "is not in the list"});
     return verification;

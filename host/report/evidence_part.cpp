@@ -10,6 +10,13 @@ Section evidence_section(const ReportFacts& facts) {
     Section section{"Evidence", {}};
     section.blocks.emplace_back(
         Paragraph{"Evidence number: " + evidence_number(manifest_of(facts.attachments))});
+    if (!facts.signer.empty())
+        section.blocks.emplace_back(Paragraph{fmt::format(
+            "The list of these files is signed (Ed25519) with the key of fingerprint {}. `quaycell "
+            "verify --key` tells whether the key that the signer handed over did it. It proves "
+            "that whoever holds the secret key signed these files, not that what they say is true "
+            "nor when it was signed.",
+            facts.signer)});
     Table table{
         "What this report was made from",
         {{"File", 0.2}, {"Bytes", 0.14, Anchor::end}, {"What it is, and its SHA-256", 0.66}},

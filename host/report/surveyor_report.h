@@ -34,6 +34,7 @@ struct ReportFacts {
     double worst_share; ///< fraction
     Scene chart;
     std::span<const Attachment> attachments; ///< that go with the report
+    std::string signer; ///< fingerprint of the key that signs them; empty: nobody does
 };
 
 /// Facts first, opinion after them and marked as such. What is not known is named.

@@ -218,6 +218,79 @@ class EveryByte(Evidence):
             file.write_bytes(sound)
 
 
+class Signed(Evidence):
+    def setUp(self):
+        super().setUp()
+        self.key = self.folder / "ann.key"
+        made = quaycell("report", "--new-key", self.key)
+        self.assertEqual(made.returncode, 0, made.stderr)
+        self.fingerprint = re.search("fingerprint ([0-9a-f]{64})", made.stderr)[1]
+        self.public = self.folder / "ann.key.pub"
+
+    def signed(self, name):
+        return self.report(name, "--trace", self.csv, "--sign", self.key)
+
+    def test_the_secret_key_is_for_its_owner_alone_and_is_never_written_over(self):
+        self.assertEqual(self.key.stat().st_mode & 0o777, 0o600)
+        kept = self.key.read_bytes()
+        self.refused(1, "report", "--new-key", self.key, says=["must not be lost", "another name"])
+        self.assertEqual(self.key.read_bytes(), kept)
+        self.key.chmod(0o640)
+        self.refused(1, "report", "--trace", self.csv, "--hull", "steel", "--sign", self.key, "--output",
+                     self.folder / "x.pdf", says=["others on this computer may read", "chmod 600"])
+        self.vessel.chmod(0o600)
+        self.refused(2, "report", "--trace", self.csv, "--hull", "steel", "--sign", self.vessel, "--output",
+                     self.folder / "x.pdf", says=["no secret key"])
+
+    def test_a_signed_report_agrees_with_the_key_of_who_signed_and_no_other(self):
+        other = self.folder / "ben.key"
+        self.done("report", "--new-key", other)
+        for name in ("signed.pdf", "signed.html"):
+            path = self.signed(name)
+            found = self.agrees(path, "--key", self.public)
+            self.assertIn("the key that you gave", found["SHA256SUMS.sig"]["what"])
+            self.assertIn(self.fingerprint, self.agrees(path)["SHA256SUMS.sig"]["what"])
+            code, found = self.verify(path, "--key", self.folder / "ben.key.pub")
+            self.assertEqual(code, 1)
+            self.assertIn("another key, fingerprint " + self.fingerprint, found["SHA256SUMS.sig"]["what"])
+            self.assertNotIn(self.key.read_text().splitlines()[1].encode(), path.read_bytes())
+        self.assertIn(self.fingerprint, self.signed("signed.html").read_text(encoding="utf-8"))
+        self.assertEqual(self.signed("one.pdf").read_bytes(), self.signed("two.pdf").read_bytes())
+
+    def test_another_program_verifies_the_signature_and_the_fingerprint(self):
+        self.signed("signed.html")
+        listing = self.folder / "signed-evidence" / "SHA256SUMS"
+        checked = subprocess.run(["openssl", "pkeyutl", "-verify", "-pubin", "-inkey", self.public, "-rawin", "-in",
+                                  listing, "-sigfile", f"{listing}.sig"], capture_output=True, text=True)
+        self.assertEqual(checked.returncode, 0, checked.stdout + checked.stderr)
+        der = subprocess.run(["openssl", "pkey", "-pubin", "-in", self.public, "-outform", "DER"], capture_output=True)
+        self.assertEqual(hashlib.sha256(der.stdout).hexdigest(), self.fingerprint)
+
+    def test_a_key_that_another_program_made_signs_as_well(self):
+        key = self.folder / "theirs.key"
+        made = subprocess.run(["openssl", "genpkey", "-algorithm", "ed25519", "-out", key], capture_output=True)
+        self.assertEqual(made.returncode, 0, made.stderr)
+        key.chmod(0o600)
+        public = self.folder / "theirs.pub"
+        subprocess.run(["openssl", "pkey", "-in", key, "-pubout", "-out", public], check=True)
+        self.agrees(self.report("signed.pdf", "--trace", self.csv, "--sign", key), "--key", public)
+
+    def test_an_unsigned_report_does_not_pass_where_a_signature_is_asked_for(self):
+        code, found = self.verify(self.report("plain.pdf"), "--key", self.public)
+        self.assertEqual(code, 1)
+        self.assertIn("nobody signed this report", found["SHA256SUMS.sig"]["what"])
+
+    def test_a_signed_list_cannot_be_made_to_fit_another_file(self):
+        page = self.signed("signed.html")
+        (self.folder / "signed-evidence").rename(self.folder / "visit-evidence")
+        forged = Forged("fit")
+        forged.page, forged.evidence = page.rename(self.folder / "visit.html"), self.folder / "visit-evidence"
+        vessel = forged.evidence / "vessel.toml"
+        vessel.write_text(vessel.read_text().replace("aluminium", "steel"))
+        forged.fit()
+        self.differs(forged.page, "SHA256SUMS.sig", "does not belong to this list")
+
+
 class Companions(Evidence):
     def test_what_is_too_large_for_the_pdf_stands_beside_it_and_is_verified_there(self):
         # 60 MB in few readings: import ignores the column standard_mv, whatever its length.

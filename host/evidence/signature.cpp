@@ -1,0 +1,138 @@
+#include "evidence/signature.h"
+
+#include "evidence/sha256.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <optional>
+#include <sodium.h>
+#include <vector>
+
+namespace quaycell {
+
+namespace {
+
+using Key = std::array<std::uint8_t, 32>;
+static_assert(std::tuple_size_v<Key> == crypto_sign_SEEDBYTES &&
+              std::tuple_size_v<Key> == crypto_sign_PUBLICKEYBYTES);
+
+/// One kind of key file: its label in PEM, and the DER before the 32 bytes of the key. RFC 8410,
+/// sections 4 and 7: the algorithm is 1.3.101.112 (hexadecimal 06 03 2b 65 70), without parameters.
+struct KeyFile {
+    std::string_view label;
+    std::string_view der_before;
+};
+constexpr KeyFile secret_file{
+    "PRIVATE KEY", {"\x30\x2e\x02\x01\x00\x30\x05\x06\x03\x2b\x65\x70\x04\x22\x04\x20", 16}};
+constexpr KeyFile public_file{"PUBLIC KEY",
+                              {"\x30\x2a\x30\x05\x06\x03\x2b\x65\x70\x03\x21\x00", 12}};
+
+constexpr int base64 = sodium_base64_VARIANT_ORIGINAL;
+
+const unsigned char* bytes_of(std::string_view text) {
+    return reinterpret_cast<const unsigned char*>(text.data());
+}
+
+std::string der_of(const Key& key, const KeyFile& file) {
+    std::string der(file.der_before);
+    der.append(key.begin(), key.end());
+    return der;
+}
+
+std::string pem_of(const Key& key, const KeyFile& file) {
+    const std::string der = der_of(key, file);
+    std::string text(sodium_base64_ENCODED_LEN(der.size(), base64), '\0');
+    sodium_bin2base64(text.data(), text.size(), bytes_of(der), der.size(), base64);
+    text.pop_back(); // the zero that ends it
+    return fmt::format("-----BEGIN {0}-----\n{1}\n-----END {0}-----\n", file.label, text);
+}
+
+std::optional<Key> key_in(std::string_view pem, const KeyFile& file) {
+    const std::string begin = fmt::format("-----BEGIN {}-----", file.label);
+    const std::string end = fmt::format("-----END {}-----", file.label);
+    const std::size_t from = pem.find(begin);
+    const std::size_t to = pem.find(end);
+    if (from == std::string_view::npos || to == std::string_view::npos || to < from)
+        return std::nullopt;
+    const std::string_view text = pem.substr(from + begin.size(), to - from - begin.size());
+    std::vector<unsigned char> der(text.size());
+    std::size_t length = 0;
+    if (sodium_base642bin(der.data(), der.size(), text.data(), text.size(), " \r\n\t", &length,
+                          nullptr, base64) != 0 ||
+        length != file.der_before.size() + sizeof(Key) ||
+        !std::equal(file.der_before.begin(), file.der_before.end(), der.begin(),
+                    [](char a, unsigned char b) { return static_cast<unsigned char>(a) == b; }))
+        return std::nullopt;
+    Key key{};
+    std::copy_n(der.data() + file.der_before.size(), key.size(), key.begin());
+    return key;
+}
+
+using KeyPair = std::array<unsigned char, crypto_sign_SECRETKEYBYTES>;
+
+/// As libsodium keeps a secret key: the seed, and the public key behind it.
+KeyPair pair_of(const SecretKey& key, PublicKey& public_key) {
+    KeyPair pair{};
+    crypto_sign_seed_keypair(public_key.bytes.data(), pair.data(), key.bytes.data());
+    return pair;
+}
+
+Error no_key(const char* kind, const std::string& where) {
+    return {ErrorCode::wrong_input, fmt::format("this is no {} key of Ed25519 in PEM", kind), where,
+            "`quaycell report --new-key FILE` makes a pair: FILE, and FILE.pub for others."};
+}
+
+} // namespace
+
+SecretKey new_secret_key() {
+    if (sodium_init() < 0) throw std::runtime_error("the system gives no random numbers");
+    SecretKey key{};
+    randombytes_buf(key.bytes.data(), key.bytes.size());
+    return key;
+}
+
+PublicKey public_key_of(const SecretKey& key) {
+    PublicKey public_key{};
+    pair_of(key, public_key);
+    return public_key;
+}
+
+std::string signature_of(std::string_view bytes, const SecretKey& key) {
+    PublicKey public_key{};
+    const KeyPair pair = pair_of(key, public_key);
+    std::array<unsigned char, crypto_sign_BYTES> signature{};
+    crypto_sign_detached(signature.data(), nullptr, bytes_of(bytes), bytes.size(), pair.data());
+    return {signature.begin(), signature.end()};
+}
+
+bool is_signature_of(std::string_view bytes, std::string_view signature, const PublicKey& key) {
+    return signature.size() == crypto_sign_BYTES &&
+           crypto_sign_verify_detached(bytes_of(signature), bytes_of(bytes), bytes.size(),
+                                       key.bytes.data()) == 0;
+}
+
+std::string fingerprint(const PublicKey& key) {
+    return sha256_hex(der_of(key.bytes, public_file));
+}
+
+std::string to_pem(const SecretKey& key) {
+    return pem_of(key.bytes, secret_file);
+}
+
+std::string to_pem(const PublicKey& key) {
+    return pem_of(key.bytes, public_file);
+}
+
+Result<SecretKey> parse_secret_key(std::string_view pem, const std::string& where) {
+    const auto key = key_in(pem, secret_file);
+    if (!key) return no_key("secret", where);
+    return SecretKey{*key};
+}
+
+Result<PublicKey> parse_public_key(std::string_view pem, const std::string& where) {
+    const auto key = key_in(pem, public_file);
+    if (!key) return no_key("public", where);
+    return PublicKey{*key};
+}
+
+} // namespace quaycell
