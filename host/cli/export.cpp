@@ -1,6 +1,7 @@
 // quaycell export: a trace as CSV, to work on elsewhere or to import again.
 #include "cli/command.h"
 #include "cli/files.h"
+#include "cli/trace_json.h"
 #include "cli/trace_source.h"
 #include "series/trace_csv.h"
 
@@ -17,6 +18,7 @@ struct Options {
     TraceOptions trace;
     BoatOptions boat;
     std::string output;
+    bool as_json = false;
 };
 
 Outcome run(const Options& options) {
@@ -39,18 +41,20 @@ Outcome run(const Options& options) {
     std::vector<double> standard_mv;
     for (std::size_t row = 0; row < trace.time.size(); ++row)
         standard_mv.push_back(standard.standard_mv[row].less_negative_mv());
-    const std::string csv = write_trace_csv(trace, standard_mv);
     for (const std::string& assumption : boat->water.assumed)
         std::cerr << "assumed for standard_mv: " << assumption << '\n';
     for (const std::string& remark : sourced->remarks)
         std::cerr << remark << '\n';
     for (const std::string& reason : standard.reasons())
         std::cerr << reason << '\n';
+    const std::string text =
+        options.as_json ? trace_json(trace, standard_mv, boat->water.assumed, sourced->remarks)
+                        : write_trace_csv(trace, standard_mv);
     if (options.output.empty() || options.output == "-") {
-        std::cout << csv;
+        std::cout << text;
         return Done{};
     }
-    const auto written = write_file(options.output, csv);
+    const auto written = write_file(options.output, text);
     if (!written) return written;
     std::cerr << options.output << ": " << trace.time.size() << " readings written\n";
     return Done{};
@@ -60,16 +64,22 @@ Outcome run(const Options& options) {
 
 void add_export(CLI::App& program, Action& action) {
     const auto options = std::make_shared<Options>();
-    CLI::App* command = program.add_subcommand("export", "Write a trace as CSV");
+    CLI::App* command = program.add_subcommand("export", "Write a trace as CSV or JSON");
     add_trace_options(*command, options->trace);
     add_boat_options(*command, options->boat);
     command->add_option("--output", options->output, "File to write; else standard output")
         ->type_name("FILE");
+    command->add_flag("--json", options->as_json,
+                      "One JSON document with the same in place of CSV");
     command->footer(
         "Columns: time and potential_mv as measured against the cell, cell_scale, what\n"
         "else was measured, and standard_mv, the potential on agcl/seawater.\n\n"
-        "Example:\n"
-        "  quaycell export --archive tern.quaycell --vessel tern.toml --output week.csv");
+        "Numbers, times and words of this program only: nothing that a spreadsheet would take for "
+        "a\n"
+        "formula, whatever names and notes hold.\n\n"
+        "Examples:\n"
+        "  quaycell export --archive tern.quaycell --vessel tern.toml --output week.csv\n"
+        "  quaycell export --archive tern.quaycell --vessel tern.toml --json");
     command->callback([options, &action] { action = [options] { return run(*options); }; });
 }
 
