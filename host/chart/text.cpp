@@ -35,15 +35,25 @@ std::size_t character_length(std::string_view text, std::size_t i) {
     return 0;
 }
 
+/// U+FDD0 to U+FDEF, and the last two of every plane (Unicode, 23.7): Cairo takes none of them.
+bool is_noncharacter(std::string_view character) {
+    if (character >= "\xEF\xB7\x90" && character <= "\xEF\xB7\xAF") return true;
+    if (character.size() < 3) return false;
+    const unsigned char third = byte_at(character, character.size() - 3);
+    const bool ends_plane = character.size() == 3 ? third == 0xEF : (third & 0x0F) == 0x0F;
+    const unsigned char last = byte_at(character, character.size() - 1);
+    return ends_plane && byte_at(character, character.size() - 2) == 0xBF && last >= 0xBE;
+}
+
 /// Control characters, those that could make a text read other than it stands (U+202A to U+202E,
-/// U+2066 to U+2069), and the two code points that XML does not take.
+/// U+2066 to U+2069), and what is no character.
 bool is_forbidden(std::string_view character) {
     const unsigned char lead = byte_at(character, 0);
     if (lead < 0x20 || lead == 0x7F) return true;
     if (lead == 0xC2 && byte_at(character, 1) < 0xA0) return true;
     if (character >= "\xE2\x80\xAA" && character <= "\xE2\x80\xAE") return true;
     if (character >= "\xE2\x81\xA6" && character <= "\xE2\x81\xA9") return true;
-    return character == "\xEF\xBF\xBE" || character == "\xEF\xBF\xBF";
+    return is_noncharacter(character);
 }
 
 } // namespace

@@ -1,6 +1,7 @@
 #include "cli/report_making.h"
 
 #include "chart/render_pdf.h"
+#include "chart/text.h"
 #include "chart/text_width.h"
 #include "cli/budget_text.h"
 #include "cli/correction_text.h"
@@ -62,7 +63,7 @@ Result<std::string> page_of(const Document& document, ReportFormat format, const
                             Instant dated, const TextWidth& text_width) {
     if (format == ReportFormat::html) return to_html(document);
     return render_pdf(set_pages(document, size, text_width),
-                      {document.title, document.subtitle, dated});
+                      {clean_text(document.title), clean_text(document.subtitle), dated});
 }
 
 const PageSize& paper_of(const ReportOptions& options) {

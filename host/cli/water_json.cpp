@@ -4,6 +4,7 @@
 #include "electrode/salinity.h"
 
 #include <boost/json.hpp>
+#include <cmath>
 #include <fmt/format.h>
 #include <optional>
 
@@ -50,7 +51,8 @@ json::value assumed_json(const Water& water) {
 }
 
 std::string to_text(const Water& water) {
-    return fmt::format("{:.4g} degC, {}", water.temperature_c,
+    // A tenth of a degree moves no scale by more than 0.1 mV: more would only seem exact.
+    return fmt::format("{:g} degC, {}", std::round(10 * water.temperature_c) / 10,
                        water.chloride_mg_l
                            ? "chloride " + range_text(*water.chloride_mg_l) + " mg/L"
                            : "salinity " + range_text(water.salinity_psu) + " PSU");

@@ -32,7 +32,7 @@ struct TableColumn {
     Anchor anchor = Anchor::start;
 };
 struct Table {
-    std::string title; ///< for those who hear the table read; may be shown
+    std::string title; ///< what the rows are; stands above them
     std::vector<TableColumn> columns;
     std::vector<std::vector<std::string>> rows; ///< a cell a column
 };

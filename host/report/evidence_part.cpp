@@ -12,8 +12,10 @@ Section evidence_section(const ReportFacts& facts) {
         Paragraph{"Evidence number: " + evidence_number(manifest_of(facts.attachments))});
     if (!facts.signer.empty())
         section.blocks.emplace_back(Paragraph{fmt::format(
-            "The list of these files is signed (Ed25519) with the key of fingerprint {}. `quaycell "
-            "verify --key` tells whether the key that the signer handed over did it. It proves "
+            "The list of these files is signed (Ed25519) with the key of fingerprint {}. The "
+            "command "
+            "quaycell verify --key tells whether the key that the signer handed over did it. It "
+            "proves "
             "that whoever holds the secret key signed these files, not that what they say is true "
             "nor when it was signed.",
             facts.signer)});
@@ -26,10 +28,10 @@ Section evidence_section(const ReportFacts& facts) {
                               fmt::format("{} {}", each.description, sha256_hex(each.bytes))});
     section.blocks.emplace_back(std::move(table));
     section.blocks.emplace_back(Paragraph{fmt::format(
-        "The files are attached to the PDF, larger ones stand beside it; the number is the SHA-256 "
-        "of their list, {}. `quaycell verify` computes all of it anew. That everything agrees "
-        "shows "
-        "that the report belongs to these files, not who made it.",
+        "The files are attached to the PDF; what is too large for that, and all that belongs to an "
+        "HTML page, stands in a folder beside it. The number is the SHA-256 of their list, {}. The "
+        "command quaycell verify makes the whole report anew from them. That everything agrees "
+        "shows that the report follows from these files, not who made it.",
         manifest_name)});
     return section;
 }

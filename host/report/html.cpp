@@ -20,14 +20,16 @@ dt { color: #444; } dd { margin: 0; } .missing { color: #5a5a5a; font-style: ita
 .table { overflow-x: auto; } table { border-collapse: collapse; width: 100%; font-size: .9rem; }
 caption { text-align: left; color: #444; padding-bottom: .3rem; }
 th, td { text-align: left; vertical-align: top; padding: .2rem .6rem .2rem 0; overflow-wrap: break-word; }
-thead th { border-bottom: 1px solid #787878; } .end { text-align: right; }
+thead th { border-bottom: 1px solid #787878; } .end { text-align: right; white-space: nowrap; }
 figure { margin: 1rem 0; } figure svg { width: 100%; height: auto; }
 .opinion { border-left: 3px solid #6e6e6e; padding-left: .7rem; }
 .caution { border-left: 3px solid #d55e00; padding-left: .7rem; }
 .signature { margin-top: 3.5rem; border-top: 1px solid #1a1a1a; max-width: 20rem; color: #444; }
 footer { margin-top: 2rem; border-top: 1px solid #787878; color: #444; font-size: .85rem; }
 @media print { body { max-width: none; margin: 0; font-size: 10pt; } h2 { break-after: avoid; }
-  tr, figure, dt, dd { break-inside: avoid; } .table { overflow: visible; } }
+  tr, figure, dt, dd, .signatures { break-inside: avoid; } p { orphans: 2; widows: 2; }
+  footer { break-before: avoid; }
+  .table { overflow: visible; } }
 )css";
 
 constexpr std::string_view before_number = "<meta name=\"evidence-number\" content=\"";
@@ -110,8 +112,10 @@ class Writer {
     }
 
     void operator()(const Signature& signature) {
+        out_ += "<div class=\"signatures\">\n";
         for (const std::string& each : signature.lines)
             out_ += fmt::format("<p class=\"signature\">{}</p>\n", escaped_markup(each));
+        out_ += "</div>\n";
     }
 
   private:

@@ -97,6 +97,7 @@ class PieceMaker {
         std::vector<std::string> heads;
         for (const TableColumn& column : table.columns)
             heads.push_back(column.heading);
+        title_of(table);
         const std::size_t head = pieces_.size();
         add_row(table.columns, heads, table_mm, {}, true, ink);
         pieces_.back().keeps_with_next = true;
@@ -145,6 +146,17 @@ class PieceMaker {
         piece.height_mm += size_mm * leading;
         piece.items.emplace_back(
             Text{{x_mm, piece.height_mm - size_mm * 0.4}, text, size_mm, anchor, bold, colour});
+    }
+
+    /// Above the table, and not parted from it.
+    void title_of(const Table& table) {
+        if (table.title.empty()) return;
+        Piece piece{{}, 0, true, {}};
+        for (const std::string& each :
+             wrapped(clean_text(table.title), column_.width_mm, table_mm, false, text_width_))
+            add_line(piece, column_.left_mm, each, table_mm, Anchor::start, false, faint_ink);
+        piece.height_mm += row_gap_mm;
+        pieces_.push_back(std::move(piece));
     }
 
     /// A line under what the piece holds.

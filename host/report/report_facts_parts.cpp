@@ -16,11 +16,19 @@ std::string time_words(Instant time) {
     return fmt::format("{:%Y-%m-%d %H:%M:%S} UTC", std::chrono::floor<std::chrono::seconds>(time));
 }
 
+std::string as_sentence(std::string text) {
+    if (text.empty()) return text;
+    if (text.front() >= 'a' && text.front() <= 'z')
+        text.front() = static_cast<char>(text.front() - 'a' + 'A');
+    if (std::string_view(".!?").find(text.back()) == std::string_view::npos) text += '.';
+    return text;
+}
+
 namespace {
 
 void add_paragraphs(Section& section, const std::vector<std::string>& texts, Voice voice) {
     for (const std::string& text : texts)
-        section.blocks.emplace_back(Paragraph{text, voice});
+        section.blocks.emplace_back(Paragraph{as_sentence(text), voice});
 }
 
 std::string limits_of_criterion(const Criterion& criterion) {

@@ -49,8 +49,25 @@ Table spells_table(const JudgedTrace& judged) {
     return table;
 }
 
+/// As far as the decimals shown go: nothing is known better than that.
+constexpr double least_told_mv = 0.1;
+
+/// One reading as it was measured, and where that lies on the scale of the criteria: what the
+/// corrections make of it.
+void add_typical(const ReportFacts& facts, Facts& shown) {
+    const std::optional<std::size_t> row = facts.judged.typical_row;
+    if (!row) return;
+    shown.entries.push_back(
+        {"A typical reading, against the cell", millivolts(facts.trace.potential_mv[*row])});
+    shown.entries.push_back(
+        {"The same on agcl/seawater", millivolts(facts.judged.standard_mv[*row])});
+}
+
 Facts statistics_facts(const ReportFacts& facts) {
     const Statistics& found = facts.judged.statistics;
+    if (facts.trace.time.size() == 1)
+        return {{{"Against the cell", millivolts(facts.trace.potential_mv[0])},
+                 {"On agcl/seawater", millivolts(found.median_mv)}}};
     Facts shown{
         {{"Median", millivolts(found.median_mv)},
          {"90 % of the time", std::isfinite(found.p5_mv)
@@ -58,6 +75,7 @@ Facts statistics_facts(const ReportFacts& facts) {
                                   : ""},
          {"Least negative", millivolts(found.max_mv)},
          {"Most negative", millivolts(found.min_mv)}}};
+    add_typical(facts, shown);
     const ShoreStatistics& shore = facts.judged.shore;
     if (std::isfinite(shore.plugged_median_mv))
         shown.entries.push_back({"Median plugged in", millivolts(shore.plugged_median_mv)});
@@ -69,7 +87,7 @@ Facts statistics_facts(const ReportFacts& facts) {
     for (const Cycle& cycle : facts.judged.cycles.found)
         shown.entries.push_back({fmt::format("{}, {:g} h", cycle.name, cycle.period_h),
                                  fmt::format("{:.1f} ± {:.1f} mV up and down", cycle.amplitude_mv,
-                                             2 * cycle.uncertainty_mv)});
+                                             std::max(2 * cycle.uncertainty_mv, least_told_mv))});
     const Trend& trend = facts.judged.trend;
     shown.entries.push_back(
         {"Drift", trend.why_none.empty()
@@ -83,6 +101,23 @@ Facts statistics_facts(const ReportFacts& facts) {
 
 } // namespace
 
+namespace {
+
+std::string period_of(const Column<Instant>& time) {
+    if (time.size() == 1) return time_words(time.front());
+    return fmt::format("{} to {}", time_words(time.front()), time_words(time.back()));
+}
+
+std::string readings_of(const ReportFacts& facts) {
+    const auto covered_s = static_cast<std::int64_t>(facts.judged.covered_s);
+    std::string text = std::to_string(facts.trace.time.size());
+    if (covered_s != 0)
+        text += fmt::format(", {} covered", to_text(std::chrono::seconds{covered_s}));
+    return text;
+}
+
+} // namespace
+
 Section summary_section(const ReportFacts& facts) {
     Section section{"In short", {}};
     const auto& time = facts.trace.time;
@@ -90,16 +125,14 @@ Section summary_section(const ReportFacts& facts) {
         section.blocks.emplace_back(Paragraph{"The record holds no reading."});
         return section;
     }
-    section.blocks.emplace_back(Facts{
-        {{"Verdict", std::string(name_of(facts.judged.overall))},
-         {"Period", fmt::format("{} to {}", time_words(time.front()), time_words(time.back()))},
-         {"Readings", fmt::format("{}, {} covered", time.size(),
-                                  to_text(std::chrono::seconds{
-                                      static_cast<std::int64_t>(facts.judged.covered_s)}))},
-         {"Protected", fmt::format("{} of {}", percent_text(facts.judged.share.protected_),
-                                   whole_of(facts.judged))},
-         {"Median potential",
-          millivolts(facts.judged.statistics.median_mv) + " on agcl/seawater"}}});
+    section.blocks.emplace_back(
+        Facts{{{"Verdict", std::string(name_of(facts.judged.overall))},
+               {"Period", period_of(time)},
+               {"Readings", readings_of(facts)},
+               {"Protected", fmt::format("{} of {}", percent_text(facts.judged.share.protected_),
+                                         whole_of(facts.judged))},
+               {"Median potential",
+                millivolts(facts.judged.statistics.median_mv) + " on agcl/seawater"}}});
     for (const std::string& caution : facts.cautions)
         section.blocks.emplace_back(Paragraph{caution, Voice::caution});
     return section;
@@ -111,8 +144,10 @@ Section results_section(const ReportFacts& facts) {
         facts.chart,
         "Hull potential over time, before the bands of the criterion. The numbers are those of "
         "the tables: S of the spells, the others of the events."});
-    section.blocks.emplace_back(shares_table(facts.judged));
-    section.blocks.emplace_back(statistics_facts(facts));
+    if (!facts.trace.time.empty()) {
+        section.blocks.emplace_back(shares_table(facts.judged));
+        section.blocks.emplace_back(statistics_facts(facts));
+    }
     const Table spells = spells_table(facts.judged);
     if (facts.judged.spells.empty())
         section.blocks.emplace_back(Paragraph{"No reading shows the hull."});
@@ -122,7 +157,7 @@ Section results_section(const ReportFacts& facts) {
     else
         section.blocks.emplace_back(spells);
     for (const std::string& remark : facts.remarks)
-        section.blocks.emplace_back(Paragraph{remark});
+        section.blocks.emplace_back(Paragraph{as_sentence(remark)});
     return section;
 }
 

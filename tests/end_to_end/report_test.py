@@ -103,6 +103,11 @@ class Report(EndToEnd):
     def test_one_reading_is_a_report_of_readings_not_of_time(self):
         text = self.with_readings(1)
         self.assertIn("100 % of the readings", text)
+        self.assertRegex(text, r"Period +2026-05-04 06:00:00 UTC\n")
+        self.assertRegex(text, r"Readings +1\n")
+        self.assertRegex(text, r"Against the cell +−1010 mV")
+        for nonsense in ("0 s covered", "Least negative", "90 % of the time"):
+            self.assertNotIn(nonsense, text)
         self.assertNotIn("% of the time covered", text.split("Uncertainty and decision rule")[0])
 
     def test_a_report_of_nothing_claims_nothing(self):
@@ -111,7 +116,8 @@ class Report(EndToEnd):
         self.assertIn("No reading shows the hull.", text)
         self.assertIn("No reading was judged by a criterion.", text)
         self.assertNotIn("outside its band", text)
-        self.assertNotIn("nan", text)
+        for nonsense in ("nan", "0.0 %", "Median", "90 % of the time"):
+            self.assertNotIn(nonsense, text)
 
     def test_the_evidence_comes_out_as_it_went_in(self):
         pdf = self.make("report", "days.pdf")

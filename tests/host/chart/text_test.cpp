@@ -18,7 +18,13 @@ TEST_CASE("control characters and broken UTF-8 are replaced, one by one") {
     CHECK(clean_text("\x1b[2J\n\x7f") == "\uFFFD[2J\uFFFD\uFFFD");
     CHECK(clean_text("\xC2\x85") == "\uFFFD"); // a control character of two bytes
     CHECK(clean_text("\xFF\xC0\x80") == "\uFFFD\uFFFD\uFFFD");
-    CHECK(clean_text("\xE2\x82") == "\uFFFD\uFFFD");                     // cut off
+    CHECK(clean_text("\xE2\x82") == "\uFFFD\uFFFD"); // cut off
+    for (const char* noncharacter :
+         {"\uFDD0", "\uFDEF", "\uFFFE", "\uFFFF", "\U0001FFFE", "\U0010FFFF"})
+        CHECK(clean_text(noncharacter) == "\uFFFD");
+    for (const char* character :
+         {"\uFDCF", "\uFDF0", "\uFFFD", "\U0001FFFD", "\U0001F6A2", "\u0FBF"})
+        CHECK(clean_text(character) == character);
     CHECK(clean_text("\xED\xA0\x80") == "\uFFFD\uFFFD\uFFFD");           // a surrogate
     CHECK(clean_text("\xE0\x80\xAF") == "\uFFFD\uFFFD\uFFFD");           // overlong
     CHECK(clean_text("\xF4\x90\x80\x80") == "\uFFFD\uFFFD\uFFFD\uFFFD"); // beyond Unicode

@@ -90,6 +90,14 @@ TEST_CASE("no heading stands last on a page") {
     }
 }
 
+TEST_CASE("no title of a table stands without its first row") {
+    for (int rows = 1; rows < 80; ++rows) {
+        Table titled{"What follows", {{"Number", 1}}, {{"the first"}}};
+        for (const Scene& page : set({numbered_rows(rows), titled}))
+            CHECK(says(page, "What follows") == says(page, "the first"));
+    }
+}
+
 TEST_CASE("no line of a paragraph stands alone on a page") {
     for (int rows = 1; rows < 60; ++rows) {
         std::string long_text;
