@@ -125,15 +125,43 @@ Result<Answer> Logger::ask(MessageType type, const Request& request) {
     }
 }
 
+/// The answer, or nothing when none comes to the one attempt.
+template <typename Request>
+Result<std::optional<SessionEvent>> Logger::ask_once(MessageType type, const Request& request,
+                                                     Milliseconds wait) {
+    session_.ask(type, bytes_of(request), now(), 1, wait);
+    for (;;) {
+        auto event = wait_for_event();
+        if (!event) return event.error();
+        const auto& [kind, message] = **event;
+        if (kind == SessionEventKind::answer) return event;
+        if (kind == SessionEventKind::refusal) return located(refused(message.as<wire::Refusal>()));
+        if (kind == SessionEventKind::gave_up) return std::optional<SessionEvent>{};
+    }
+}
+
 Result<Logger> Logger::connect(std::unique_ptr<Transport> transport, const Timing& timing) {
     Logger logger(std::move(transport), timing);
     const auto reply =
         logger.ask<wire::HelloReply>(MessageType::hello, wire::Hello{wire::protocol_version, 0});
     if (!reply) return reply.error();
-    logger.hello_ = *reply;
-    if (const auto error = version_mismatch(reply->protocol, wire::protocol_version, "protocol"))
+    return met(std::move(logger), *reply);
+}
+
+Result<Logger> Logger::try_to_connect(std::unique_ptr<Transport> transport, const Timing& timing) {
+    Logger logger(std::move(transport), timing);
+    const auto reply =
+        logger.ask_once(MessageType::hello, wire::Hello{wire::protocol_version, 0}, timing.again);
+    if (!reply) return reply.error();
+    if (!*reply) return logger.located(logger.session_.why_no_answer());
+    return met(std::move(logger), (*reply)->message.as<wire::HelloReply>());
+}
+
+Result<Logger> Logger::met(Logger logger, const wire::HelloReply& reply) {
+    logger.hello_ = reply;
+    if (const auto error = version_mismatch(reply.protocol, wire::protocol_version, "protocol"))
         return logger.located(*error);
-    if (const auto error = version_mismatch(reply->layout, wire::record_layout, "record layout"))
+    if (const auto error = version_mismatch(reply.layout, wire::record_layout, "record layout"))
         return logger.located(*error);
     return logger;
 }
@@ -179,21 +207,6 @@ Result<wire::StatusReply> Logger::set_clock(const std::function<std::uint32_t()>
         if (*event) return (*event)->message.as<wire::StatusReply>();
     }
     return located(session_.why_no_answer());
-}
-
-/// The answer, or nothing when none comes to the one attempt.
-template <typename Request>
-Result<std::optional<SessionEvent>> Logger::ask_once(MessageType type, const Request& request,
-                                                     Milliseconds wait) {
-    session_.ask(type, bytes_of(request), now(), 1, wait);
-    for (;;) {
-        auto event = wait_for_event();
-        if (!event) return event.error();
-        const auto& [kind, message] = **event;
-        if (kind == SessionEventKind::answer) return event;
-        if (kind == SessionEventKind::refusal) return located(refused(message.as<wire::Refusal>()));
-        if (kind == SessionEventKind::gave_up) return std::optional<SessionEvent>{};
-    }
 }
 
 Result<Done> Logger::raise_speed() {

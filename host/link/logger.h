@@ -22,6 +22,11 @@ class Logger {
     /// Says hello. Error besides those above: wrong_version, which says which side is older.
     static Result<Logger> connect(std::unique_ptr<Transport> transport, const Timing& timing = {});
 
+    /// Says hello once only and waits `timing.again` for the answer; patient as `timing` has it
+    /// from then on. Errors: those of connect().
+    static Result<Logger> try_to_connect(std::unique_ptr<Transport> transport,
+                                         const Timing& timing);
+
     const wire::HelloReply& hello() const { return hello_; }
 
     Result<wire::StatusReply> status();
@@ -75,6 +80,8 @@ class Logger {
   private:
     Logger(std::unique_ptr<Transport> transport, const Timing& timing)
         : transport_(std::move(transport)), timing_(timing), session_(timing) {}
+
+    static Result<Logger> met(Logger logger, const wire::HelloReply& reply);
 
     template <typename Answer, typename Request>
     Result<Answer> ask(wire::MessageType type, const Request& request);

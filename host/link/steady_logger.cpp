@@ -87,10 +87,7 @@ Result<Done> SteadyLogger::find_again(const Error& loss, TimePoint until) {
 Result<bool> SteadyLogger::try_once() {
     auto transport = open_port(port_);
     if (!transport) return false;
-    Timing once = timing_;
-    once.attempts = 1;
-    once.answer = timing_.again;
-    auto found = Logger::connect(std::move(*transport), once);
+    auto found = Logger::try_to_connect(std::move(*transport), timing_);
     if (!found && found.error().code == ErrorCode::wrong_version) return found.error();
     if (!found) return false;
     if (found->hello().device_id != hello_.device_id)

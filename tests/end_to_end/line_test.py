@@ -129,7 +129,7 @@ class BadCable(EndToEnd):
         self.assertTrue(line.carry(watching, 60))
         self.assertEqual(watching.poll(), 0, watching.said)
         self.assertEqual(len(watching.stdout.splitlines()), 12)
-        self.assertEqual(len(watching.lines_with("is back")), 1)
+        self.assertEqual(len(watching.lines_with("is back")), 1, watching.said)
 
     def test_a_bridge_that_hangs_up_once_is_no_trouble(self):
         listener = socket.create_server(("127.0.0.1", 0))

@@ -80,6 +80,34 @@ TEST_CASE("work that an unplugged logger broke off is done again once it is back
     CHECK(told.words == Words{"lost: the logger was unplugged", "back"});
 }
 
+TEST_CASE("a logger that is back is borne with as before its loss") {
+    Socket socket;
+    socket.plug_in();
+    FakeLogger fake;
+    std::jthread world([&] {
+        socket.answer(fake, 1); // hello
+        socket.unplug_when_asked();
+        socket.plug_in();
+        socket.answer(fake, 1);
+        socket.terminal->hear(); // a request that the line swallows
+        socket.answer(fake, 1);
+    });
+    Told told;
+    auto logger = SteadyLogger::connect(socket.name, told.patience(long_enough), quick);
+    REQUIRE(logger);
+    int begun = 0;
+    const auto outcome = logger->keep_at(
+        [&](Logger& found) -> Result<Done> {
+            ++begun;
+            const auto status = found.status();
+            if (!status) return status.error();
+            return Done{};
+        },
+        [] { return 0; });
+    CHECK(outcome);
+    CHECK(begun == 2);
+}
+
 TEST_CASE("a logger that does not come back is given up with the reason of its loss, told once") {
     Socket socket;
     socket.plug_in();
