@@ -1,8 +1,10 @@
 #include "cli/figure.h"
 
 #include "chart/trace_chart.h"
+#include "cli/zone_from.h"
 
 #include <algorithm>
+#include <CLI/CLI.hpp>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -10,18 +12,36 @@ namespace quaycell {
 
 namespace {
 
-std::string period(const Readings& trace) {
+constexpr const char* more_negative = "more-negative";
+
+std::string period(const Readings& trace, const Zone& zone) {
     if (trace.time.empty()) return "";
-    const Zone utc;
-    if (trace.time.size() == 1) return to_words(trace.time.front(), utc);
-    return fmt::format("{} to {}", to_words(trace.time.front(), utc),
-                       to_words(trace.time.back(), utc));
+    if (trace.time.size() == 1) return to_words(trace.time.front(), zone);
+    return fmt::format("{} to {}", to_words(trace.time.front(), zone),
+                       to_words(trace.time.back(), zone));
 }
 
 } // namespace
 
-Scene figure_of(const TraceJudgement& judgement, double width_mm,
-                const std::vector<std::string>& caption, const TextWidth& text_width) {
+void add_figure_options(CLI::App& command, FigureOptions& options) {
+    add_zone_option(command, options.zone);
+    command
+        .add_option("--up", options.up,
+                    "What is upward on the chart: less-negative or more-negative")
+        ->type_name("")
+        ->check(CLI::IsMember({"less-negative", more_negative}))
+        ->capture_default_str();
+}
+
+Result<Zone> zone_of(const FigureOptions& options, const Readings& trace) {
+    if (trace.time.empty()) return zone_named(options.zone, Instant{}, Instant{});
+    constexpr std::chrono::days margin{1}; // what an axis shows beyond its readings
+    return zone_named(options.zone, trace.time.front() - margin, trace.time.back() + margin);
+}
+
+Scene figure_of(const TraceJudgement& judgement, double width_mm, const FigureOptions& options,
+                const Zone& zone, const std::vector<std::string>& caption,
+                const TextWidth& text_width) {
     const Boat& boat = judgement.boat;
     ChartOptions chart;
     // Not known where nothing was judged.
@@ -29,11 +49,13 @@ Scene figure_of(const TraceJudgement& judgement, double width_mm,
         chart.expanded_uncertainty_mv = judgement.explained.expanded_uncertainty_mv;
     chart.height_mm *= std::max(1.0, width_mm / chart.width_mm);
     chart.width_mm = width_mm;
+    chart.more_negative_up = options.up == more_negative;
+    chart.zone = zone;
     chart.with_key = !caption.empty();
     return draw_trace(judgement.trace, judgement.judged, bands_of(judgement.rules),
                       {"Hull potential",
                        boat.name.empty() ? fmt::format("{} hull", name_of(boat.hull)) : boat.name,
-                       boat.berth, period(judgement.trace), caption},
+                       boat.berth, period(judgement.trace, zone), caption},
                       chart, text_width);
 }
 

@@ -1,14 +1,28 @@
 // The figure of a judged trace.
 #pragma once
 
+#include "base/zone.h"
 #include "chart/scene.h"
 #include "cli/trace_source.h"
 
 namespace quaycell {
 
+/// How `trace` and `report` draw it.
+struct FigureOptions {
+    std::string zone = "UTC";
+    std::string up = "less-negative"; ///< or "more-negative"
+};
+
+/// --zone and --up.
+void add_figure_options(CLI::App& command, FigureOptions& options);
+
+/// The zone of --zone, for the time that a trace takes.
+Result<Zone> zone_of(const FigureOptions& options, const Readings& trace);
+
 /// `caption`: paragraphs below the chart and its key, for a figure that stands alone; without it,
 /// the key is elsewhere.
-Scene figure_of(const TraceJudgement& judgement, double width_mm,
-                const std::vector<std::string>& caption, const TextWidth& text_width);
+Scene figure_of(const TraceJudgement& judgement, double width_mm, const FigureOptions& options,
+                const Zone& zone, const std::vector<std::string>& caption,
+                const TextWidth& text_width);
 
 } // namespace quaycell

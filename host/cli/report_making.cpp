@@ -87,10 +87,14 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
     if (!inspection) return inspection.error();
     const auto worst_share = worst_share_from(options.worst_share_percent);
     if (!worst_share) return worst_share.error();
-    auto sourced = trace_from(sources.origin, sources.files);
+    auto whole = trace_from(sources.origin, sources.files);
+    if (!whole) return whole.error();
+    auto sourced = narrowed(std::move(*whole), options.trace.window);
     if (!sourced) return sourced.error();
     const auto judgement = judge_sourced(std::move(*sourced), options.boat, *worst_share);
     if (!judgement) return judgement.error();
+    const auto zone = zone_of(options.figure, judgement->trace);
+    if (!zone) return zone.error();
     const auto budget = budget_of_trace(*judgement);
     if (!budget) return budget.error();
     const auto signer = signer_in(sources.files);
@@ -125,7 +129,8 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
         *budget,
         trace_causes(judgement->judged, in_its_water(boat), boat.cell_scale == Scale::agcl_open),
         *worst_share,
-        figure_of(*judgement, size.text_width_mm(), {}, text_width),
+        *zone,
+        figure_of(*judgement, size.text_width_mm(), options.figure, *zone, {}, text_width),
         made.attachments,
         *signer};
     const auto& time = judgement->trace.time;

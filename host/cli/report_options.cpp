@@ -27,6 +27,7 @@ void add_report_options(CLI::App& command, ReportOptions& options) {
     add_trace_options(command, options.trace);
     add_boat_options(command, options.boat);
     add_worst_share_option(command, options.worst_share_percent);
+    add_figure_options(command, options.figure);
     command
         .add_option("--inspection", options.inspection_file,
                     "What only you know: who, for whom, where the cell hung")

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "cli/boat.h"
+#include "cli/figure.h"
 #include "cli/trace_source.h"
 
 #include <string>
@@ -12,6 +13,7 @@ namespace quaycell {
 struct ReportOptions {
     TraceOptions trace;
     BoatOptions boat;
+    FigureOptions figure;
     std::string inspection_file;
     std::string output;
     std::string paper;

@@ -23,6 +23,7 @@ namespace {
 struct Options {
     TraceOptions trace;
     BoatOptions boat;
+    FigureOptions figure;
     std::string output;
     std::string format; ///< empty: by the file's ending
     double width_mm = ChartOptions{}.width_mm;
@@ -97,8 +98,11 @@ Outcome run(const Options& options) {
     const auto judgement = load_and_judge(options.trace, options.boat, *worst_share);
     if (!judgement) return judgement.error();
 
-    const Scene scene = figure_of(*judgement, options.width_mm, caption(*judgement, *worst_share),
-                                  drawn_text_width());
+    const auto zone = zone_of(options.figure, judgement->trace);
+    if (!zone) return zone.error();
+
+    const Scene scene = figure_of(*judgement, options.width_mm, options.figure, *zone,
+                                  caption(*judgement, *worst_share), drawn_text_width());
     const auto& time = judgement->trace.time;
     const auto picture =
         rendered(scene, *format, options.dpi, time.empty() ? Instant{} : time.back());
@@ -120,6 +124,7 @@ void add_trace(CLI::App& program, Action& action) {
     add_trace_options(*command, options->trace);
     add_boat_options(*command, options->boat);
     add_worst_share_option(*command, options->worst_share_percent);
+    add_figure_options(*command, options->figure);
     command->add_option("--output", options->output, "File to write")
         ->type_name("FILE")
         ->required();
@@ -139,7 +144,8 @@ void add_trace(CLI::App& program, Action& action) {
         "  quaycell trace --archive tern.quaycell --vessel tern.toml --output tern.svg\n"
         "  quaycell trace --trace week.csv --hull steel --output week.png --width-mm 160 --dpi "
         "300\n"
-        "  quaycell trace --archive tern.quaycell --vessel tern.toml --output tern.pdf");
+        "  quaycell trace --archive tern.quaycell --vessel tern.toml --output night.pdf --zone "
+        "Europe/Amsterdam --from 2026-05-04T20:00:00+02:00 --to 2026-05-05T08:00:00+02:00");
     command->callback([options, &action] { action = [options] { return run(*options); }; });
 }
 

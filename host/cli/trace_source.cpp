@@ -31,6 +31,7 @@ void add_trace_options(CLI::App& command, TraceOptions& options) {
         .add_flag("--uncorrected", options.uncorrected,
                   "As it was recorded, without what `quaycell correct` has put right")
         ->needs(archive);
+    add_window_options(command, options.window);
 }
 
 CLI::Option* add_worst_share_option(CLI::App& command, double& percent) {
@@ -57,6 +58,18 @@ Result<SourcedTrace> load_archive(const TraceOptions& options) {
     if (!wanted) return wanted.error();
     return trace_of(*archive, options.archive_file, *wanted,
                     options.uncorrected ? ReadAs::recorded : ReadAs::corrected);
+}
+
+Result<SourcedTrace> load_whole(const TraceOptions& options) {
+    if (!options.archive_file.empty()) return load_archive(options);
+    if (options.trace_file.empty())
+        return Error{ErrorCode::wrong_usage, "there is nothing to read", "",
+                     "Give --trace FILE.csv or --archive FILE."};
+    const auto text = read_file(options.trace_file);
+    if (!text) return text.error();
+    auto trace = read_trace_csv(*text, options.trace_file);
+    if (!trace) return trace.error();
+    return SourcedTrace{std::move(*trace), {}, {}, {}};
 }
 
 /// The median of the values that are there.
@@ -200,15 +213,19 @@ void add_share(const JudgedTrace& judged, const Judgement& explained, double wor
 } // namespace
 
 Result<SourcedTrace> load_trace(const TraceOptions& options) {
-    if (!options.archive_file.empty()) return load_archive(options);
-    if (options.trace_file.empty())
-        return Error{ErrorCode::wrong_usage, "there is nothing to read", "",
-                     "Give --trace FILE.csv or --archive FILE."};
-    const auto text = read_file(options.trace_file);
-    if (!text) return text.error();
-    auto trace = read_trace_csv(*text, options.trace_file);
-    if (!trace) return trace.error();
-    return SourcedTrace{std::move(*trace), {}, {}, {}};
+    auto whole = load_whole(options);
+    if (!whole) return whole;
+    return narrowed(std::move(*whole), options.window);
+}
+
+Result<SourcedTrace> narrowed(SourcedTrace sourced, const WindowOptions& options) {
+    const auto window = window_from(options);
+    if (!window) return window.error();
+    if (!*window) return sourced;
+    auto part = within(sourced.trace, **window);
+    if (!part) return part.error();
+    sourced.trace = std::move(*part);
+    return sourced;
 }
 
 Result<Boat> boat_of_trace(const Readings& trace, const BoatOptions& options) {

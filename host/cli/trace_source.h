@@ -4,6 +4,7 @@
 #include "base/result.h"
 #include "cli/archive_trace.h"
 #include "cli/boat.h"
+#include "cli/trace_window.h"
 #include "series/judged.h"
 
 #include <string>
@@ -15,18 +16,23 @@ class Option;
 
 namespace quaycell {
 
-/// --trace or --archive with --deployment and --uncorrected.
+/// --trace or --archive with --deployment and --uncorrected; --from and --to.
 struct TraceOptions {
     std::string trace_file;
     std::string archive_file;
     std::string deployments; ///< as parse_wanted() reads it
     bool uncorrected = false;
+    WindowOptions window;
 };
 
 void add_trace_options(CLI::App& command, TraceOptions& options);
 
-/// Reads the trace; exactly one of the two sources has to be given.
+/// Reads the trace, of which only the window counts; exactly one of the two sources has to be
+/// given.
 Result<SourcedTrace> load_trace(const TraceOptions& options);
+
+/// What --from and --to leave of a trace that was read whole.
+Result<SourcedTrace> narrowed(SourcedTrace sourced, const WindowOptions& options);
 
 /// Every reading on agcl/seawater with its expanded uncertainty; missing_value in both where the
 /// reading cannot be judged.

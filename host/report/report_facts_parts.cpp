@@ -3,17 +3,12 @@
 #include "chart/axis.h"
 
 #include <cmath>
-#include <fmt/chrono.h>
 #include <fmt/format.h>
 
 namespace quaycell {
 
 std::string millivolts(double mv) {
     return std::isfinite(mv) ? number_text(mv, 0) + " mV" : "not known";
-}
-
-std::string time_words(Instant time) {
-    return fmt::format("{:%Y-%m-%d %H:%M:%S} UTC", std::chrono::floor<std::chrono::seconds>(time));
 }
 
 std::string as_sentence(std::string text) {

@@ -18,9 +18,6 @@ Section evidence_section(const ReportFacts& facts);
 /// "−870 mV"; "not known" for what is not a number.
 std::string millivolts(double mv);
 
-/// "2026-05-04 06:00:00 UTC"
-std::string time_words(Instant time);
-
 /// A remark as a sentence: with a capital and a full stop.
 std::string as_sentence(std::string text);
 

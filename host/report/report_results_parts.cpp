@@ -33,7 +33,7 @@ Table shares_table(const JudgedTrace& judged) {
 }
 
 /// Whatever is not protected.
-Table spells_table(const JudgedTrace& judged) {
+Table spells_table(const ReportFacts& facts) {
     Table table{"Times in which the hull was not protected, or not known to be",
                 {{"No.", 0.08},
                  {"From", 0.25},
@@ -42,10 +42,10 @@ Table spells_table(const JudgedTrace& judged) {
                  {"Verdict", 0.17},
                  {"Worst", 0.12, Anchor::end}},
                 {}};
-    for (const auto& [number, spell] : numbered_spells(judged))
-        table.rows.push_back({number, time_words(spell.from), time_words(spell.to),
-                              lasting(spell.from, spell.to), std::string(name_of(spell.verdict)),
-                              millivolts(spell.worst_mv)});
+    for (const auto& [number, spell] : numbered_spells(facts.judged))
+        table.rows.push_back({number, to_words(spell.from, facts.zone),
+                              to_words(spell.to, facts.zone), lasting(spell.from, spell.to),
+                              std::string(name_of(spell.verdict)), millivolts(spell.worst_mv)});
     return table;
 }
 
@@ -103,9 +103,11 @@ Facts statistics_facts(const ReportFacts& facts) {
 
 namespace {
 
-std::string period_of(const Column<Instant>& time) {
-    if (time.size() == 1) return time_words(time.front());
-    return fmt::format("{} to {}", time_words(time.front()), time_words(time.back()));
+std::string period_of(const ReportFacts& facts) {
+    const auto& time = facts.trace.time;
+    const std::string first = to_words(time.front(), facts.zone);
+    if (time.size() == 1) return first;
+    return fmt::format("{} to {}", first, to_words(time.back(), facts.zone));
 }
 
 std::string readings_of(const ReportFacts& facts) {
@@ -127,12 +129,15 @@ Section summary_section(const ReportFacts& facts) {
     }
     section.blocks.emplace_back(
         Facts{{{"Verdict", std::string(name_of(facts.judged.overall))},
-               {"Period", period_of(time)},
+               {"Period", period_of(facts)},
                {"Readings", readings_of(facts)},
                {"Protected", fmt::format("{} of {}", percent_text(facts.judged.share.protected_),
                                          whole_of(facts.judged))},
                {"Median potential",
                 millivolts(facts.judged.statistics.median_mv) + " on agcl/seawater"}}});
+    section.blocks.emplace_back(
+        Paragraph{fmt::format("{}. Files that go with this report are in UTC.",
+                              time_title(time.front(), time.back(), facts.zone))});
     for (const std::string& caution : facts.cautions)
         section.blocks.emplace_back(Paragraph{caution, Voice::caution});
     return section;
@@ -148,7 +153,7 @@ Section results_section(const ReportFacts& facts) {
         section.blocks.emplace_back(shares_table(facts.judged));
         section.blocks.emplace_back(statistics_facts(facts));
     }
-    const Table spells = spells_table(facts.judged);
+    const Table spells = spells_table(facts);
     if (facts.judged.spells.empty())
         section.blocks.emplace_back(Paragraph{"No reading shows the hull."});
     else if (spells.rows.empty())
@@ -177,7 +182,8 @@ Section events_section(const ReportFacts& facts) {
     const std::vector<Event>& events = facts.judged.events;
     for (std::size_t i = 0; i < events.size(); ++i)
         table.rows.push_back(
-            {event_number(i), time_words(events[i].time), std::string(name_of(events[i].kind)),
+            {event_number(i), to_words(events[i].time, facts.zone),
+             std::string(name_of(events[i].kind)),
              std::isfinite(events[i].change_mv) ? millivolts(events[i].change_mv) : "",
              events[i].why});
     section.blocks.emplace_back(std::move(table));

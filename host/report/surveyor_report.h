@@ -1,6 +1,7 @@
 // What a surveyor's report of a trace says, in its order.
 #pragma once
 
+#include "base/zone.h"
 #include "chart/scene.h"
 #include "diagnosis/trace_causes.h"
 #include "electrode/budget.h"
@@ -32,6 +33,7 @@ struct ReportFacts {
     const Budget& budget; ///< of one reading
     std::vector<TraceCause> causes;
     double worst_share; ///< fraction
+    const Zone& zone;   ///< whose clocks its times are shown by
     Scene chart;
     std::span<const Attachment> attachments; ///< that go with the report
     std::string signer; ///< fingerprint of the key that signs them; empty: nobody does

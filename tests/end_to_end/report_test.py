@@ -153,6 +153,47 @@ class Report(EndToEnd):
         self.assertEqual(verified.returncode, 2)
         self.assertIn("carries no evidence", verified.stderr)
 
+    def test_times_are_shown_by_the_clocks_of_a_zone_through_their_change(self):
+        text = self.trace.read_text(encoding="ascii")  # 48 hours from 06:00 on
+        self.trace.write_text(text.replace("2026-05-04", "2026-10-24").replace("2026-05-05", "2026-10-25")
+                              .replace("2026-05-06", "2026-10-26"), encoding="ascii")
+        zone = ("--zone", "Europe/Amsterdam")
+        title = "Time in Europe/Amsterdam: CEST, UTC+2; from 2026-10-25 02:00 CET, UTC+1"
+        figure = self.make("trace", "dst.svg", *zone).read_text(encoding="utf-8")
+        self.assertIn(title, figure)
+        self.assertIn("2026-10-24 08:00:00 CEST to 2026-10-26 06:59:00 CET", figure)
+        report = self.make("report", "dst.pdf", *zone)
+        self.assertEqual(quaycell("verify", report).returncode, 0)
+        page = self.text_of(report)
+        self.assertIn("2026-10-24 08:00:00 CEST to 2026-10-26 06:59:00 CET", page)
+        self.assertRegex(page, r"1 +2026-10-24 23:01:00 CEST +shore-power-on")
+        self.assertNotIn("00 UTC", page)
+        refused = quaycell("trace", "--trace", self.trace, "--vessel", self.vessel, "--zone", "Europe/Nowhere",
+                           "--output", self.folder / "no.svg")
+        self.assertEqual(refused.returncode, 2)
+        self.assertIn("zoneinfo", refused.stderr)
+
+    def test_a_part_of_the_time_is_judged_and_shown_as_if_it_were_all(self):
+        part = ("--from", "2026-05-04T21:30:00Z", "--to", "2026-05-05T08:30:00+02:00")
+        figure = self.make("trace", "part.svg", *part).read_text(encoding="utf-8")
+        self.assertIn("2026-05-04 21:30:00 UTC to 2026-05-05 06:30:00 UTC", figure)
+        self.assertIn("days.csv, only from 2026-05-04T21:30:00Z to 2026-05-05T06:30:00Z", figure)
+        judged = json.loads(quaycell("judge", "--trace", self.trace, "--vessel", self.vessel, "--json", *part).stdout)
+        self.assertEqual(judged["readings"], 9 * 60 + 1)
+        self.assertEqual(judged["time_share"]["under-protected"], 1)
+        pdf = self.make("report", "part.pdf", *part)
+        self.assertIn("541, 9 h 1 min covered", self.text_of(pdf))
+        self.assertEqual(quaycell("verify", pdf).returncode, 0)
+        refused = quaycell("trace", "--trace", self.trace, "--vessel", self.vessel, "--from", "2027-01-01T00:00:00Z",
+                           "--output", self.folder / "no.svg")
+        self.assertEqual(refused.returncode, 2)
+        self.assertIn("its readings go from", refused.stderr)
+
+    def test_the_axis_turns_for_those_who_draw_more_negative_upward(self):
+        figure = self.make("trace", "up.svg", "--up", "more-negative").read_text(encoding="utf-8")
+        self.assertIn("more negative upward", figure)
+        self.assertNotIn("more negative upward", self.make("trace", "usual.svg").read_text(encoding="utf-8"))
+
     def test_an_unknown_ending_is_refused(self):
         made = quaycell("report", "--trace", self.trace, "--hull", "steel", "--output", "x.doc")
         self.assertEqual(made.returncode, 2)
