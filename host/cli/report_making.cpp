@@ -1,5 +1,6 @@
 #include "cli/report_making.h"
 
+#include "chart/budget_chart.h"
 #include "chart/render_pdf.h"
 #include "chart/text.h"
 #include "chart/text_width.h"
@@ -131,6 +132,7 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
         *worst_share,
         *zone,
         figure_of(*judgement, size.text_width_mm(), options.figure, *zone, {}, text_width),
+        draw_budget(*budget, size.text_width_mm(), text_width),
         made.attachments,
         *signer};
     const auto& time = judgement->trace.time;

@@ -127,6 +127,9 @@ Section uncertainty_section(const ReportFacts& facts) {
                               fmt::format("{:.2f}", line.standard_mv()), line.source});
     section.blocks.emplace_back(std::move(table));
     section.blocks.emplace_back(
+        Figure{facts.budget_chart, "Standard uncertainties, k = 1, and the share of each in the "
+                                   "sum of squares."});
+    section.blocks.emplace_back(
         Paragraph{fmt::format("Expanded uncertainty of one reading, k = 2, after the GUM (JCGM "
                               "100:2008): {:.1f} mV. What is "
                               "systematic is not averaged away.",

@@ -35,6 +35,7 @@ struct ReportFacts {
     double worst_share; ///< fraction
     const Zone& zone;   ///< whose clocks its times are shown by
     Scene chart;
+    Scene budget_chart;
     std::span<const Attachment> attachments; ///< that go with the report
     std::string signer; ///< fingerprint of the key that signs them; empty: nobody does
 };

@@ -102,12 +102,12 @@ class Page(EndToEnd):
         outline = self.outline(page)
         self.assertIn(("html", {"lang": "en-GB"}), outline.tags)
         pictures = [attributes for tag, attributes in outline.tags if tag == "svg"]
-        self.assertEqual(len(pictures), 1)
-        for attributes in pictures:
+        self.assertEqual(len(pictures), 2)
+        for attributes, word in zip(pictures, ("All together", "protected")):  # the budget, the trace
             self.assertEqual(attributes["role"], "img")
             words = [outline.texts[each] for each in attributes["aria-labelledby"].split()]
             self.assertTrue(all(words), words)
-            self.assertIn("protected", " ".join(words))
+            self.assertIn(word, " ".join(words))
         tables = sum(tag == "table" for tag, _ in outline.tags)
         self.assertGreaterEqual(tables, 4)
         self.assertEqual(sum(tag == "caption" for tag, _ in outline.tags), tables)

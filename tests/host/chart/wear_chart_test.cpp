@@ -1,0 +1,59 @@
+#include "chart/wear_chart.h"
+
+#include "scene_text.h"
+
+#include <doctest/doctest.h>
+
+using namespace quaycell;
+using namespace quaycell::testing;
+
+namespace {
+
+Instant on_day(int day) {
+    return parse_instant("2026-05-01T12:00:00Z").value() + std::chrono::days{day};
+}
+
+AnodeWear wear() {
+    return {"aluminium, port quarter",
+            2,
+            {{on_day(0), 2}, {on_day(50), 1.5}},
+            {{on_day(50), 1.5}, {on_day(100), 1}},
+            on_day(90),
+            on_day(100),
+            {}};
+}
+
+} // namespace
+
+TEST_CASE("what is left falls to the line at half the mass") {
+    // By hand: the plot spans 16 to 120 mm for 102 days, 14.6 to 61.6 mm for 2.16 to 0 kg.
+    const Scene scene = draw_wear(wear(), 124, fake_text_width);
+    CHECK(to_text(group_titled(scene, "Mass left")) == "Mass left\n"
+                                                       "  area 108.8,14.6 10.2x47.0\n"
+                                                       "  line 16.0,39.8 120.0,39.8\n"
+                                                       "  text 17.0,39.0 half gone: renew it\n"
+                                                       "  line 68.0,29.0 119.0,39.8\n"
+                                                       "  line 17.0,18.1 68.0,29.0\n"
+                                                       "  line 17.0,18.1\n"
+                                                       "  line 68.0,29.0\n");
+    CHECK(has_text(scene, "2 kg when new; half gone between 2026-07-30 and 2026-08-09"));
+    CHECK(scene.description.find(" 2026-06-20: 1.5 kg.") != std::string::npos);
+}
+
+TEST_CASE("an anode that nobody weighed says so, and texts keep apart") {
+    AnodeWear unknown{std::string(300, 'W'), 2, {}, {}, {}, {}, {}};
+    const Scene scene = draw_wear(unknown, 110, fake_text_width);
+    CHECK(has_text(scene, "2 kg when new; when half of it will be gone is not known"));
+    CHECK(has_text(scene, "Mass left, kg: never weighed"));
+    for (const Scene& each : {scene, draw_wear(wear(), 100, fake_text_width)}) {
+        const std::vector<Text> texts = texts_of(each);
+        for (std::size_t i = 0; i < texts.size(); ++i) {
+            CHECK(box_of(texts[i]).right_mm() <= each.width_mm);
+            for (std::size_t j = i + 1; j < texts.size(); ++j) {
+                CAPTURE(texts[i].text);
+                CAPTURE(texts[j].text);
+                CHECK_FALSE(overlap(box_of(texts[i]), box_of(texts[j])));
+            }
+        }
+    }
+}
