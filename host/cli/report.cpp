@@ -27,12 +27,11 @@ Result<Done> write_beside(const std::string& output, const std::vector<Attachmen
     return Done{};
 }
 
-Result<std::string> signature_for(const std::string& key_file,
-                                  const std::vector<Attachment>& attachments) {
+Result<std::string> signature_for(const std::string& key_file, const std::string& manifest) {
     if (key_file.empty()) return std::string();
     const auto key = read_secret_key(key_file);
     if (!key) return key.error();
-    return signature_of(manifest_of(attachments), *key);
+    return signature_of(manifest, *key);
 }
 
 Outcome make_keys(const std::string& file) {
@@ -63,7 +62,7 @@ Outcome run(const ReportOptions& options, const std::vector<std::string>& said) 
     if (!sources) return sources.error();
     const auto made = make_report(options, *format, *sources);
     if (!made) return made.error();
-    const auto signature = signature_for(options.key_file, made->attachments);
+    const auto signature = signature_for(options.key_file, made->manifest);
     if (!signature) return signature.error();
     const auto report = packed(*made, *format, *signature);
     if (!report) return report.error();

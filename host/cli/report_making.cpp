@@ -102,8 +102,9 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
     if (!signer) return signer.error();
     const InstrumentFacts instrument = instrument_of(sources.origin, *judgement);
 
-    MadeReport made{sources.files, "", judgement->trace.time.size(), judgement->judged.overall};
+    MadeReport made{sources.files, "", "", judgement->trace.time.size(), judgement->judged.overall};
     std::ranges::move(computed(*judgement), std::back_inserter(made.attachments));
+    made.manifest = manifest_of(made.attachments);
 
     std::vector<std::string> corrections;
     for (const KnownCorrection& correction : judgement->corrections)
@@ -134,6 +135,7 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
         figure_of(*judgement, size.text_width_mm(), options.figure, *zone, {}, text_width),
         draw_budget(*budget, size.text_width_mm(), text_width),
         made.attachments,
+        made.manifest,
         *signer};
     const auto& time = judgement->trace.time;
     auto page = page_of(surveyor_report(facts), format, size,
@@ -145,16 +147,15 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
 
 Result<PackedReport> packed(const MadeReport& made, ReportFormat format,
                             const std::string& signature) {
-    const std::string manifest = manifest_of(made.attachments);
     if (format == ReportFormat::html) {
         PackedReport report{made.page, made.attachments};
-        report.beside.push_back({manifest_name, "text/plain", "", manifest});
+        report.beside.push_back({manifest_name, "text/plain", "", made.manifest});
         if (!signature.empty()) report.beside.push_back(described(signature_name, signature));
         return report;
     }
     Carried carrying = carried(made.attachments);
     if (!signature.empty()) carrying.inside.push_back(described(signature_name, signature));
-    auto pdf = with_evidence(made.page, carrying.inside, manifest);
+    auto pdf = with_evidence(made.page, carrying.inside, made.manifest);
     if (!pdf) return pdf.error();
     return PackedReport{std::move(*pdf), std::move(carrying.beside)};
 }

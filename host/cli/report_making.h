@@ -26,6 +26,7 @@ Result<ReportSources> sources_of(const ReportOptions& options,
 
 struct MadeReport {
     std::vector<Attachment> attachments; ///< the sources' files, then what was computed
+    std::string manifest;                ///< of them
     std::string page;                    ///< HTML, or a PDF without attachments
     std::size_t readings;
     Verdict overall;

@@ -1,15 +1,12 @@
 #include "report/report_parts.h"
 
-#include "evidence/sha256.h"
-
 #include <fmt/format.h>
 
 namespace quaycell {
 
 Section evidence_section(const ReportFacts& facts) {
     Section section{"Evidence", {}};
-    section.blocks.emplace_back(
-        Paragraph{"Evidence number: " + evidence_number(manifest_of(facts.attachments))});
+    section.blocks.emplace_back(Paragraph{"Evidence number: " + evidence_number(facts.manifest)});
     if (!facts.signer.empty())
         section.blocks.emplace_back(Paragraph{fmt::format(
             "The list of these files is signed (Ed25519) with the key of fingerprint {}. The "
@@ -23,9 +20,12 @@ Section evidence_section(const ReportFacts& facts) {
         "What this report was made from",
         {{"File", 0.2}, {"Bytes", 0.14, Anchor::end}, {"What it is, and its SHA-256", 0.66}},
         {}};
-    for (const Attachment& each : facts.attachments)
-        table.rows.push_back({each.name, std::to_string(each.bytes.size()),
-                              fmt::format("{} {}", each.description, sha256_hex(each.bytes))});
+    const std::vector<ManifestLine> lines = parse_manifest(facts.manifest).value();
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+        const Attachment& file = facts.attachments[i];
+        table.rows.push_back({file.name, std::to_string(file.bytes.size()),
+                              fmt::format("{} {}", file.description, lines[i].sha256)});
+    }
     section.blocks.emplace_back(std::move(table));
     section.blocks.emplace_back(Paragraph{fmt::format(
         "The files are attached to the PDF; what is too large for that, and all that belongs to an "

@@ -30,7 +30,7 @@ Document surveyor_report(const ReportFacts& facts) {
     document.subtitle =
         facts.boat_name.empty() ? "Boat: " + std::string(not_stated) : facts.boat_name;
     if (!facts.inspection.place.empty()) document.subtitle += ", " + facts.inspection.place;
-    document.evidence_number = evidence_number(manifest_of(facts.attachments));
+    document.evidence_number = evidence_number(facts.manifest);
     document.footing = footing(facts);
     document.sections = {summary_section(facts),     who_and_what_section(facts),
                          method_section(facts),      criteria_section(facts),

@@ -37,7 +37,8 @@ struct ReportFacts {
     Scene chart;
     Scene budget_chart;
     std::span<const Attachment> attachments; ///< that go with the report
-    std::string signer; ///< fingerprint of the key that signs them; empty: nobody does
+    std::string manifest; ///< of the attachments: hashing them takes longer than drawing
+    std::string signer;   ///< fingerprint of the key that signs them; empty: nobody does
 };
 
 /// Facts first, opinion after them and marked as such. What is not known is named.

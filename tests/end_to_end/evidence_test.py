@@ -86,7 +86,8 @@ class MadeAgain(Evidence):
         path = self.folder / "said.pdf"
         self.done("report", "--trace", self.csv, "--hull", "steel", "--salinity", "31", "--temperature", "9.5",
                   "--baseline", "-540", "--cell-checked", "--scale=agcl/kcl-3", "--worst-share", "7",
-                  "--budget", own, "--inspection", visit, "--paper", "letter", "--output", path)
+                  "--budget", own, "--inspection", visit, "--paper", "letter", "--zone", "Europe/Berlin",
+                  "--from", "2026-05-04T01:00:00Z", "--up", "more-negative", "--output", path)
         self.agrees(path)
 
     def archive(self):
