@@ -14,8 +14,8 @@ namespace {
 
 constexpr double row_mm = small_size_mm * line_height;
 constexpr double column_mm = 78; ///< at least: of one column of the key
-constexpr double number_mm = 7;  ///< of which the number takes
-constexpr double between_mm = 3; ///< columns
+constexpr double number_mm = 6;  ///< of which the number takes
+constexpr double between_mm = 2; ///< columns
 constexpr std::size_t most_events = 40;
 constexpr std::size_t most_spells = 20;
 
@@ -25,7 +25,7 @@ struct Row {
 };
 
 std::string text_of(const Event& event, const Zone& zone) {
-    std::string text = fmt::format("{}  {}", to_words(event.time, zone), name_of(event.kind));
+    std::string text = fmt::format("{} {}", to_words(event.time, zone), name_of(event.kind));
     if (std::isfinite(event.change_mv))
         text += fmt::format(", {}{} mV", event.change_mv > 0 ? "+" : "",
                             number_text(event.change_mv, 0));
@@ -34,10 +34,10 @@ std::string text_of(const Event& event, const Zone& zone) {
 
 std::string text_of(const Spell& spell, const Zone& zone) {
     const auto lasted = std::chrono::duration_cast<std::chrono::seconds>(spell.to - spell.from);
-    std::string text = fmt::format("{}  {}, {}", to_words(spell.from, zone), name_of(spell.verdict),
+    std::string text = fmt::format("{} {} {}", to_words(spell.from, zone), name_of(spell.verdict),
                                    to_text(lasted));
     if (std::isfinite(spell.worst_mv))
-        text += fmt::format(", to {} mV", number_text(spell.worst_mv, 0));
+        text += fmt::format(", {} mV", number_text(spell.worst_mv, 0));
     return text;
 }
 

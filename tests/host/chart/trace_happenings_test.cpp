@@ -32,8 +32,8 @@ TEST_CASE("a figure that stands alone tells what its numbers are, by the clocks 
               .items.empty());
     options.with_key = true;
     const Scene scene = scene_of(trace, options);
-    CHECK(has_text(scene, "2026-05-04 04:00:00 IIT  shore-power-on, +75 mV"));
-    CHECK(has_text(scene, "2026-05-07 14:20:00 IIT  under-protected, 1 h, to −901 mV"));
+    CHECK(has_text(scene, "2026-05-04 04:00:00 IIT shore-power-on, +75 mV"));
+    CHECK(has_text(scene, "2026-05-07 14:20:00 IIT under-protected 1 h, −901 mV"));
     CHECK(has_text(scene, "S1"));
     CHECK(has_text(scene, "S1 under-protected"));
     CHECK(has_text(scene, "Time in Invented/Island: IIT, UTC+3"));
