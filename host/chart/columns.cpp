@@ -20,15 +20,10 @@ double Plot::y_mm(double value) const {
 
 namespace {
 
-struct Reading {
-    Instant time;
-    double value;
-};
-
 /// The readings of one column on one line.
 class Kept {
   public:
-    void add(Reading reading) {
+    void add(DrawnReading reading) {
         if (empty_) {
             kept_.fill(reading);
             empty_ = false;
@@ -42,35 +37,32 @@ class Kept {
     template <typename Append>
     void flush(Append append) {
         if (empty_) return;
-        std::ranges::sort(kept_, {}, &Reading::time);
-        const auto same = std::ranges::unique(kept_, {}, &Reading::time);
+        std::ranges::sort(kept_, {}, &DrawnReading::time);
+        const auto same = std::ranges::unique(kept_, {}, &DrawnReading::time);
         std::for_each(kept_.begin(), same.begin(), append);
         empty_ = true;
     }
 
   private:
     enum { first, lowest, highest, last };
-    std::array<Reading, 4> kept_{};
+    std::array<DrawnReading, 4> kept_{};
     bool empty_ = true;
 };
 
 } // namespace
 
-std::vector<std::vector<Point>> trace_lines(const Plot& plot, const Column<Instant>& time,
-                                            const Column<double>& values, std::span<const Gap> gaps,
-                                            double column_mm) {
-    std::vector<std::vector<Point>> lines;
+DrawnLines drawn_lines(const Plot& plot, const Column<Instant>& time, const Column<double>& values,
+                       std::span<const Gap> gaps, double column_mm) {
+    DrawnLines lines;
     Kept column;
     double drawn = -1; // the column that is being filled
     bool broken = true;
     auto gap = gaps.begin();
     const auto flush = [&] {
-        column.flush([&](const Reading& kept) {
-            lines.back().push_back({plot.x_mm(kept.time), plot.y_mm(kept.value)});
-        });
+        column.flush([&](const DrawnReading& kept) { lines.back().push_back(kept); });
     };
     for (std::size_t i = 0; i < time.size(); ++i) {
-        const Reading reading{time[i], values[i]};
+        const DrawnReading reading{time[i], values[i]};
         while (gap != gaps.end() && gap->to <= reading.time) {
             broken = true;
             ++gap;
@@ -92,6 +84,14 @@ std::vector<std::vector<Point>> trace_lines(const Plot& plot, const Column<Insta
     }
     flush();
     return lines;
+}
+
+std::vector<std::vector<Point>> points_of(const Plot& plot, const DrawnLines& lines) {
+    std::vector<std::vector<Point>> points(lines.size());
+    for (std::size_t i = 0; i < lines.size(); ++i)
+        for (const DrawnReading& reading : lines[i])
+            points[i].push_back({plot.x_mm(reading.time), plot.y_mm(reading.value)});
+    return points;
 }
 
 } // namespace quaycell

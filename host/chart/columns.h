@@ -21,12 +21,21 @@ struct Plot {
     double y_mm(double value) const;
 };
 
+/// A reading that is drawn.
+struct DrawnReading {
+    Instant time;
+    double value;
+};
+using DrawnLines = std::vector<std::vector<DrawnReading>>;
+
 /// The trace as lines. Of each column `column_mm` wide the first, lowest, highest and last reading
-/// are kept, so that no extreme is lost. A gap or a missing value ends a line, unless the reading
-/// after it is still in the same column; a reading alone between two of them is a line of one
-/// point.
-std::vector<std::vector<Point>> trace_lines(const Plot& plot, const Column<Instant>& time,
-                                            const Column<double>& values, std::span<const Gap> gaps,
-                                            double column_mm);
+/// are kept, so that no extreme is lost: the range of what is drawn is that of the trace. A gap or
+/// a missing value ends a line, unless the reading after it is still in the same column; a reading
+/// alone between two of them is a line of one. Of the plot, only time and width count.
+DrawnLines drawn_lines(const Plot& plot, const Column<Instant>& time, const Column<double>& values,
+                       std::span<const Gap> gaps, double column_mm);
+
+/// Where they stand in the plot.
+std::vector<std::vector<Point>> points_of(const Plot& plot, const DrawnLines& lines);
 
 } // namespace quaycell

@@ -5,7 +5,7 @@
 
 namespace quaycell {
 
-/// The ribbon of `expanded_mv` to each side of the lines that trace_lines() made. A reading that
+/// The ribbon of `expanded_mv` to each side of the lines that drawn_lines() made. A reading that
 /// stands alone gets a bar.
 Group draw_ribbon(const Plot& plot, const std::vector<std::vector<Point>>& lines,
                   double expanded_mv);

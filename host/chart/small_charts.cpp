@@ -13,7 +13,6 @@ namespace {
 constexpr double title_height_mm = 5;
 constexpr double plot_height_mm = small_chart_step_mm - title_height_mm - 1;
 constexpr double value_spacing_mm = 5;
-constexpr double column_mm = 0.2; ///< as of the chart above
 constexpr double least_range = 2; ///< mV or degC: noise is not blown up
 constexpr double margin_share = 0.08;
 
@@ -36,18 +35,17 @@ std::vector<SmallChart> small_charts_of(const Readings& trace) {
     return charts;
 }
 
-Plot small_plot(const Plot& above, double top_mm, const Column<double>& values) {
+Plot small_plot(const Plot& above, double top_mm, const DrawnLines& lines) {
     Plot plot = above;
     plot.place.top_mm = top_mm + title_height_mm;
     plot.place.height_mm = plot_height_mm;
     plot.low = std::numeric_limits<double>::infinity();
     plot.high = -plot.low;
-    for (std::size_t row = 0; row < values.size(); ++row) {
-        const double value = values[row];
-        if (!std::isfinite(value)) continue;
-        plot.low = std::min(plot.low, value);
-        plot.high = std::max(plot.high, value);
-    }
+    for (const auto& each : lines)
+        for (const DrawnReading& reading : each) {
+            plot.low = std::min(plot.low, reading.value);
+            plot.high = std::max(plot.high, reading.value);
+        }
     const double extra =
         std::max((least_range - (plot.high - plot.low)) / 2, margin_share * (plot.high - plot.low));
     const bool never_negative = plot.low >= 0;
@@ -57,9 +55,9 @@ Plot small_plot(const Plot& above, double top_mm, const Column<double>& values) 
     return plot;
 }
 
-Group draw_small_chart(const Plot& plot, const SmallChart& chart, const Column<Instant>& time,
+Group draw_small_chart(const Plot& plot, const std::string& title, const DrawnLines& drawn,
                        std::span<const Gap> gaps) {
-    Group group{chart.title, {}};
+    Group group{title, {}};
     const Rectangle& place = plot.place;
     for (const Gap& gap : gaps) {
         const double left = std::max(plot.x_mm(gap.from), place.left_mm);
@@ -70,13 +68,13 @@ Group draw_small_chart(const Plot& plot, const SmallChart& chart, const Column<I
     }
     Lines lines{{}, ink, trace_mm};
     Lines lone{{}, ink, lone_reading_mm};
-    for (std::vector<Point>& found : trace_lines(plot, time, chart.values, gaps, column_mm))
+    for (std::vector<Point>& found : points_of(plot, drawn))
         (found.size() == 1 ? lone : lines).lines.push_back(std::move(found));
     group.items.emplace_back(std::move(lines));
     group.items.emplace_back(std::move(lone));
     add_value_axis(group, plot, value_spacing_mm, small_size_mm);
     group.items.emplace_back(Text{{place.left_mm - plot_axis_width_mm, place.top_mm - 1.6},
-                                  chart.title,
+                                  title,
                                   small_size_mm,
                                   Anchor::start,
                                   true,

@@ -20,10 +20,11 @@ constexpr double small_chart_step_mm = 20; ///< from one to the next, its title 
 /// Those that the trace has anything for: AC, the second cell, the water's temperature.
 std::vector<SmallChart> small_charts_of(const Readings& trace);
 
-/// The plot of the chart that begins at `top_mm`: its time is that of `above`.
-Plot small_plot(const Plot& above, double top_mm, const Column<double>& values);
+/// The plot of the chart that begins at `top_mm`, for what is drawn in it: its time is that of
+/// `above`.
+Plot small_plot(const Plot& above, double top_mm, const DrawnLines& lines);
 
-Group draw_small_chart(const Plot& plot, const SmallChart& chart, const Column<Instant>& time,
+Group draw_small_chart(const Plot& plot, const std::string& title, const DrawnLines& drawn,
                        std::span<const Gap> gaps);
 
 } // namespace quaycell

@@ -42,7 +42,7 @@ struct ValueRange {
 };
 
 /// Holds all readings with their ribbon and all limits, with some of the outer bands.
-ValueRange value_range(const Column<double>& values, double ribbon_mv,
+ValueRange value_range(const DrawnLines& lines, double ribbon_mv,
                        const std::vector<ChartBand>& bands) {
     ValueRange range{std::numeric_limits<double>::infinity(),
                      -std::numeric_limits<double>::infinity()};
@@ -51,8 +51,9 @@ ValueRange value_range(const Column<double>& values, double ribbon_mv,
         range.low = std::min(range.low, value);
         range.high = std::max(range.high, value);
     };
-    for (std::size_t i = 0; i < values.size(); ++i)
-        include(values[i]);
+    for (const auto& each : lines)
+        for (const DrawnReading& reading : each)
+            include(reading.value);
     range.low -= ribbon_mv;
     range.high += ribbon_mv;
     for (const ChartBand& band : bands) {
@@ -108,23 +109,24 @@ Scene draw_trace(const Readings& trace, const JudgedTrace& judged,
                   inner_width - plot_axis_width_mm - plot_label_gap_mm - label_width,
                   height - margin_mm - strip_height - plot_axis_height_mm - small_height -
                       plot_top};
-    const ValueRange range =
-        value_range(judged.standard_mv, options.expanded_uncertainty_mv.value_or(0), shown);
-    plot.low_on_top = options.more_negative_up;
-    plot.low = range.low;
-    plot.high = range.high;
     if (!trace.time.empty()) {
         const Milliseconds missing = least_span - (trace.time.back() - trace.time.front());
         const Milliseconds extra = std::max(missing / 2, Milliseconds{0});
         plot.from = trace.time.front() - extra;
         plot.to = trace.time.back() + extra;
     }
+    const DrawnLines drawn =
+        drawn_lines(plot, trace.time, judged.standard_mv, judged.gaps, column_mm);
+    const ValueRange range = value_range(drawn, options.expanded_uncertainty_mv.value_or(0), shown);
+    plot.low_on_top = options.more_negative_up;
+    plot.low = range.low;
+    plot.high = range.high;
 
     scene.groups.push_back(heading.take());
     scene.groups.push_back(draw_bands(plot, shown));
     scene.groups.push_back(draw_gaps(plot, judged.gaps, text_width));
     scene.groups.push_back(draw_limits(plot, bands));
-    auto lines = trace_lines(plot, trace.time, judged.standard_mv, judged.gaps, column_mm);
+    auto lines = points_of(plot, drawn);
     if (options.expanded_uncertainty_mv)
         scene.groups.push_back(draw_ribbon(plot, lines, *options.expanded_uncertainty_mv));
     scene.groups.push_back(draw_readings(std::move(lines), trace.time.size() <= few_readings));
@@ -133,8 +135,9 @@ Scene draw_trace(const Readings& trace, const JudgedTrace& judged,
     scene.groups.push_back(draw_value_axis(plot, marks_top));
     Plot lowest = plot;
     for (const SmallChart& each : small) {
-        lowest = small_plot(plot, lowest.place.bottom_mm(), each.values);
-        scene.groups.push_back(draw_small_chart(lowest, each, trace.time, judged.gaps));
+        const DrawnLines own = drawn_lines(plot, trace.time, each.values, judged.gaps, column_mm);
+        lowest = small_plot(plot, lowest.place.bottom_mm(), own);
+        scene.groups.push_back(draw_small_chart(lowest, each.title, own, judged.gaps));
     }
     if (!trace.time.empty())
         scene.groups.push_back(draw_time_axis(lowest, options.zone, text_width));

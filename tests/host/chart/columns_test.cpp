@@ -20,6 +20,12 @@ std::vector<Instant> seconds(const std::vector<double>& values) {
     return time;
 }
 
+std::vector<std::vector<Point>> trace_lines(const Plot& where, const Column<Instant>& time,
+                                            const Column<double>& values, std::span<const Gap> gaps,
+                                            double column_mm) {
+    return points_of(where, drawn_lines(where, time, values, gaps, column_mm));
+}
+
 } // namespace
 
 TEST_CASE("more negative is lower, later is to the right") {

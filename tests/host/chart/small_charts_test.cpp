@@ -83,7 +83,7 @@ TEST_CASE("one reading's AC among a year of minutes is in the picture") {
 
 TEST_CASE("a value stands under the same moment of the potential above") {
     const Plot above{{20, 30, 100, 60}, monday, monday + std::chrono::minutes{100}, -1000, -900};
-    const Plot plot = small_plot(above, 90, std::vector<double>{5, 70});
+    const Plot plot = small_plot(above, 90, {{{monday, 5}}, {{monday, 70}}});
     CHECK(plot.x_mm(monday + std::chrono::minutes{50}) ==
           above.x_mm(monday + std::chrono::minutes{50}));
     CHECK(plot.place.top_mm > 90);
