@@ -266,6 +266,8 @@ class Archive {
     Archive(sqlite::Database database, std::string path)
         : database_(std::move(database)), path_(std::move(path)) {}
 
+    Result<bool> put_csv(const std::string& name, Instant from, std::uint64_t readings,
+                         const std::string& csv, Instant imported_at);
     Result<std::optional<wire::Calibration>> calibration(std::uint32_t device, Instant at);
     Result<std::vector<Note>> notes_of(sqlite::Statement rows);
     Result<PassedOver> passed_over(const KnownNumbers& known, std::uint32_t device,

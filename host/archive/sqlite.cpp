@@ -86,6 +86,12 @@ Statement& Statement::bind(std::string_view text) {
     return *this;
 }
 
+Statement& Statement::bind_in_place(std::string_view text) {
+    bind_failure_ |= sqlite3_bind_text(statement_.get(), ++bound_, text.data(),
+                                       static_cast<int>(text.size()), SQLITE_STATIC);
+    return *this;
+}
+
 Statement& Statement::bind(std::span<const std::uint8_t> bytes) {
     bind_failure_ |= sqlite3_bind_blob(statement_.get(), ++bound_, bytes.data(),
                                        static_cast<int>(bytes.size()), SQLITE_TRANSIENT);

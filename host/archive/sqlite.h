@@ -30,6 +30,8 @@ class Statement {
     Statement& bind(std::int64_t value);
     Statement& bind(std::string_view text);
     Statement& bind(std::span<const std::uint8_t> bytes);
+    /// The same without a copy: the text outlives the statement.
+    Statement& bind_in_place(std::string_view text);
 
     /// Moves to the next row: whether there is one.
     Result<bool> step();

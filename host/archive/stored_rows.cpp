@@ -75,8 +75,9 @@ class Pages {
         : file_(content_of(path)), log_(content_of(path.string() + "-wal")) {
         size_ = static_cast<std::size_t>(big_endian(file_, 16, 2));
         if (size_ == 1) size_ = 65536;
-        const bool possible = size_ >= 512 && (size_ & (size_ - 1)) == 0;
-        if (!possible) size_ = 4096; // as every archive has it
+        if (!is_possible(size_))
+            size_ = file_.size() / std::max<std::uint64_t>(1, big_endian(file_, 28, 4));
+        if (!is_possible(size_)) size_ = 4096; // as old archives have it
         for (std::size_t at = 0, number = 1; at < file_.size(); at += size_, ++number)
             pages_[number] = Bytes(file_).subspan(at, std::min(size_, file_.size() - at));
         take_log();
@@ -100,6 +101,10 @@ class Pages {
     }
 
   private:
+    static bool is_possible(std::size_t size) {
+        return size >= 512 && size <= 65536 && (size & (size - 1)) == 0;
+    }
+
     void take_log() {
         constexpr std::size_t log_header = 32;
         constexpr std::size_t frame_header = 24;

@@ -1,5 +1,7 @@
 #include "cli/files.h"
 
+#include "cli/large_pages.h"
+
 #include <cerrno>
 #include <cstring>
 #include <fstream>
@@ -35,7 +37,12 @@ Result<std::string> read_file(const std::filesystem::path& path) {
     std::ifstream file(path, std::ios::binary);
     if (!file) return cannot("read", path, errno);
     const auto size = std::filesystem::file_size(path, failure);
-    std::string bytes(failure ? 0 : size, '\0');
+    std::string bytes;
+    if (!failure) {
+        bytes.reserve(size);
+        prefer_large_pages(bytes.data(), size);
+        bytes.resize(size);
+    }
     file.read(bytes.data(), static_cast<std::streamsize>(bytes.size()));
     bytes.resize(static_cast<std::size_t>(file.gcount()));
     if (file) bytes.append(std::istreambuf_iterator<char>(file), {}); // it may have grown

@@ -48,7 +48,7 @@ Result<Scale> scale_of(const Options& options, const Trace& trace) {
 }
 
 Outcome import_trace(const Options& options) {
-    const auto text = read_file(options.file);
+    auto text = read_file(options.file);
     if (!text) return text.error();
     auto trace = read_trace_csv(*text, options.file);
     if (!trace) return trace.error();
@@ -60,9 +60,11 @@ Outcome import_trace(const Options& options) {
 
     auto archive = Archive::open(options.archive, OpenMode::write_create);
     if (!archive) return archive.error();
-    const auto added = archive->put_imported(
-        std::filesystem::path(options.file).filename().string(), trace->time.front(),
-        trace->time.size(), write_trace_csv(*trace, {}), now());
+    write_trace_csv(*trace, {},
+                    *text); // in the room of what was read, which is not needed any more
+    const auto added =
+        archive->put_imported(std::filesystem::path(options.file).filename().string(),
+                              trace->time.front(), trace->time.size(), *text, now());
     if (!added) return added.error();
     if (const auto numbered = number_entries(*archive); !numbered) return numbered;
     std::cerr << options.archive << ": " << (*added ? "holds " : "held already the ")

@@ -3,6 +3,7 @@
 #include "base/many_instants.h"
 #include "electrode/potential.h"
 #include "series/csv.h"
+#include "series/trace_csv_columns.h"
 
 #include <algorithm>
 #include <array>
@@ -14,30 +15,6 @@ namespace quaycell {
 
 namespace {
 
-/// A column of numbers: where it goes, and the limits of what can be meant. The limits only catch
-/// slips (a wrong unit, a lost decimal point); they are far wider than anything in a harbour.
-struct NumberColumn {
-    std::string_view name;
-    std::vector<double> Trace::*values;
-    double low;
-    double high;
-    bool required;
-};
-constexpr std::array<NumberColumn, 7> number_columns{{
-    {"potential_mv", &Trace::potential_mv, -5000, 5000, true},
-    {"cell_b_mv", &Trace::cell_b_mv, -5000, 5000, false},
-    {"ac_mv", &Trace::ac_mv, 0, 500000, false},
-    {"temperature_c", &Trace::temperature_c, -10, 60, false},
-    {"salinity_psu", &Trace::salinity_psu, 0, 400, false},
-    {"source_ohm", &Trace::source_ohm, 0, 1e12, false},
-    {"battery_mv", &Trace::battery_mv, 0, 100000, false},
-}};
-constexpr std::string_view time_name = "time";
-constexpr std::string_view scale_name = "cell_scale";
-constexpr std::string_view quality_name = "quality";
-constexpr std::string_view standard_name = "standard_mv";
-
-constexpr int decimals = 3; // 1 uV; the converter's step is 62.5 uV
 constexpr std::size_t longest_quotation = 40;
 
 /// The text as it may stand in a message: short, and without characters that move the cursor.
@@ -86,13 +63,16 @@ double number_in(std::string_view text) {
 
 class TraceReader {
   public:
-    TraceReader(std::string_view text, std::string_view name) : csv_(text) { trace_.name = name; }
+    TraceReader(std::string_view text, std::string_view name) : csv_(text), text_(text) {
+        trace_.name = name;
+    }
 
     Result<Trace> read() {
         const Result<bool> header = csv_.next(fields_);
         if (!header) return at_file(header.error());
         if (!*header) return missing_header(1);
         if (const Result<Done> done = read_header(); !done) return done.error();
+        make_room();
         while (true) {
             const Result<bool> more = csv_.next(fields_);
             if (!more) return at_file(more.error());
@@ -111,7 +91,7 @@ class TraceReader {
     struct Column {
         std::string name;
         Kind kind = Kind::ignored;
-        const NumberColumn* number = nullptr; ///< one of number_columns, or null
+        const csv::NumberColumn* number = nullptr; ///< one of csv::number_columns, or null
     };
 
     Error wrong(const CsvField& field, std::string what, std::string remedy) const {
@@ -143,12 +123,12 @@ class TraceReader {
                          "Separate them with commas, and write numbers with a decimal point.");
         for (const CsvField& field : fields_) {
             Column column{std::string(field.text)};
-            for (const NumberColumn& known : number_columns)
+            for (const csv::NumberColumn& known : csv::number_columns)
                 if (field.text == known.name) column = {column.name, Kind::number, &known};
-            if (field.text == time_name) column.kind = Kind::time;
-            if (field.text == scale_name) column.kind = Kind::scale;
-            if (field.text == quality_name) column.kind = Kind::quality;
-            if (column.kind == Kind::ignored && field.text != standard_name)
+            if (field.text == csv::time_name) column.kind = Kind::time;
+            if (field.text == csv::scale_name) column.kind = Kind::scale;
+            if (field.text == csv::quality_name) column.kind = Kind::quality;
+            if (column.kind == Kind::ignored && field.text != csv::standard_name)
                 return wrong(field, fmt::format("unknown column {}", quoted(field.text)),
                              known_columns());
             for (const Column& earlier : columns_)
@@ -160,18 +140,30 @@ class TraceReader {
         bool has_time = false;
         bool has_potential = false;
         for (const Column& column : columns_) {
-            has_time |= column.name == time_name;
+            has_time |= column.name == csv::time_name;
             has_potential |= column.number && column.number->required;
         }
         if (!has_time || !has_potential) return missing_header(fields_.front().line);
         return Done{};
     }
 
+    /// So that no column moves while it grows.
+    void make_room() {
+        const auto rows = static_cast<std::size_t>(std::ranges::count(text_, '\n')) + 1;
+        const auto reserve = [rows](auto& values) { values.reserve(rows); };
+        for (const Column& column : columns_) {
+            if (column.number) reserve(trace_.*column.number->values);
+            if (column.kind == Kind::time) reserve(trace_.time);
+            if (column.kind == Kind::quality) reserve(trace_.quality);
+        }
+    }
+
     static std::string known_columns() {
-        std::string list = fmt::format("The columns are: {}", time_name);
-        for (const NumberColumn& known : number_columns)
+        std::string list = fmt::format("The columns are: {}", csv::time_name);
+        for (const csv::NumberColumn& known : csv::number_columns)
             list += fmt::format(", {}", known.name);
-        return list + fmt::format(", {}, {}, {}.", scale_name, quality_name, standard_name);
+        return list +
+               fmt::format(", {}, {}, {}.", csv::scale_name, csv::quality_name, csv::standard_name);
     }
 
     Result<Done> read_row() {
@@ -214,7 +206,7 @@ class TraceReader {
         return Done{};
     }
 
-    Result<Done> read_number(const NumberColumn& column, const CsvField& field) {
+    Result<Done> read_number(const csv::NumberColumn& column, const CsvField& field) {
         std::vector<double>& values = trace_.*column.values;
         if (field.text.empty()) {
             values.push_back(missing_value);
@@ -266,6 +258,7 @@ class TraceReader {
     }
 
     CsvReader csv_;
+    std::string_view text_;
     std::vector<CsvField> fields_;
     std::optional<CsvField> first_potential_; ///< that is not 0
     std::vector<Column> columns_;
@@ -276,57 +269,10 @@ class TraceReader {
     Trace trace_;
 };
 
-void append_number(std::string& text, double value) {
-    if (std::isnan(value)) return;
-    std::array<char, 64> digits;
-    const auto [end, failure] = std::to_chars(digits.data(), digits.data() + digits.size(), value,
-                                              std::chars_format::fixed, decimals);
-    std::string_view number(digits.data(), static_cast<std::size_t>(end - digits.data()));
-    number = number.substr(0, number.find_last_not_of('0') + 1);
-    if (number.ends_with('.')) number.remove_suffix(1);
-    text += number == "-0" ? "0" : number;
-}
-
 } // namespace
 
 Result<Trace> read_trace_csv(std::string_view text, std::string_view name) {
     return TraceReader(text, name).read();
-}
-
-std::string write_trace_csv(const Trace& trace, std::span<const double> standard_mv) {
-    std::string text{time_name};
-    for (const NumberColumn& column : number_columns) {
-        if (!column.required && (trace.*column.values).empty()) continue;
-        text += fmt::format(",{}", column.name);
-        if (column.required && trace.cell_scale) text += fmt::format(",{}", scale_name);
-    }
-    if (!trace.quality.empty()) text += fmt::format(",{}", quality_name);
-    if (!standard_mv.empty()) text += fmt::format(",{}", standard_name);
-    text += "\r\n";
-    InstantWriter times;
-    for (std::size_t i = 0; i < trace.time.size(); ++i) {
-        times.append(text, trace.time[i]);
-        for (const NumberColumn& column : number_columns) {
-            const std::vector<double>& values = trace.*column.values;
-            if (values.empty()) continue;
-            text += ',';
-            append_number(text, values[i]);
-            if (column.required && trace.cell_scale) {
-                text += ',';
-                text += name_of(*trace.cell_scale);
-            }
-        }
-        if (!trace.quality.empty()) {
-            text += ',';
-            text += to_text(trace.quality[i]);
-        }
-        if (!standard_mv.empty()) {
-            text += ',';
-            append_number(text, standard_mv[i]);
-        }
-        text += "\r\n";
-    }
-    return text;
 }
 
 } // namespace quaycell

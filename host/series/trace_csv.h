@@ -16,5 +16,7 @@ Result<Trace> read_trace_csv(std::string_view text, std::string_view name);
 /// agcl/seawater) has one value per reading, or is empty: then the column is left out. Events are
 /// not written.
 std::string write_trace_csv(const Trace& trace, std::span<const double> standard_mv);
+/// The same into a text whose room is used again, and whose content is lost.
+void write_trace_csv(const Trace& trace, std::span<const double> standard_mv, std::string& text);
 
 } // namespace quaycell

@@ -103,6 +103,25 @@ TEST_CASE_FIXTURE(Fixture, "an imported trace is kept once") {
     CHECK(archive.imported_csv(99).error().code == ErrorCode::not_found);
 }
 
+TEST_CASE_FIXTURE(Fixture, "a long imported trace is kept as a short one, whoever else reads") {
+    std::string csv = "time,potential_mv\r\n";
+    csv.resize(std::size_t{5} << 20U, ' ');
+    CHECK(archive.put_imported("alone.csv", monday, 1, csv, tuesday).value());
+    {
+        auto other = Archive::open(folder / "a.quaycell", OpenMode::read);
+        REQUIRE(other);
+        REQUIRE(other->imported()->size() == 1);
+        CHECK(archive.put_imported("beside.csv", monday, 2, csv + "\r\n", tuesday).value());
+        CHECK_FALSE(archive.put_imported("again.csv", monday, 1, csv, tuesday).value());
+        CHECK(other->imported()->size() == 2);
+    }
+    const auto imported = archive.imported();
+    REQUIRE(imported->size() == 2);
+    CHECK(archive.imported_csv(imported->front().id).value() == csv);
+    CHECK(archive.imported_csv(imported->back().id).value() == csv + "\r\n");
+    CHECK(Archive::open(folder / "a.quaycell", OpenMode::read).value().losses().empty());
+}
+
 TEST_CASE_FIXTURE(Fixture,
                   "what is numbered once keeps its number, and new things are numbered on") {
     const EntryKey first{false, device, 1, 0};

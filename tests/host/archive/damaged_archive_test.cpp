@@ -136,7 +136,7 @@ struct Scene {
 };
 
 constexpr std::size_t all_records = 2 * records_each;
-constexpr std::size_t page = 4096;
+constexpr std::size_t page = 32768;
 constexpr std::size_t header = 100; ///< of the file: what it is and which schema it has
 
 } // namespace

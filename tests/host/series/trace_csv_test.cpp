@@ -1,7 +1,10 @@
 #include "series/trace_csv.h"
 
+#include <array>
 #include <cmath>
+#include <cstdio>
 #include <doctest/doctest.h>
+#include <random>
 
 using namespace quaycell;
 
@@ -102,6 +105,33 @@ TEST_CASE("the file is plain: CRLF, numbers without needless zeros, no column th
           "time,potential_mv,standard_mv\r\n"
           "2026-05-04T06:00:00Z,0,1\r\n"
           "2026-05-04T06:00:10Z,100,\r\n");
+}
+
+TEST_CASE("a number is rounded to the thousandth as the C library rounds it, halves too") {
+    std::mt19937_64 chance(5);
+    Trace trace;
+    std::vector<double>& mv = trace.potential_mv;
+    mv = {0, -0.0, -0.0004, 0.0005, -0.0005, 0.0625, 0.9995, -1032.8125, 99999.9995, 4999.9996};
+    for (int i = 0; i < 20'000; ++i) {
+        const auto thousandths =
+            static_cast<double>(static_cast<std::int64_t>(chance() % 8'000'000));
+        mv.push_back(i % 2 == 0 ? (thousandths - 4e6) / 1600 : (thousandths + 0.5) / 1000);
+    }
+    for (std::size_t i = 0; i < mv.size(); ++i)
+        trace.time.push_back(at("2026-05-04T06:00:00Z") + std::chrono::seconds{i});
+    const std::string text = write_trace_csv(trace, {});
+    std::size_t place = text.find('\n') + 1;
+    for (const double each_mv : mv) {
+        std::array<char, 64> digits{};
+        std::snprintf(digits.data(), digits.size(), "%.3f", each_mv);
+        std::string expected = digits.data();
+        expected.erase(expected.find_last_not_of('0') + 1);
+        if (expected.back() == '.') expected.pop_back();
+        if (expected == "-0") expected = "0";
+        const std::size_t comma = text.find(',', place), end = text.find('\r', place);
+        REQUIRE(text.substr(comma + 1, end - comma - 1) == expected);
+        place = end + 2;
+    }
 }
 
 TEST_CASE("a broken field is refused with file, line and column") {
