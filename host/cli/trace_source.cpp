@@ -4,6 +4,7 @@
 #include "cli/cell_checks.h"
 #include "cli/files.h"
 #include "electrode/budget.h"
+#include "series/recurring.h"
 #include "series/trace_csv.h"
 
 #include <algorithm>
@@ -70,14 +71,6 @@ Result<SourcedTrace> load_whole(const TraceOptions& options) {
     auto trace = read_trace_csv(*text, options.trace_file);
     if (!trace) return trace.error();
     return SourcedTrace{std::move(*trace), {}, {}, {}};
-}
-
-/// The median of the values that are there.
-double median_of_present(const Column<double>& values) {
-    const Column<Milliseconds> alike(values.size(), [](std::size_t, std::span<Milliseconds> out) {
-        std::ranges::fill(out, Milliseconds{0});
-    });
-    return statistics_of(values, alike).median_mv;
 }
 
 /// The rules were chosen for the boat's water. A reading whose own salinity lies outside what the
@@ -173,7 +166,7 @@ std::optional<Range> whole_range_of(const Column<double>& column) {
 /// out one by one.
 Result<Rules> rules_of_trace(const Readings& trace, Boat boat, const WaterOptions& said) {
     if (!names_water(said) && whole_range_of(trace.salinity_psu)) {
-        const double middle_psu = median_of_present(trace.salinity_psu);
+        const double middle_psu = median_of_recurring(trace.salinity_psu);
         boat.water.salinity_psu = {middle_psu, middle_psu};
     }
     return rules_of(boat);
@@ -231,7 +224,7 @@ Result<SourcedTrace> narrowed(SourcedTrace sourced, const WindowOptions& options
 Result<Boat> boat_of_trace(const Readings& trace, const BoatOptions& options) {
     TraceFacts facts;
     facts.cell_scale = trace.cell_scale;
-    const double measured_c = median_of_present(trace.temperature_c);
+    const double measured_c = median_of_recurring(trace.temperature_c);
     if (!std::isnan(measured_c)) facts.temperature_c = measured_c;
     facts.salinity_psu = whole_range_of(trace.salinity_psu);
     if (trace.calibration) facts.meter = trace.calibration->meter;
@@ -273,7 +266,7 @@ Result<TraceJudgement> judge_sourced(SourcedTrace sourced, const BoatOptions& op
     const auto explained = [&]() -> Result<Judgement> {
         const std::optional<std::size_t> row = judged.typical_row;
         if (!row)
-            return nothing_judged(*rules, median_of_present(standard.expanded_uncertainty_mv));
+            return nothing_judged(*rules, median_of_recurring(standard.expanded_uncertainty_mv));
         if (uncertainty_mv) return judge(*rules, standard.standard_mv[*row], *uncertainty_mv);
         const auto budget =
             reading_budget(boat->cell_scale, water_of_reading(*trace, *row, *boat, options.water),
