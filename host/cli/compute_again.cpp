@@ -20,6 +20,7 @@ namespace json = boost::json;
 
 constexpr const char* pages_name = "the report's file";
 constexpr std::size_t longest_shown = 100; ///< of a line that differs
+constexpr std::size_t shown_before = 50;   ///< of these, before the first difference
 
 const Attachment* named(const std::vector<Attachment>& files, std::string_view name) {
     const auto found = std::ranges::find(files, name, &Attachment::name);
@@ -105,7 +106,14 @@ std::string_view next_line(std::string_view& text) {
     std::string_view line = text.substr(0, end);
     text.remove_prefix(std::min(end + 1, text.size()));
     line.remove_prefix(std::min(line.find_first_not_of(" \t"), line.size()));
-    return line.substr(0, std::min(line.find_last_not_of("\r,") + 1, longest_shown));
+    return line.substr(0, line.find_last_not_of("\r,") + 1);
+}
+
+/// What stands about a place in a line, or nothing.
+std::string about(std::string_view line, std::size_t place) {
+    if (line.empty()) return "nothing";
+    const std::size_t from = place > shown_before ? place - shown_before : 0;
+    return (from == 0 ? "" : "...") + std::string(line.substr(from, longest_shown));
 }
 
 /// "line 7: the report states X, its attachments give Y"; empty where there is none.
@@ -115,10 +123,11 @@ std::string first_difference(std::string_view stated, std::string_view computed)
         const bool at_end = stated.empty() || computed.empty();
         const std::string_view ours = next_line(computed);
         const std::string_view theirs = next_line(stated);
-        if (at_end || ours != theirs)
-            return fmt::format("line {}: the report states {}, its attachments give {}", line,
-                               theirs.empty() ? "nothing" : theirs,
-                               ours.empty() ? "nothing" : ours);
+        if (!at_end && ours == theirs) continue;
+        const auto place =
+            static_cast<std::size_t>(std::ranges::mismatch(theirs, ours).in1 - theirs.begin());
+        return fmt::format("line {}: the report states {}, its attachments give {}", line,
+                           about(theirs, place), about(ours, place));
     }
 }
 

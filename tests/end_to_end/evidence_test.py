@@ -154,6 +154,11 @@ class Forged(Evidence):
         self.assertTrue(found["judgement.json"]["agrees"])
         self.assertTrue(found["trace.csv, computed again"]["agrees"])
 
+    def test_a_word_far_into_a_long_line_is_shown(self):
+        self.change("judgement.json", "more than 5 % counts", "more than 5 % matters")
+        self.differs(self.page, "judgement.json, computed again",
+                     r"states \.\.\..* 5 % matters\", its attachments give \.\.\..* 5 % counts\"$")
+
     def test_another_reading_is_found_with_its_line(self):
         self.change("source.csv", "-1003", "-1004")
         self.differs(self.page, "trace.csv, computed again", "line 5: .*-1003.*-1004")
