@@ -1,6 +1,7 @@
 #include "cli/trace_json.h"
 
 #include "cli/json_text.h"
+#include "series/trace_csv_columns.h"
 
 #include <boost/json.hpp>
 
@@ -12,26 +13,21 @@ namespace json = boost::json;
 
 constexpr int decimals = 3; // as in the CSV
 
-struct NumberKey {
-    const char* name;
-    std::vector<double> Trace::*values;
-};
-constexpr NumberKey number_keys[] = {{"potential_mv", &Trace::potential_mv},
-                                     {"cell_b_mv", &Trace::cell_b_mv},
-                                     {"ac_mv", &Trace::ac_mv},
-                                     {"temperature_c", &Trace::temperature_c},
-                                     {"salinity_psu", &Trace::salinity_psu},
-                                     {"source_ohm", &Trace::source_ohm},
-                                     {"battery_mv", &Trace::battery_mv}};
-
 json::object reading_json(const Trace& trace, std::size_t row, double standard_mv) {
     json::object reading{{"time", to_text(trace.time[row])}};
-    for (const NumberKey& key : number_keys)
-        if (!(trace.*key.values).empty())
-            reading[key.name] = rounded((trace.*key.values)[row], decimals);
+    for (const csv::NumberColumn& column : csv::number_columns)
+        if (!(trace.*column.values).empty())
+            reading[column.name] = rounded((trace.*column.values)[row], decimals);
     if (!trace.quality.empty()) reading["quality"] = to_text(trace.quality[row]);
     reading["standard_mv"] = rounded(standard_mv, decimals);
     return reading;
+}
+
+json::array joints_json(const Trace& trace) {
+    json::array joints;
+    for (const Joint& joint : trace.joints)
+        joints.push_back({{"time", to_text(trace.time[joint.first])}, {"what", joint.what}});
+    return joints;
 }
 
 } // namespace
@@ -46,7 +42,8 @@ std::string trace_json(const Trace& trace, std::span<const double> standard_mv,
         {"cell_scale", trace.cell_scale ? json::value(name_of(*trace.cell_scale)) : nullptr},
         {"standard_scale", name_of(Scale::agcl_seawater)},
         {"assumed", json::array(assumed.begin(), assumed.end())},
-        {"remarks", json::array(remarks.begin(), remarks.end())}});
+        {"remarks", json::array(remarks.begin(), remarks.end())},
+        {"joints", joints_json(trace)}});
     text.resize(text.rfind('\n', text.size() - 2)); // the brace that ends it
     text += ",\n  \"readings\": [";
     for (std::size_t row = 0; row < trace.time.size(); ++row) {

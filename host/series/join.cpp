@@ -62,6 +62,8 @@ void append(Trace& whole, TracePart part) {
     } else {
         whole.calibration = next.calibration;
     }
+    for (Joint& joint : next.joints)
+        whole.joints.push_back({held + joint.first, std::move(joint.what)});
     for (const auto column :
          {&Trace::potential_mv, &Trace::cell_b_mv, &Trace::ac_mv, &Trace::temperature_c,
           &Trace::salinity_psu, &Trace::source_ohm, &Trace::battery_mv})

@@ -61,6 +61,11 @@ double number_in(std::string_view text) {
     return failure == std::errc{} && stop == end ? value : missing_value;
 }
 
+bool names_deployment(std::string_view text) {
+    return text.size() <= csv::longest_deployment && csv::is_letter(text.front()) &&
+           std::ranges::all_of(text, csv::may_name_deployment);
+}
+
 class TraceReader {
   public:
     TraceReader(std::string_view text, std::string_view name) : csv_(text), text_(text) {
@@ -87,7 +92,7 @@ class TraceReader {
     }
 
   private:
-    enum class Kind { time, scale, number, quality, ignored };
+    enum class Kind { time, scale, number, quality, deployment, ignored };
     struct Column {
         std::string name;
         Kind kind = Kind::ignored;
@@ -128,6 +133,7 @@ class TraceReader {
             if (field.text == csv::time_name) column.kind = Kind::time;
             if (field.text == csv::scale_name) column.kind = Kind::scale;
             if (field.text == csv::quality_name) column.kind = Kind::quality;
+            if (field.text == csv::deployment_name) column.kind = Kind::deployment;
             if (column.kind == Kind::ignored && field.text != csv::standard_name)
                 return wrong(field, fmt::format("unknown column {}", quoted(field.text)),
                              known_columns());
@@ -162,8 +168,8 @@ class TraceReader {
         std::string list = fmt::format("The columns are: {}", csv::time_name);
         for (const csv::NumberColumn& known : csv::number_columns)
             list += fmt::format(", {}", known.name);
-        return list +
-               fmt::format(", {}, {}, {}.", csv::scale_name, csv::quality_name, csv::standard_name);
+        return list + fmt::format(", {}, {}, {}, {}.", csv::scale_name, csv::quality_name,
+                                  csv::deployment_name, csv::standard_name);
     }
 
     Result<Done> read_row() {
@@ -176,6 +182,7 @@ class TraceReader {
             const Result<Done> done = read_field(columns_[i], fields_[i]);
             if (!done) return done.error();
         }
+        ++rows_read_;
         return Done{};
     }
 
@@ -189,6 +196,8 @@ class TraceReader {
             return read_scale(field);
         case Kind::quality:
             return read_quality(field);
+        case Kind::deployment:
+            return read_deployment(field);
         case Kind::ignored:
             break;
         }
@@ -203,6 +212,20 @@ class TraceReader {
             quality_text_ = field.text;
         }
         trace_.quality.push_back(quality_);
+        return Done{};
+    }
+
+    /// A change of words is a joint, but for the first ones.
+    Result<Done> read_deployment(const CsvField& field) {
+        if (field.text.empty() || field.text == deployment_) return Done{};
+        if (!names_deployment(field.text))
+            return wrong(
+                field, fmt::format("{} names no deployment", quoted(field.text)),
+                fmt::format("A letter first, then letters, digits, spaces or one of ()._-, "
+                            "{} characters at most.",
+                            csv::longest_deployment));
+        if (rows_read_ > 0) trace_.joints.push_back({rows_read_, std::string(field.text)});
+        deployment_ = field.text;
         return Done{};
     }
 
@@ -266,6 +289,8 @@ class TraceReader {
     std::string scale_text_;
     std::string quality_text_; ///< the last one, and what it says
     Quality quality_ = Quality::good;
+    std::string deployment_; ///< the last one named
+    std::size_t rows_read_ = 0;
     Trace trace_;
 };
 

@@ -9,7 +9,8 @@ namespace quaycell {
 /// an Error whose `where` is "NAME:LINE:COLUMN" (column in bytes). Accepted: CRLF or LF, quoted
 /// fields, columns in any order, `standard_mv` (ignored). Refused: an unknown or repeated column, a
 /// missing header, a number that no instrument gives, potentials in volts, times without an offset,
-/// equal or falling times, more than one cell_scale. An empty field is missing, never 0.
+/// equal or falling times, more than one cell_scale. An empty field is missing, never 0. Where the
+/// words of `deployment` change, there is a joint.
 Result<Trace> read_trace_csv(std::string_view text, std::string_view name);
 
 /// Writes what read_trace_csv reads back the same, numbers to 0.001. `standard_mv` (on

@@ -29,6 +29,19 @@ inline constexpr std::array<NumberColumn, 7> number_columns{{
 inline constexpr std::string_view time_name = "time";
 inline constexpr std::string_view scale_name = "cell_scale";
 inline constexpr std::string_view quality_name = "quality";
+/// Which of several deployments a reading belongs to, in words; empty: to the same as the one
+/// before.
+inline constexpr std::string_view deployment_name = "deployment";
 inline constexpr std::string_view standard_name = "standard_mv";
+
+/// What a deployment's words are made of: nothing that a CSV field or a spreadsheet takes for more.
+inline constexpr std::size_t longest_deployment = 80;
+constexpr bool is_letter(char c) {
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
+}
+constexpr bool may_name_deployment(char c) {
+    return is_letter(c) || (c >= '0' && c <= '9') ||
+           std::string_view(" ()._-").find(c) != std::string_view::npos;
+}
 
 } // namespace quaycell::csv

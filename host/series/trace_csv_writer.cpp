@@ -54,6 +54,14 @@ void append_number(std::string& text, double value) {
     text += number == "-0" ? "0" : number;
 }
 
+/// The words as they may stand in a file, read back the same.
+std::string deployment_cell(const std::string& what) {
+    std::string cell = what.substr(0, csv::longest_deployment);
+    for (char& c : cell)
+        if (!csv::may_name_deployment(c)) c = '_';
+    return !cell.empty() && csv::is_letter(cell.front()) ? cell : "deployment";
+}
+
 /// Room for that many rows, by how long the first ones are.
 void make_room(std::string& text, std::size_t header, std::size_t done, std::size_t rows) {
     constexpr std::size_t looked_at = 64;
@@ -73,12 +81,14 @@ void write_trace_csv(const Trace& trace, std::span<const double> standard_mv, st
         if (column.required && trace.cell_scale) text += fmt::format(",{}", csv::scale_name);
     }
     if (!trace.quality.empty()) text += fmt::format(",{}", csv::quality_name);
+    if (!trace.joints.empty()) text += fmt::format(",{}", csv::deployment_name);
     if (!standard_mv.empty()) text += fmt::format(",{}", csv::standard_name);
     text += "\r\n";
     const std::size_t header = text.size();
     const std::string scale =
         trace.cell_scale ? fmt::format(",{}", name_of(*trace.cell_scale)) : std::string();
     InstantWriter times;
+    auto joint = trace.joints.begin();
     for (std::size_t i = 0; i < trace.time.size(); ++i) {
         make_room(text, header, i, trace.time.size());
         times.append(text, trace.time[i]);
@@ -92,6 +102,11 @@ void write_trace_csv(const Trace& trace, std::span<const double> standard_mv, st
         if (!trace.quality.empty()) {
             text += ',';
             if (trace.quality[i] != Quality::good) text += to_text(trace.quality[i]);
+        }
+        if (!trace.joints.empty()) {
+            text += ',';
+            if (joint != trace.joints.end() && joint->first == i)
+                text += deployment_cell((joint++)->what);
         }
         if (!standard_mv.empty()) {
             text += ',';

@@ -85,6 +85,18 @@ class Season(EndToEnd):
                   figure)
         self.assertIn("tern.quaycell, deployments 1, 2", figure.read_text())
 
+    def test_what_was_exported_as_one_trace_comes_back_with_its_joints(self):
+        self.bring_home("may.csv", 0, 14, -1010)
+        self.bring_home("june.csv", 20, 14, -1003)
+        season = self.judged("--deployment", "all")
+        exported = self.folder / "season.csv"
+        self.done("export", "--archive", self.archive, "--deployment", "all", "--output", exported)
+        again = self.document("judge", "--trace", exported, "--hull", "steel")
+        for key in ("events", "trend", "spells", "statistics"):
+            self.assertEqual(again[key], season[key])
+        (joint,) = [event for event in again["events"] if event["kind"] == "restart"]
+        self.assertIn("deployment 2 (imported june.csv) begins", joint["why"])
+
     def test_what_cannot_be_one_trace_is_refused_with_what_to_do(self):
         self.bring_home("may.csv", 0, 3, -1010)
         self.bring_home("again.csv", 2, 3, -1010)

@@ -46,6 +46,18 @@ TEST_CASE("parts are put in order of time, and each says where it begins") {
     CHECK(std::is_sorted(whole->time.begin(), whole->time.end()));
 }
 
+TEST_CASE("a part that was joined before keeps its joints") {
+    const TracePart first = part("deployment 1", 0, 24, 10, -980);
+    TracePart second = part("deployment 2", 48, 72, 60, -950);
+    second.trace.joints = {{100, "summer"}};
+    const auto whole = joined({first, second});
+    REQUIRE(whole);
+    REQUIRE(whole->joints.size() == 2);
+    CHECK(whole->joints[0].first == 24 * 360);
+    CHECK(whole->joints[1].first == 24 * 360 + 100);
+    CHECK(whole->joints[1].what == "summer");
+}
+
 TEST_CASE("a column that one part has not got is missing there, and nowhere when no part has it") {
     TracePart with = part("1", 0, 1, 600, -980);
     with.trace.ac_mv.assign(6, 7);

@@ -205,6 +205,49 @@ TEST_CASE("an unknown quality word is refused and the known ones are named") {
     CHECK(error.remedy.find("uncalibrated, saturated") != std::string::npos);
 }
 
+TEST_CASE("several deployments stay apart in a file") {
+    Trace trace;
+    for (int hour = 0; hour < 4; ++hour)
+        trace.time.push_back(at("2026-05-04T06:00:00Z") + std::chrono::hours(hour));
+    trace.potential_mv = {-870, -871, -900, -901};
+    trace.joints = {{1, "deployment 2 (logger 0000a1b2)"}, {3, "deployment 3 (=HYPERLINK, \"x\")"}};
+    const std::string text = write_trace_csv(trace, {});
+    CHECK(text == "time,potential_mv,deployment\r\n"
+                  "2026-05-04T06:00:00Z,-870,\r\n"
+                  "2026-05-04T07:00:00Z,-871,deployment 2 (logger 0000a1b2)\r\n"
+                  "2026-05-04T08:00:00Z,-900,\r\n"
+                  "2026-05-04T09:00:00Z,-901,deployment 3 (_HYPERLINK_ _x_)\r\n");
+    const auto back = read_trace_csv(text, "week.csv");
+    REQUIRE(back);
+    REQUIRE(back->joints.size() == 2);
+    CHECK(back->joints[0].first == 1);
+    CHECK(back->joints[0].what == "deployment 2 (logger 0000a1b2)");
+    CHECK(back->joints[1].first == 3);
+    CHECK(write_trace_csv(*back, {}) == text);
+}
+
+TEST_CASE("a deployment may be named in every row, and is one all the same") {
+    const auto trace = read_trace_csv("deployment,time,potential_mv\n"
+                                      "spring,2026-05-04T06:00:00Z,-870\n"
+                                      "spring,2026-05-04T07:00:00Z,-870\n"
+                                      "summer,2026-07-04T06:00:00Z,-870\n",
+                                      "week.csv");
+    REQUIRE(trace);
+    REQUIRE(trace->joints.size() == 1);
+    CHECK(trace->joints[0].first == 2);
+    CHECK(trace->joints[0].what == "summer");
+}
+
+TEST_CASE("what could be more than words names no deployment") {
+    for (const std::string& words :
+         std::vector<std::string>{"=1+1", "-2", "a\tb", "a;b", std::string(81, 'a')}) {
+        const Error error = complaint("time,potential_mv,deployment\n"
+                                      "2026-05-04T06:00:00Z,-870," +
+                                      words + "\n");
+        CHECK(error.where == "week.csv:2:27");
+    }
+}
+
 TEST_CASE("a damaged file is refused at a place or read whole, and never anything between") {
     const std::string good = "time,potential_mv,quality,temperature_c\r\n"
                              "2026-05-04T06:00:00Z,-870,\"unsettled\",12.5\r\n"
