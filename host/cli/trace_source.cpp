@@ -141,8 +141,9 @@ Column<double> in_place_of(const Column<double>& uncertainty_mv, double given_mv
 }
 
 /// What the criteria say where nothing was judged.
-Judgement nothing_judged(const Rules& rules, double expanded_uncertainty_mv) {
+Judgement nothing_judged(const Rules& rules, double expanded_uncertainty_mv, bool measured) {
     Judgement none;
+    none.nothing_measured = !measured;
     none.potential_mv = missing_value;
     none.expanded_uncertainty_mv = expanded_uncertainty_mv;
     none.conflict = rules.conflict;
@@ -266,7 +267,8 @@ Result<TraceJudgement> judge_sourced(SourcedTrace sourced, const BoatOptions& op
     const auto explained = [&]() -> Result<Judgement> {
         const std::optional<std::size_t> row = judged.typical_row;
         if (!row)
-            return nothing_judged(*rules, median_of_recurring(standard.expanded_uncertainty_mv));
+            return nothing_judged(*rules, median_of_recurring(standard.expanded_uncertainty_mv),
+                                  has_any(trace->potential_mv));
         if (uncertainty_mv) return judge(*rules, standard.standard_mv[*row], *uncertainty_mv);
         const auto budget =
             reading_budget(boat->cell_scale, water_of_reading(*trace, *row, *boat, options.water),

@@ -69,8 +69,12 @@ bool a_metal_is_under(const Situation& s) {
 bool is_undecided(const Situation& s) {
     return s.judgement.verdict == Verdict::undecided;
 }
+bool without_measurement(const Situation& s) {
+    return s.judgement.nothing_measured;
+}
 bool without_verdict(const Situation& s) {
-    return s.judgement.verdict == Verdict::no_verdict && !shows_impossible(s);
+    return s.judgement.verdict == Verdict::no_verdict && !shows_impossible(s) &&
+           !without_measurement(s);
 }
 bool in_fresh(const Situation& s) {
     return s.salinity_psu.high <= fresh_below_psu;
@@ -160,6 +164,11 @@ constexpr std::array advice{
         "The limit lies inside the uncertainty. Check the cell on the day, measure the salinity, "
         "and read again.",
         "uncertainty budget of this judgement", judged},
+    Sentence{without_measurement,
+             "Nothing can be said of this hull until a potential is measured: see that the cell "
+             "hangs in the water, that both leads have contact and that the logger records, and "
+             "measure again.",
+             "contents of this trace", judged},
     Sentence{without_verdict,
              "Compare the reading with one taken with the anodes disconnected, and measure the "
              "salinity of the water.",

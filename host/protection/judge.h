@@ -45,6 +45,7 @@ struct Judgement {
     std::vector<RowJudgement> rows;     ///< the hull's first; empty with no_verdict
     std::optional<std::string> conflict;
     std::vector<std::string> reasons;
+    bool nothing_measured = false; ///< of a trace without a potential
 };
 
 /// Judges a potential on agcl/seawater (standard_potential_mv), each row on its own scale and each

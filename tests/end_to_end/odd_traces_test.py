@@ -46,7 +46,10 @@ class OddTraces(EndToEnd):
 
     def test_an_empty_file_lacks_its_header_and_a_header_alone_tells_nothing(self):
         self.refused_both_ways("", says=["header", "time,potential_mv"])
-        self.assertEqual(self.document("judge", "--trace", self.csv(HEADER), *BOAT, *SCALE)["readings"], 0)
+        judged = self.document("judge", "--trace", self.csv(HEADER), *BOAT, *SCALE)
+        self.assertEqual(judged["readings"], 0)
+        self.assertIn("until a potential is measured", judged["advice"][0])
+        self.assertEqual(len(judged["advice"]), 1)
         self.refused(2, "import", self.csv(HEADER), "--archive", self.folder / "no.quaycell", *SCALE,
                      says=["no reading"])
 
@@ -66,6 +69,7 @@ class OddTraces(EndToEnd):
         self.assertEqual((judged["verdict"], judged["readings"]), ("no-verdict", 5000))
         self.assertEqual(judged["time_share"]["no-verdict"], 1)
         self.assertIsNone(judged["statistics"]["median_mv"])
+        self.assertIn("until a potential is measured", judged["advice"][0])
 
     def test_times_out_of_order_or_twice_are_named_by_line(self):
         self.refused_both_ways(HEADER + line(10, -950) + line(0, -951),

@@ -121,6 +121,16 @@ TEST_CASE("Without a verdict nobody is told which anode, and everybody not to ad
         }
 }
 
+TEST_CASE("Where nothing was measured, to measure is all that is advised") {
+    Judgement nothing;
+    nothing.potential_mv = std::nan("");
+    nothing.nothing_measured = true;
+    const Boat fresh{Hull::steel, {}, {0.1, 0.4}};
+    const auto texts = advice_for(nothing, fresh.hull, fresh.metals, water_of(fresh));
+    CHECK(texts.size() == 1);
+    CHECK(says(texts, "cell hangs in the water"));
+}
+
 TEST_CASE("What to do about over-protection follows from what is over-protected") {
     // High-strength steel is beyond -950, aluminium within -950 to -1100.
     const auto hard = advice({Hull::grp_aluminium_drive, {"high-strength-steel"}}, -1000);
