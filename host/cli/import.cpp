@@ -151,7 +151,8 @@ void add_import(CLI::App& program, Action& action) {
         ->needs(flash);
     command->footer("The CSV: RFC 4180 with a header; time (RFC 3339, with Z or an offset) and\n"
                     "potential_mv, and if known cell_scale, cell_b_mv, ac_mv, temperature_c,\n"
-                    "salinity_psu, source_ohm, battery_mv, quality, deployment. An empty field is missing.\n\n"
+                    "salinity_psu, source_ohm, battery_mv, quality, deployment (where it changes,\n"
+                    "another deployment begins). An empty field is missing.\n\n"
                     "Example:\n"
                     "  quaycell import week.csv --archive tern.quaycell --scale agcl/open\n"
                     "  quaycell import flash.bin --flash --archive tern.quaycell");
