@@ -50,8 +50,9 @@ Plot small_plot(const Plot& above, double top_mm, const DrawnLines& lines) {
         std::max((least_range - (plot.high - plot.low)) / 2, margin_share * (plot.high - plot.low));
     const bool never_negative = plot.low >= 0;
     plot.low -= extra;
-    if (never_negative) plot.low = std::max(plot.low, 0.0);
     plot.high += extra;
+    // What is 0 throughout still stands clear of the frame.
+    if (never_negative) plot.low = std::max(plot.low, -margin_share * plot.high);
     return plot;
 }
 

@@ -106,3 +106,18 @@ TEST_CASE("texts of the small charts overlap nothing and stay in the picture") {
         }
     }
 }
+
+TEST_CASE("AC that was 0 all the time is a line clear of the frame") {
+    Trace quiet = hours(100);
+    quiet.ac_mv.assign(100, 0);
+    const Group chart = group_titled(scene_of(quiet), "AC at the cell, mV rms");
+    double frame_mm = 0;
+    for (const Item& item : chart.items)
+        if (const auto* lines = std::get_if<Lines>(&item))
+            for (const auto& each : lines->lines)
+                for (const Point& point : each)
+                    frame_mm = std::max(frame_mm, point.y_mm);
+    const Lines trace = first_lines(chart);
+    for (const Point& point : trace.lines.at(0))
+        CHECK(frame_mm - point.y_mm > 0.5);
+}
