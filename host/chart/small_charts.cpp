@@ -26,17 +26,20 @@ bool has_any(const Column<double>& column) {
 
 std::vector<SmallChart> small_charts_of(const Readings& trace) {
     std::vector<SmallChart> charts;
-    const auto add = [&charts](const char* title, const Column<double>& column) {
-        if (has_any(column)) charts.push_back({title, column});
+    const auto add = [&charts](const char* title, const Column<double>& column,
+                               bool is_potential = false) {
+        if (has_any(column)) charts.push_back({title, column, is_potential});
     };
     add("AC at the cell, mV rms", trace.ac_mv);
-    add("Against cell B, mV as measured", trace.cell_b_mv);
+    add("Against cell B, mV as measured", trace.cell_b_mv, true);
     add("Water temperature, °C", trace.temperature_c);
     return charts;
 }
 
-Plot small_plot(const Plot& above, double top_mm, const DrawnLines& lines) {
+Plot small_plot(const Plot& above, const SmallChart& chart, double top_mm,
+                const DrawnLines& lines) {
     Plot plot = above;
+    plot.low_on_top = above.low_on_top && chart.is_potential;
     plot.place.top_mm = top_mm + title_height_mm;
     plot.place.height_mm = plot_height_mm;
     plot.low = std::numeric_limits<double>::infinity();

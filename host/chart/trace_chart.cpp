@@ -136,7 +136,7 @@ Scene draw_trace(const Readings& trace, const JudgedTrace& judged,
     Plot lowest = plot;
     for (const SmallChart& each : small) {
         const DrawnLines own = drawn_lines(plot, trace.time, each.values, judged.gaps, column_mm);
-        lowest = small_plot(plot, lowest.place.bottom_mm(), own);
+        lowest = small_plot(plot, each, lowest.place.bottom_mm(), own);
         scene.groups.push_back(draw_small_chart(lowest, each.title, own, judged.gaps));
     }
     if (!trace.time.empty())

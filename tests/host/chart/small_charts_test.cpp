@@ -83,13 +83,23 @@ TEST_CASE("one reading's AC among a year of minutes is in the picture") {
 
 TEST_CASE("a value stands under the same moment of the potential above") {
     const Plot above{{20, 30, 100, 60}, monday, monday + std::chrono::minutes{100}, -1000, -900};
-    const Plot plot = small_plot(above, 90, {{{monday, 5}}, {{monday, 70}}});
+    const Plot plot = small_plot(above, {"AC", {}}, 90, {{{monday, 5}}, {{monday, 70}}});
     CHECK(plot.x_mm(monday + std::chrono::minutes{50}) ==
           above.x_mm(monday + std::chrono::minutes{50}));
     CHECK(plot.place.top_mm > 90);
     CHECK(plot.place.bottom_mm() <= 90 + small_chart_step_mm);
     CHECK(plot.low < 5);
     CHECK(plot.high > 70);
+}
+
+TEST_CASE("where the more negative potential is up, more AC and warmer water are up all the same") {
+    Plot above{{20, 30, 100, 60}, monday, monday + std::chrono::minutes{100}, -1000, -900};
+    above.low_on_top = true;
+    const DrawnLines drawn{{{monday, 5}}, {{monday, 70}}};
+    const Plot ac = small_plot(above, {"AC", {}}, 90, drawn);
+    CHECK(ac.y_mm(70) < ac.y_mm(5));
+    const Plot cell_b = small_plot(above, {"Cell B", {}, true}, 90, drawn);
+    CHECK(cell_b.y_mm(70) > cell_b.y_mm(5));
 }
 
 TEST_CASE("texts of the small charts overlap nothing and stay in the picture") {
