@@ -70,18 +70,15 @@ struct Again {
     std::string drawn_with; ///< that the report names
 };
 
-Result<Again> made_again(const std::string& report, const PdfEvidence& evidence) {
+Result<Again> made_again(ReportFormat format, const PdfEvidence& evidence,
+                         const TemporaryFolder& folder) {
     auto said = options_in(evidence);
     if (!said) return said.error();
     const Attachment* const origin_file = named(evidence.attachments, origin_name);
     if (origin_file == nullptr) return Error{ErrorCode::damaged, "it is missing", origin_name, ""};
     auto origin = parse_origin(origin_file->bytes);
     if (!origin) return origin.error();
-    const auto format = format_of_report(report);
-    if (!format) return format.error();
-    const auto folder = TemporaryFolder::make();
-    if (!folder) return folder.error();
-    if (const auto done = lay_out(evidence.attachments, *folder, said->options); !done)
+    if (const auto done = lay_out(evidence.attachments, folder, said->options); !done)
         return done.error();
     // The list names them in the order in which they were attached; a PDF gives them by name.
     const Attachment* const manifest = named(evidence.attachments, manifest_name);
@@ -93,10 +90,10 @@ Result<Again> made_again(const std::string& report, const PdfEvidence& evidence)
         if (file != nullptr && line.name != trace_name && line.name != judgement_name)
             sources.files.push_back(described(line.name, file->bytes));
     }
-    auto made = make_report(said->options, *format, sources);
+    auto made = make_report(said->options, format, sources);
     if (!made) return made.error();
     const Attachment* const signature = named(evidence.attachments, signature_name);
-    auto report_again = packed(*made, *format, signature == nullptr ? "" : signature->bytes);
+    auto report_again = packed(*made, format, signature == nullptr ? "" : signature->bytes);
     if (!report_again) return report_again.error();
     return Again{std::move(*made), std::move(report_again->bytes), std::move(said->drawn_with)};
 }
@@ -159,14 +156,18 @@ EvidenceFinding compared_pages(const std::string& bytes, const Again& again) {
 
 } // namespace
 
-std::vector<EvidenceFinding> compute_again(const std::string& report, const std::string& bytes,
-                                           const PdfEvidence& evidence) {
-    const auto again = made_again(report, evidence);
+Result<std::vector<EvidenceFinding>> compute_again(const std::string& bytes,
+                                                   const PdfEvidence& evidence) {
+    const auto folder = TemporaryFolder::make();
+    if (!folder) return folder.error();
+    const auto again = made_again(format_of_bytes(bytes), evidence, *folder);
     if (!again)
-        return {{"computing again", Agreement::differs,
-                 "is not possible: " + clean_text(to_text(again.error()))}};
-    return {compared(trace_name, evidence, again->made),
-            compared(judgement_name, evidence, again->made), compared_pages(bytes, *again)};
+        return std::vector<EvidenceFinding>{
+            {"computing again", Agreement::differs,
+             "is not possible: " + clean_text(to_text(again.error()))}};
+    return std::vector<EvidenceFinding>{compared(trace_name, evidence, again->made),
+                                        compared(judgement_name, evidence, again->made),
+                                        compared_pages(bytes, *again)};
 }
 
 } // namespace quaycell

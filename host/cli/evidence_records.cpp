@@ -48,6 +48,9 @@ Result<std::vector<EvidenceFinding>> compare_records(std::span<const Attachment>
     std::vector<EvidenceFinding> findings;
     for (const Attachment& each : attachments)
         if (each.name.starts_with(records_name)) findings.push_back(finding_of(each, *held));
+    if (findings.empty())
+        findings.push_back({"records", Agreement::not_compared,
+                            "the report carries no logger's records, only readings from a file"});
     return findings;
 }
 

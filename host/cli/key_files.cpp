@@ -15,19 +15,26 @@ namespace {
 constexpr mode_t owner_only = S_IRUSR | S_IWUSR;
 constexpr mode_t for_all = owner_only | S_IRGRP | S_IROTH;
 
+Error cannot_write(const std::filesystem::path& path, int reason) {
+    return {ErrorCode::failed, std::string("cannot write: ") + std::strerror(reason), path.string(),
+            ""};
+}
+
 /// With these permissions from the first moment on.
 Result<Done> write_new(const std::filesystem::path& path, std::string_view bytes, mode_t mode) {
     const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, mode);
     if (file < 0 && errno == EEXIST)
         return Error{ErrorCode::refused, "there is a file of this name, and a key must not be lost",
                      path.string(), "Give another name."};
-    const bool written = file >= 0 && ::write(file, bytes.data(), bytes.size()) ==
-                                          static_cast<ssize_t>(bytes.size());
+    if (file < 0) return cannot_write(path, errno);
+    errno = ENOSPC; // what a short write means
+    const bool written =
+        ::write(file, bytes.data(), bytes.size()) == static_cast<ssize_t>(bytes.size()) &&
+        ::fsync(file) == 0;
     const int reason = errno;
-    const bool closed = file >= 0 && ::close(file) == 0;
-    if (written && closed) return Done{};
-    return Error{ErrorCode::failed, std::string("cannot write: ") + std::strerror(reason),
-                 path.string(), ""};
+    if (::close(file) == 0 && written) return Done{};
+    ::unlink(path.c_str()); // half a key is none, and would bar its name
+    return cannot_write(path, reason);
 }
 
 } // namespace

@@ -5,9 +5,11 @@
 #include "cli/files.h"
 #include "cli/key_files.h"
 #include "evidence/companions.h"
+#include "evidence/signed_list.h"
 #include "report/inspection.h"
 
 #include <CLI/CLI.hpp>
+#include <filesystem>
 #include <fmt/format.h>
 #include <iostream>
 
@@ -20,6 +22,8 @@ Result<Done> write_beside(const std::string& output, const std::vector<Attachmen
     if (beside.empty()) return Done{};
     const std::string folder = evidence_folder(output);
     if (const auto made = make_folder(folder); !made) return made;
+    std::error_code none_there; // a signature of an earlier list, which this one would seem to bear
+    std::filesystem::remove(folder + '/' + signature_name, none_there);
     for (const Attachment& each : beside)
         if (const auto written = write_file(folder + '/' + each.name, each.bytes); !written)
             return written;

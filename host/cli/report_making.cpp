@@ -82,6 +82,10 @@ Result<ReportFormat> format_of_report(const std::string& output) {
                  "Give --output with a name that ends in .pdf or .html."};
 }
 
+ReportFormat format_of_bytes(std::string_view report) {
+    return report.starts_with("%PDF-") ? ReportFormat::pdf : ReportFormat::html;
+}
+
 Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format,
                                const ReportSources& sources) {
     const auto inspection = inspection_in(sources.files);

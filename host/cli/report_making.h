@@ -15,6 +15,9 @@ enum class ReportFormat { pdf, html };
 /// By the ending of the report's name. Error: wrong_usage.
 Result<ReportFormat> format_of_report(const std::string& output);
 
+/// By what it begins with, whatever the file is called.
+ReportFormat format_of_bytes(std::string_view report);
+
 struct ReportSources {
     TraceOrigin origin;
     std::vector<Attachment> files; ///< all that goes with the report but for what is computed

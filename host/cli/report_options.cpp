@@ -55,7 +55,8 @@ std::vector<std::string> said_options(const CLI::App& command) {
     for (const CLI::Option* option : command.get_options())
         if (option->count() > 0 && is_carried(option->get_name()))
             for (const std::string& value : option->results())
-                said.push_back(option->get_name() + '=' + value);
+                if (!value.empty()) // which says no more than nothing does
+                    said.push_back(option->get_name() + '=' + value);
     return said;
 }
 

@@ -2,7 +2,7 @@
 
 #include <cerrno>
 #include <cstdlib>
-#include <cstring>
+#include <system_error>
 
 namespace quaycell {
 
@@ -10,10 +10,11 @@ Result<TemporaryFolder> TemporaryFolder::make() {
     std::error_code failure;
     const auto place = std::filesystem::temp_directory_path(failure);
     std::string name = (place / "quaycell-XXXXXX").string();
-    if (failure || ::mkdtemp(name.data()) == nullptr)
-        return Error{ErrorCode::failed,
-                     std::string("cannot make a folder for a while: ") + std::strerror(errno), name,
-                     "Name one that may be written to in the environment variable TMPDIR."};
+    if (!failure && ::mkdtemp(name.data()) == nullptr)
+        failure = std::error_code(errno, std::generic_category());
+    if (failure)
+        return Error{ErrorCode::failed, "cannot make a folder for a while: " + failure.message(),
+                     name, "Name one that may be written to in the environment variable TMPDIR."};
     return TemporaryFolder(std::filesystem::path(name));
 }
 

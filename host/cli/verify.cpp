@@ -2,6 +2,7 @@
 #include "evidence/verify.h"
 
 #include "archive/archive.h"
+#include "chart/text.h"
 #include "cli/archive_contents.h"
 #include "cli/command.h"
 #include "cli/compute_again.h"
@@ -10,6 +11,7 @@
 #include "cli/json_text.h"
 #include "cli/key_files.h"
 #include "cli/report_files.h"
+#include "cli/report_making.h"
 #include "evidence/companions.h"
 #include "evidence/signed_list.h"
 #include "report/html.h"
@@ -50,8 +52,11 @@ Result<Done> add_companions(const std::string& report, PdfEvidence& evidence) {
 
 /// A PDF carries list and signature; those of an HTML report stand in its folder.
 Result<PdfEvidence> evidence_of(const std::string& report, const std::string& bytes) {
+    if (format_of_bytes(bytes) == ReportFormat::pdf) return evidence_in(bytes, report);
     auto number = evidence_number_in_html(bytes);
-    if (!number) return evidence_in(bytes, report);
+    if (!number)
+        return Error{ErrorCode::wrong_input, "this is no report, neither PDF nor HTML", report,
+                     "Only what `quaycell report` has written can be verified."};
     const std::string list = evidence_folder(report) + '/' + manifest_name;
     auto manifest = read_file(list);
     if (!manifest)
@@ -85,8 +90,8 @@ json::value json_of(Agreement agreement) {
 void print(const Verification& verification) {
     std::cout << "evidence number " << verification.number << '\n';
     for (const EvidenceFinding& finding : verification.findings)
-        std::cout << fmt::format("{:<12} {:<30} {}\n", word_for(finding.agreement), finding.name,
-                                 finding.words);
+        std::cout << fmt::format("{:<12} {:<30} {}\n", word_for(finding.agreement),
+                                 clean_text(finding.name), clean_text(finding.words));
     std::cerr
         << "Compare the number with the one printed on the page. That everything agrees shows "
            "that the report follows\nfrom the files that go with it; who made it, only a "
@@ -100,7 +105,7 @@ void print_json(const Verification& verification) {
                             {"agrees", json_of(finding.agreement)},
                             {"what", finding.words}});
     std::cout << to_document(json::object{{"evidence_number", verification.number},
-                                          {"agrees", verification.all_agree()},
+                                          {"agrees", json_of(verification.overall())},
                                           {"findings", findings}});
 }
 
@@ -123,8 +128,9 @@ Outcome run(const Options& options) {
     if (!verification) return verification.error();
     if (auto finding = signature_finding(*evidence, *key))
         verification->findings.push_back(std::move(*finding));
-    std::ranges::move(compute_again(options.report, *bytes, *evidence),
-                      std::back_inserter(verification->findings));
+    auto again = compute_again(*bytes, *evidence);
+    if (!again) return again.error();
+    std::ranges::move(*again, std::back_inserter(verification->findings));
     if (!options.archive_file.empty()) {
         auto archive = open_to_read(options.archive_file);
         if (!archive) return archive.error();
@@ -133,7 +139,12 @@ Outcome run(const Options& options) {
         std::ranges::move(*findings, std::back_inserter(verification->findings));
     }
     options.as_json ? print_json(*verification) : print(*verification);
-    if (verification->all_agree()) return Done{};
+    const Agreement overall = verification->overall();
+    if (overall == Agreement::agrees) return Done{};
+    if (overall == Agreement::not_compared)
+        return Error{ErrorCode::failed,
+                     "nothing differs, but not everything could be compared here", options.report,
+                     "What could not is named above: it may have been changed all the same."};
     return Error{ErrorCode::failed, "the report is not what it was made from", options.report,
                  "What differs is named above. Ask for the file as it was sent first."};
 }
@@ -159,7 +170,7 @@ void add_verify(CLI::App& program, Action& action) {
     command->footer(
         "Every digest is computed anew; then the whole report is, from the records and files\n"
         "that go with it, and compared with what it states. Exits with 1 when anything\n"
-        "differs.\n\n"
+        "differs or could not be compared.\n\n"
         "A report that agrees with itself may still be somebody else's. --key tells whether the\n"
         "holder of the secret key to that public key signed it: take the public key from the\n"
         "signer, not from the report. A signature does not tell when it was made, nor whether\n"

@@ -34,9 +34,13 @@ EvidenceFinding finding_of_list(const std::optional<std::string>& stated,
 
 } // namespace
 
-bool Verification::all_agree() const {
-    return std::ranges::find(findings, Agreement::differs, &EvidenceFinding::agreement) ==
-           findings.end();
+Agreement Verification::overall() const {
+    const auto any = [this](Agreement agreement) {
+        return std::ranges::find(findings, agreement, &EvidenceFinding::agreement) !=
+               findings.end();
+    };
+    if (any(Agreement::differs)) return Agreement::differs;
+    return any(Agreement::not_compared) ? Agreement::not_compared : Agreement::agrees;
 }
 
 Result<Verification> verify_evidence(const PdfEvidence& evidence, const std::string& where) {

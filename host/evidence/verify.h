@@ -21,8 +21,8 @@ struct Verification {
     std::string number; ///< to be compared with the one printed on the page
     std::vector<EvidenceFinding> findings;
 
-    /// That nothing differs.
-    bool all_agree() const;
+    /// Differs where anything does; agrees where everything was compared and does.
+    Agreement overall() const;
 };
 
 /// Computes every digest anew. That all agree shows that the file is consistent, not who made it.

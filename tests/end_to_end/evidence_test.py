@@ -121,6 +121,32 @@ class MadeAgain(Evidence):
         self.assertEqual(code, 1)
         self.assertRegex(found["records-2.bin, archive"]["what"], "record [0-9]+ of restart [0-9]+ is not")
 
+    def test_readings_of_a_file_are_not_said_to_be_those_of_an_archive(self):
+        archive = self.folder / "tern.quaycell"
+        self.done("import", self.csv, "--archive", archive)
+        code, found = self.verify(self.report("visit.pdf"), "--archive", archive)
+        self.assertEqual(code, 1)
+        self.assertIsNone(found["records"]["agrees"])
+
+    def test_a_report_is_known_by_what_it_is_not_by_its_name(self):
+        path = self.report("visit.pdf")
+        for name in ("visit.PDF", "attachment", "visit.html"):
+            self.agrees(path.rename(self.folder / name))
+            path = self.folder / name
+
+    def test_an_empty_value_says_nothing(self):
+        path = self.folder / "script.pdf"
+        self.done("report", "--trace", self.csv, "--vessel", self.vessel, "--from", "", "--output", path)
+        self.agrees(path)
+
+    def test_where_there_is_no_room_to_compute_nothing_is_said_of_the_report(self):
+        path = self.report("visit.pdf")
+        refused = quaycell("verify", path, env={**os.environ, "TMPDIR": str(self.folder / "nowhere")})
+        self.assertEqual(refused.returncode, 1)
+        self.assertEqual(refused.stdout, "")
+        self.assertIn("TMPDIR", refused.stderr)
+        self.assertNotIn("not what it was made from", refused.stderr)
+
 
 class Forged(Evidence):
     """The list and the number are made to fit, as somebody would who knows how this works."""
@@ -185,6 +211,31 @@ class Forged(Evidence):
             self.fit()
             self.differs(self.page, "computing again", "is not possible")
             (self.evidence / name).write_bytes(kept)
+
+    def test_a_page_that_cannot_be_compared_here_does_not_pass(self):
+        drawn_with = json.loads((self.evidence / "options.json").read_text(encoding="utf-8"))["drawn_with"]
+        self.page.write_text(self.page.read_text(encoding="utf-8").replace("Sanderling", "Dunlin"), encoding="utf-8")
+        self.change("options.json", drawn_with, "0" * len(drawn_with))
+        result = quaycell("verify", self.page, "--json")
+        self.assertEqual(result.returncode, 1)
+        self.assertIn("not everything could be compared here", result.stderr)
+        document = json.loads(result.stdout)
+        self.assertIsNone(document["agrees"])
+        self.assertEqual([each["name"] for each in document["findings"] if each["agrees"] is None],
+                         ["the report's file"])
+
+    def test_a_pdf_that_also_looks_like_a_page_is_read_as_a_pdf(self):
+        pdf = self.report("visit.pdf")  # beside the folder of another report
+        with pdf.open("ab") as file:
+            file.write(b'%<meta name="evidence-number" content="' + b"0" * 64 + b'">')
+        self.differs(pdf, "the report's file", "is not what this program makes")
+
+    def test_names_in_a_report_do_not_move_the_cursor(self):
+        with (self.evidence / "SHA256SUMS").open("a", encoding="utf-8") as listing:
+            listing.write("0" * 64 + "  zz\x9b2Jforged\n")
+        said = quaycell("verify", self.page).stdout
+        self.assertIn("2Jforged", said)
+        self.assertNotIn("\x9b", said)
 
     def test_a_page_without_its_folder_is_told_where_it_should_be(self):
         self.evidence.rename(self.folder / "lost")
@@ -262,6 +313,10 @@ class Signed(Evidence):
             self.assertNotIn(self.key.read_text().splitlines()[1].encode(), path.read_bytes())
         self.assertIn(self.fingerprint, self.signed("signed.html").read_text(encoding="utf-8"))
         self.assertEqual(self.signed("one.pdf").read_bytes(), self.signed("two.pdf").read_bytes())
+
+    def test_a_report_made_anew_does_not_bear_the_signature_of_the_one_before(self):
+        self.signed("visit.html")
+        self.agrees(self.report("visit.html"))
 
     def test_another_program_verifies_the_signature_and_the_fingerprint(self):
         self.signed("signed.html")

@@ -12,9 +12,9 @@ BUILD = Path(os.environ.get("QUAYCELL_BUILD", ROOT / "build"))
 SCENARIOS = ROOT / "firmware" / "bench" / "scenarios"
 
 
-def quaycell(*arguments):
+def quaycell(*arguments, env=None):
     return subprocess.run([BUILD / "bin" / "quaycell", *map(str, arguments)], capture_output=True,
-                          text=True, stdin=subprocess.DEVNULL, timeout=300)
+                          text=True, stdin=subprocess.DEVNULL, timeout=300, env=env)
 
 
 class Bench:
