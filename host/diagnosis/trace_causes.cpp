@@ -36,6 +36,13 @@ constexpr std::array rows{
         "the "
         "other two. A galvanic isolator or an isolating transformer ends it.",
         earth_stays, book, "read"},
+    Row{"too-much-anode", too_much_anode,
+        "The hull has more anode than it bears, or magnesium where the water is salt; or a direct "
+        "current drives it: a charger, or an impressed-current system set too far.",
+        "Switch chargers and impressed current off one by one and read again; then read with an "
+        "anode disconnected. What brings the potential back is the cause.",
+        "Add no anode. Alkali softens wood and eats aluminium while this lasts.",
+        "over-protection practice", "common practice, no source"},
     Row{"fed-by-the-dock", fed_by_the_dock,
         "The dock's earth, or what hangs on it, was feeding the boat: without it the boat's own "
         "anodes do not hold the hull.",

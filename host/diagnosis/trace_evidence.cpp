@@ -51,6 +51,15 @@ void shore_earth(const TraceFacts& f, Evidence& evidence) {
     if (f.judged.share.under_protected > 0 && by_mv > 0)
         evidence.for_it(1, fmt::format("under-protected for {:.0f} % of the time",
                                        100 * f.judged.share.under_protected));
+    if (f.judged.share.over_protected > f.judged.share.under_protected && by_mv > 0)
+        evidence.against_it(2, "the hull is over-protected: what makes it less negative does not "
+                               "harm it");
+}
+
+void too_much_anode(const TraceFacts& f, Evidence& evidence) {
+    const double share = f.judged.share.over_protected;
+    if (share <= 0) return;
+    evidence.for_it(4 * share, fmt::format("over-protected for {:.0f} % of the time", 100 * share));
 }
 
 void fed_by_the_dock(const TraceFacts& f, Evidence& evidence) {

@@ -39,6 +39,7 @@ struct Evidence {
 
 // Each adds to the evidence what the trace shows; nothing where it does not bear on the cause.
 void shore_earth(const TraceFacts& facts, Evidence& evidence);
+void too_much_anode(const TraceFacts& facts, Evidence& evidence);
 void fed_by_the_dock(const TraceFacts& facts, Evidence& evidence);
 void stray_current_aboard(const TraceFacts& facts, Evidence& evidence);
 void own_load(const TraceFacts& facts, Evidence& evidence);

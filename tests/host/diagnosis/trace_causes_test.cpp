@@ -51,6 +51,18 @@ TEST_CASE("less negative when plugged in: the shore's earth, and never to be lif
     CHECK(found[0].caution.find("Never lift") != std::string_view::npos);
 }
 
+TEST_CASE("over-protected: too much anode, whatever the shore's earth takes off") {
+    JudgedTrace judged = plugged_by(60);
+    judged.share = {0, 0, 1, 0, 0};
+    const auto found = causes(judged);
+    REQUIRE(found.size() == 2);
+    CHECK(found[0].id == "too-much-anode");
+    CHECK(found[0].speaks_for[0] == "over-protected for 100 % of the time");
+    CHECK(found[0].caution.find("Add no anode") != std::string_view::npos);
+    CHECK(found[1].id == "shore-earth");
+    CHECK(found[1].speaks_against.size() == 1);
+}
+
 TEST_CASE("less negative when unplugged: the dock fed the boat first, a current aboard second") {
     const auto found = causes(plugged_by(-60));
     REQUIRE(found.size() == 2);
