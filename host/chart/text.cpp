@@ -64,7 +64,10 @@ std::string clean_text(std::string_view text) {
     for (std::size_t i = 0; i < text.size();) {
         const std::size_t length = character_length(text, i);
         const std::string_view character = text.substr(i, length);
-        clean += length == 0 || is_forbidden(character) ? replacement : character;
+        if (character == "\n" || character == "\r" || character == "\t")
+            clean += ' ';
+        else
+            clean += length == 0 || is_forbidden(character) ? replacement : character;
         i += length == 0 ? 1 : length;
     }
     return clean;

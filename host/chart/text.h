@@ -6,7 +6,7 @@
 namespace quaycell {
 
 /// The same text as valid UTF-8 without control characters, those that turn the direction of
-/// writing included; what is wrong becomes U+FFFD.
+/// writing included; what is wrong becomes U+FFFD, the end of a line or a tabulator a space.
 std::string clean_text(std::string_view text);
 
 /// The text, cut with an ellipsis where it is wider than `width_mm`.

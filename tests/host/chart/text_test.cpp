@@ -15,7 +15,8 @@ TEST_CASE("good text stays as it is") {
 
 TEST_CASE("control characters and broken UTF-8 are replaced, one by one") {
     CHECK(clean_text(std::string_view("a\0b", 3)) == "a\uFFFDb");
-    CHECK(clean_text("\x1b[2J\n\x7f") == "\uFFFD[2J\uFFFD\uFFFD");
+    CHECK(clean_text("\x1b[2J\n\x7f") == "\uFFFD[2J \uFFFD");
+    CHECK(clean_text("first\n\nsecond\r\n\tthird") == "first  second   third");
     CHECK(clean_text("\xC2\x85") == "\uFFFD"); // a control character of two bytes
     CHECK(clean_text("\xFF\xC0\x80") == "\uFFFD\uFFFD\uFFFD");
     CHECK(clean_text("\xE2\x82") == "\uFFFD\uFFFD"); // cut off
