@@ -16,6 +16,7 @@
 #include "evidence/signed_list.h"
 #include "report/html.h"
 
+#include <algorithm>
 #include <boost/json.hpp>
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -145,6 +146,11 @@ Outcome run(const Options& options) {
         return Error{ErrorCode::failed,
                      "nothing differs, but not everything could be compared here", options.report,
                      "What could not is named above: it may have been changed all the same."};
+    if (std::ranges::all_of(verification->findings, [](const EvidenceFinding& finding) {
+            return finding.agreement == Agreement::agrees || finding.name == signature_name;
+        }))
+        return Error{ErrorCode::failed, "the report is consistent, but not signed as it should be",
+                     options.report, "What its signature lacks is named above."};
     return Error{ErrorCode::failed, "the report is not what it was made from", options.report,
                  "What differs is named above. Ask for the file as it was sent first."};
 }

@@ -340,6 +340,9 @@ class Signed(Evidence):
         code, found = self.verify(self.report("plain.pdf"), "--key", self.public)
         self.assertEqual(code, 1)
         self.assertIn("nobody signed this report", found["SHA256SUMS.sig"]["what"])
+        said = quaycell("verify", self.folder / "plain.pdf", "--key", self.public).stderr
+        self.assertIn("consistent, but not signed as it should be", said)
+        self.assertNotIn("not what it was made from", said)
 
     def test_a_signed_list_cannot_be_made_to_fit_another_file(self):
         page = self.signed("signed.html")
