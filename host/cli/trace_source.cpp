@@ -197,7 +197,7 @@ void add_share(const JudgedTrace& judged, const Judgement& explained, double wor
                std::vector<std::string>& reasons) {
     if (!std::isfinite(explained.potential_mv)) return;
     reasons.insert(reasons.begin(),
-                   fmt::format("{} for {:.1f} % of the {}, with a median of {:.0f} mV; "
+                   fmt::format("{} for {:.1f} % of the {}, {:.0f} mV the median of those readings; "
                                "the worst verdict that holds for more than {:g} % counts",
                                name_of(judged.overall), 100 * judged.share.of(judged.overall),
                                judged.covered_s == 0 ? "readings" : "time covered",

@@ -58,7 +58,8 @@ void add_typical(const ReportFacts& facts, Facts& shown) {
     const std::optional<std::size_t> row = facts.judged.typical_row;
     if (!row) return;
     shown.entries.push_back(
-        {"A typical reading, against the cell", millivolts(facts.trace.potential_mv[*row])});
+        {fmt::format("A typical {} reading, against the cell", name_of(facts.judged.overall)),
+         millivolts(facts.trace.potential_mv[*row])});
     shown.entries.push_back(
         {"The same on agcl/seawater", millivolts(facts.judged.standard_mv[*row])});
 }
