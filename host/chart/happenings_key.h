@@ -6,7 +6,7 @@
 
 namespace quaycell {
 
-/// Events, then spells, in as many columns as have room in `place.width_mm`, from its top down. Of
+/// Events, then spells, in as many columns as have room in `width_mm`, from `top_left` down. Of
 /// very many the first are told, and how many are not.
 Group draw_happenings_key(Point top_left, double width_mm, const JudgedTrace& judged,
                           const Zone& zone, const TextWidth& text_width);

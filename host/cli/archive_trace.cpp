@@ -14,15 +14,28 @@
 
 namespace quaycell {
 
+Result<Readings> imported_trace(std::string_view text, std::string_view origin) {
+    auto trace = read_trace_csv(text, origin);
+    if (!trace) return trace.error();
+    trace->sequence.resize(trace->time.size());
+    std::iota(trace->sequence.begin(), trace->sequence.end(), 0);
+    return Readings(std::move(*trace));
+}
+
+Result<Done> for_each_record_of(Archive& archive, const ArchiveEntry& entry,
+                                const std::function<void(const std::uint8_t*)>& take) {
+    std::size_t place = 0;
+    return archive.for_each_record(*entry.device, [&](const std::uint8_t* record) {
+        if (place - entry.deployment.first < entry.deployment.count) take(record);
+        ++place;
+    });
+}
+
 Result<Readings> recorded_trace(Archive& archive, const ArchiveEntry& entry) {
     if (!entry.device) {
         const auto text = archive.imported_csv(entry.key.whose);
         if (!text) return text.error();
-        auto trace = read_trace_csv(*text, entry.origin);
-        if (!trace) return trace.error();
-        trace->sequence.resize(trace->time.size());
-        std::iota(trace->sequence.begin(), trace->sequence.end(), 0);
-        return Readings(std::move(*trace));
+        return imported_trace(*text, entry.origin);
     }
     // A board that was compared anew after this deployment was another one while it lasted.
     const auto facts = archive.logger(*entry.device, entry.from.value_or(Instant::max()));
@@ -33,11 +46,8 @@ Result<Readings> recorded_trace(Archive& archive, const ArchiveEntry& entry) {
     const LoggerFacts known{*entry.device, facts->circuit, facts->calibration};
     if (entry.deployment.recording) return entry.deployment.recording->readings(known, *spent);
     Recording recording;
-    std::size_t place = 0;
-    const auto read = archive.for_each_record(*entry.device, [&](const std::uint8_t* record) {
-        if (place - entry.deployment.first < entry.deployment.count) recording.add(record);
-        ++place;
-    });
+    const auto read = for_each_record_of(
+        archive, entry, [&](const std::uint8_t* record) { recording.add(record); });
     if (!read) return read.error();
     recording.finish();
     return recording.readings(known, *spent);

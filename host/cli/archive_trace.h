@@ -4,6 +4,9 @@
 #include "cli/entry_corrections.h"
 #include "series/readings.h"
 
+#include <functional>
+#include <string_view>
+
 namespace quaycell {
 
 /// A trace, and what its reader has to know beside it: what is lost, was left in the logger, or was
@@ -14,6 +17,13 @@ struct SourcedTrace {
     std::vector<KnownCorrection> corrections; ///< those that were applied
     std::vector<CellCheckRow> cell_checks;    ///< of any cell, at any time
 };
+
+/// The text of an import as a trace, whose rows corrections can count.
+Result<Readings> imported_trace(std::string_view text, std::string_view origin);
+
+/// Calls `take` with each record of a logger's entry, in order.
+Result<Done> for_each_record_of(Archive& archive, const ArchiveEntry& entry,
+                                const std::function<void(const std::uint8_t*)>& take);
 
 /// An entry as it was recorded or imported.
 Result<Readings> recorded_trace(Archive& archive, const ArchiveEntry& entry);

@@ -4,7 +4,6 @@
 #include "cli/files.h"
 #include "cli/report_making.h"
 #include "cli/temporary_folder.h"
-#include "evidence/signed_list.h"
 
 #include <algorithm>
 #include <array>
@@ -21,11 +20,6 @@ namespace json = boost::json;
 constexpr const char* pages_name = "the report's file";
 constexpr std::size_t longest_shown = 100; ///< of a line that differs
 constexpr std::size_t shown_before = 50;   ///< of these, before the first difference
-
-const Attachment* named(const std::vector<Attachment>& files, std::string_view name) {
-    const auto found = std::ranges::find(files, name, &Attachment::name);
-    return found == files.end() ? nullptr : &*found;
-}
 
 struct SaidOptions {
     ReportOptions options;

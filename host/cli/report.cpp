@@ -5,7 +5,6 @@
 #include "cli/files.h"
 #include "cli/key_files.h"
 #include "evidence/companions.h"
-#include "evidence/signed_list.h"
 #include "report/inspection.h"
 
 #include <CLI/CLI.hpp>

@@ -1,7 +1,5 @@
 #include "cli/report_files.h"
 
-#include "evidence/signed_list.h"
-
 #include <algorithm>
 #include <iterator>
 

@@ -15,7 +15,7 @@
 #include "evidence/companions.h"
 #include "evidence/pdf_attachments.h"
 #include "evidence/sha256.h"
-#include "evidence/signed_list.h"
+#include "evidence/signature.h"
 #include "report/html.h"
 #include "report/pages.h"
 #include "report/surveyor_report.h"
@@ -30,15 +30,15 @@ namespace quaycell {
 namespace {
 
 Result<Inspection> inspection_in(const std::vector<Attachment>& files) {
-    const auto file = std::ranges::find(files, inspection_name, &Attachment::name);
-    if (file == files.end()) return Inspection{};
+    const Attachment* const file = named(files, inspection_name);
+    if (file == nullptr) return Inspection{};
     return parse_inspection(file->bytes, inspection_name);
 }
 
 /// The fingerprint of the key that the report is signed with; empty where nobody signs.
 Result<std::string> signer_in(const std::vector<Attachment>& files) {
-    const auto file = std::ranges::find(files, signer_name, &Attachment::name);
-    if (file == files.end()) return std::string();
+    const Attachment* const file = named(files, signer_name);
+    if (file == nullptr) return std::string();
     const auto key = parse_public_key(file->bytes, signer_name);
     if (!key) return key.error();
     return fingerprint(*key);

@@ -3,7 +3,6 @@
 #include "cli/json_text.h"
 #include "cli/key_files.h"
 #include "cli/report_making.h"
-#include "evidence/signed_list.h"
 
 #include <boost/json.hpp>
 

@@ -10,7 +10,6 @@
 #include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
-#include <numeric>
 
 namespace quaycell {
 
@@ -31,11 +30,8 @@ Result<GatheredTrace> gather_csv(const std::string& file) {
 Result<Attachment> records_of(Archive& archive, const ArchiveEntry& entry) {
     Attachment file = described(fmt::format("{}{}.bin", records_name, entry.number), "");
     file.bytes.reserve(entry.deployment.count * wire::record_size);
-    std::size_t place = 0;
-    const auto read = archive.for_each_record(*entry.device, [&](const std::uint8_t* record) {
-        if (place - entry.deployment.first < entry.deployment.count)
-            file.bytes.append(reinterpret_cast<const char*>(record), wire::record_size);
-        ++place;
+    const auto read = for_each_record_of(archive, entry, [&](const std::uint8_t* record) {
+        file.bytes.append(reinterpret_cast<const char*>(record), wire::record_size);
     });
     if (!read) return read.error();
     return file;
@@ -101,18 +97,15 @@ Error unreadable(const std::string& file, std::string why) {
 }
 
 Result<const Attachment*> file_of(const OriginPart& part, std::span<const Attachment> files) {
-    const auto file = std::ranges::find(files, part.file, &Attachment::name);
-    if (file == files.end()) return unreadable(part.file, "the readings are missing");
-    return &*file;
+    const Attachment* const file = named(files, part.file);
+    if (file == nullptr) return unreadable(part.file, "the readings are missing");
+    return file;
 }
 
 Result<Readings> read_csv(const OriginPart& part, const std::string& text, bool is_archive) {
-    auto trace = read_trace_csv(text, is_archive ? part.origin : part.file);
+    if (is_archive) return imported_trace(text, part.origin);
+    auto trace = read_trace_csv(text, part.file);
     if (!trace) return trace.error();
-    if (is_archive) { // corrections count its rows
-        trace->sequence.resize(trace->time.size());
-        std::iota(trace->sequence.begin(), trace->sequence.end(), 0);
-    }
     return Readings(std::move(*trace));
 }
 

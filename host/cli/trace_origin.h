@@ -42,7 +42,8 @@ struct GatheredTrace {
 /// Reads what the options name; exactly one source has to be given.
 Result<GatheredTrace> gather_trace(const TraceOptions& options);
 
-/// The trace, as load_trace() reads it from where it was gathered. Error besides those of reading a
+/// The whole trace, as load_trace() reads it from where it was gathered where no part of the time
+/// is asked for. Error besides those of reading a
 /// trace: damaged, when a file is missing or no such record was ever written.
 Result<SourcedTrace> trace_from(const TraceOrigin& origin, std::span<const Attachment> files);
 

@@ -37,14 +37,12 @@ struct Options {
 
 /// The files of the list that are not in the report stand beside it.
 Result<Done> add_companions(const std::string& report, PdfEvidence& evidence) {
-    const auto manifest = std::ranges::find(evidence.attachments, manifest_name, &Attachment::name);
-    if (manifest == evidence.attachments.end()) return Done{};
+    const Attachment* const manifest = named(evidence.attachments, manifest_name);
+    if (manifest == nullptr) return Done{};
     const auto lines = parse_manifest(manifest->bytes);
     if (!lines) return lines.error();
     for (const ManifestLine& line : *lines) {
-        if (std::ranges::find(evidence.attachments, line.name, &Attachment::name) !=
-            evidence.attachments.end())
-            continue;
+        if (named(evidence.attachments, line.name) != nullptr) continue;
         if (auto companion = read_file(evidence_folder(report) + '/' + line.name))
             evidence.attachments.push_back(described(line.name, std::move(*companion)));
     }

@@ -32,6 +32,11 @@ bool is_digest(std::string_view text) {
 
 } // namespace
 
+const Attachment* named(std::span<const Attachment> attachments, std::string_view name) {
+    const auto found = std::ranges::find(attachments, name, &Attachment::name);
+    return found == attachments.end() ? nullptr : &*found;
+}
+
 std::string manifest_of(std::span<const Attachment> attachments) {
     std::string text;
     for (const Attachment& each : attachments)

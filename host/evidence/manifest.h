@@ -21,6 +21,13 @@ struct Attachment {
 
 /// What the list itself is called among the attachments.
 inline constexpr const char* manifest_name = "SHA256SUMS";
+/// The public key of who signed the list: in it, so that the page can name it.
+inline constexpr const char* signer_name = "signer.pub";
+/// 64 bytes over the list; beside it, because nothing can list its own signature.
+inline constexpr const char* signature_name = "SHA256SUMS.sig";
+
+/// The attachment of that name, or null.
+const Attachment* named(std::span<const Attachment> attachments, std::string_view name);
 
 /// A line for each, in their order: digest, two spaces, name; what `sha256sum --check` reads.
 std::string manifest_of(std::span<const Attachment> attachments);

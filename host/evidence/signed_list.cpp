@@ -1,15 +1,8 @@
 #include "evidence/signed_list.h"
 
-#include <algorithm>
-
 namespace quaycell {
 
 namespace {
-
-const Attachment* named(const PdfEvidence& evidence, std::string_view name) {
-    const auto found = std::ranges::find(evidence.attachments, name, &Attachment::name);
-    return found == evidence.attachments.end() ? nullptr : &*found;
-}
 
 EvidenceFinding differs(std::string words) {
     return {signature_name, Agreement::differs, std::move(words)};
@@ -19,9 +12,9 @@ EvidenceFinding differs(std::string words) {
 
 std::optional<EvidenceFinding> signature_finding(const PdfEvidence& evidence,
                                                  const std::optional<PublicKey>& wanted) {
-    const Attachment* const signature = named(evidence, signature_name);
-    const Attachment* const signer = named(evidence, signer_name);
-    const Attachment* const manifest = named(evidence, manifest_name);
+    const Attachment* const signature = named(evidence.attachments, signature_name);
+    const Attachment* const signer = named(evidence.attachments, signer_name);
+    const Attachment* const manifest = named(evidence.attachments, manifest_name);
     if (signature == nullptr && signer == nullptr)
         return wanted ? std::optional(differs("is missing: nobody signed this report"))
                       : std::nullopt;

@@ -8,11 +8,6 @@
 
 namespace quaycell {
 
-/// The public key, among the files of the list, so that the page can name it.
-inline constexpr const char* signer_name = "signer.pub";
-/// 64 bytes over the list; beside it, because nothing can list its own signature.
-inline constexpr const char* signature_name = "SHA256SUMS.sig";
-
 /// One finding, named signature_name; none where nothing is signed and nobody asked for it.
 /// `wanted`: the key that has to have signed; without one any key agrees, and is named.
 std::optional<EvidenceFinding> signature_finding(const PdfEvidence& evidence,

@@ -1,18 +1,12 @@
 #include "evidence/verify.h"
 
 #include "evidence/sha256.h"
-#include "evidence/signed_list.h"
 
 #include <algorithm>
 
 namespace quaycell {
 
 namespace {
-
-const Attachment* named(const std::vector<Attachment>& attachments, std::string_view name) {
-    const auto found = std::ranges::find(attachments, name, &Attachment::name);
-    return found == attachments.end() ? nullptr : &*found;
-}
 
 EvidenceFinding finding_of(const ManifestLine& line, const Attachment* attachment) {
     if (attachment == nullptr) return {line.name, Agreement::differs, "is missing from the file"};
