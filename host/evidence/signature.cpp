@@ -68,10 +68,16 @@ std::optional<Key> key_in(std::string_view pem, const KeyFile& file) {
     return key;
 }
 
+/// libsodium asks for this before anything else of it; again does no harm.
+void start_library() {
+    if (sodium_init() < 0) throw std::runtime_error("libsodium cannot be used here");
+}
+
 using KeyPair = std::array<unsigned char, crypto_sign_SECRETKEYBYTES>;
 
 /// As libsodium keeps a secret key: the seed, and the public key behind it.
 KeyPair pair_of(const SecretKey& key, PublicKey& public_key) {
+    start_library();
     KeyPair pair{};
     crypto_sign_seed_keypair(public_key.bytes.data(), pair.data(), key.bytes.data());
     return pair;
@@ -85,7 +91,7 @@ Error no_key(const char* kind, const std::string& where) {
 } // namespace
 
 SecretKey new_secret_key() {
-    if (sodium_init() < 0) throw std::runtime_error("the system gives no random numbers");
+    start_library();
     SecretKey key{};
     randombytes_buf(key.bytes.data(), key.bytes.size());
     return key;
@@ -106,6 +112,7 @@ std::string signature_of(std::string_view bytes, const SecretKey& key) {
 }
 
 bool is_signature_of(std::string_view bytes, std::string_view signature, const PublicKey& key) {
+    start_library();
     return signature.size() == crypto_sign_BYTES &&
            crypto_sign_verify_detached(bytes_of(signature), bytes_of(bytes), bytes.size(),
                                        key.bytes.data()) == 0;
