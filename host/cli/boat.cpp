@@ -1,7 +1,6 @@
 #include "cli/boat.h"
 
 #include "cli/budget_text.h"
-#include "cli/files.h"
 #include "electrode/potential.h"
 #include "protection/standard_potential.h"
 
@@ -13,7 +12,8 @@
 namespace quaycell {
 
 void add_boat_options(CLI::App& command, BoatOptions& options) {
-    command.add_option("--vessel", options.vessel_file, "Vessel file: hull, water, cell, metals")
+    command
+        .add_option("--vessel", options.vessel_file.path, "Vessel file: hull, water, cell, metals")
         ->type_name("FILE");
     command
         .add_option("--hull", options.hull, "steel, aluminium, wood, grp or grp-aluminium-drive")
@@ -23,7 +23,7 @@ void add_boat_options(CLI::App& command, BoatOptions& options) {
     command.add_option("--rules", options.rule_set, "Rule set; small-craft where nobody says")
         ->type_name("SET");
     command
-        .add_option("--criteria", options.criteria_file,
+        .add_option("--criteria", options.criteria_file.path,
                     "Your own criteria, a TOML file: rows that replace or add to those built in")
         ->type_name("FILE");
     command
@@ -36,7 +36,7 @@ void add_boat_options(CLI::App& command, BoatOptions& options) {
         ->type_name("V");
     command.add_flag("--cell-checked", options.cell_checked,
                      "The cell was compared with another on the day, within 5 mV");
-    add_budget_option(command, options.budget_file);
+    add_budget_option(command, options.budget_file.path);
     add_water_options(command, options.water);
 }
 
@@ -72,13 +72,13 @@ std::vector<Refit> refits_of(const Vessel& vessel) {
 
 } // namespace
 
-Result<std::vector<Criterion>> criteria_from(const std::string& own_file) {
-    if (own_file.empty()) return built_in_criteria();
-    const auto text = read_file(own_file);
+Result<std::vector<Criterion>> criteria_from(const GivenFile& own_file) {
+    if (!own_file.is_given()) return built_in_criteria();
+    const auto text = own_file.read();
     if (!text) return text.error();
-    auto own = parse_criteria(*text, own_file);
+    auto own = parse_criteria(*text, own_file.path);
     if (!own) return own.error();
-    return with_own_criteria(built_in_criteria(), std::move(own).value(), own_file);
+    return with_own_criteria(built_in_criteria(), std::move(own).value(), own_file.path);
 }
 
 Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace) {
@@ -87,7 +87,7 @@ Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace) {
     if (!criteria) return criteria.error();
     boat.criteria = std::move(criteria).value();
     std::optional<Vessel> vessel;
-    if (!options.vessel_file.empty()) {
+    if (options.vessel_file.is_given()) {
         auto loaded = load_vessel(options.vessel_file, boat.criteria);
         if (!loaded) return loaded.error();
         vessel = *loaded;

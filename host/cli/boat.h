@@ -3,6 +3,7 @@
 
 #include "base/result.h"
 #include "base/time.h"
+#include "cli/files.h"
 #include "cli/options.h"
 #include "diagnosis/causes.h"
 #include "electrode/budget.h"
@@ -20,15 +21,15 @@ namespace quaycell {
 /// --vessel, --hull, --scale, --rules, --criteria, --oxygen, --baseline, --cell-checked,
 /// --budget and the water options.
 struct BoatOptions {
-    std::string vessel_file;
+    GivenFile vessel_file;
     std::string hull;
     std::string scale;
     std::string rule_set;
-    std::string criteria_file;
+    GivenFile criteria_file;
     std::string oxygen;
     std::string baseline;
     bool cell_checked = false;
-    std::string budget_file;
+    GivenFile budget_file;
     WaterOptions water;
 };
 
@@ -65,7 +66,7 @@ struct TraceFacts {
 };
 
 /// The built-in criteria, with the rows of a file where one is named.
-Result<std::vector<Criterion>> criteria_from(const std::string& own_file);
+Result<std::vector<Criterion>> criteria_from(const GivenFile& own_file);
 
 Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace = {});
 

@@ -1,6 +1,5 @@
 #include "cli/budget_text.h"
 
-#include "cli/files.h"
 #include "cli/json_text.h"
 
 #include <boost/json.hpp>
@@ -19,11 +18,11 @@ void add_budget_option(CLI::App& command, std::string& file) {
         ->type_name("FILE");
 }
 
-Result<BudgetTerms> load_budget_terms(const std::string& file) {
-    if (file.empty()) return default_budget_terms();
-    const auto text = read_file(file);
+Result<BudgetTerms> load_budget_terms(const GivenFile& file) {
+    if (!file.is_given()) return default_budget_terms();
+    const auto text = file.read();
     if (!text) return text.error();
-    return parse_budget(*text, file);
+    return parse_budget(*text, file.path);
 }
 
 std::string budget_text(const Budget& budget) {

@@ -1,95 +1,83 @@
 #include "cli/compute_again.h"
 
 #include "chart/text.h"
-#include "cli/files.h"
 #include "cli/report_making.h"
-#include "cli/temporary_folder.h"
 
 #include <algorithm>
-#include <array>
-#include <boost/json.hpp>
-#include <exception>
 #include <fmt/format.h>
+#include <optional>
 
 namespace quaycell {
 
 namespace {
 
-namespace json = boost::json;
-
 constexpr const char* pages_name = "the report's file";
 constexpr std::size_t longest_shown = 100; ///< of a line that differs
 constexpr std::size_t shown_before = 50;   ///< of these, before the first difference
 
-struct SaidOptions {
-    ReportOptions options;
-    std::string drawn_with;
+/// Why a difference may be no change, where another version of the program made the report.
+struct OtherVersion {
+    std::string made_by; ///< empty: this one did
+
+    bool is_other() const { return !made_by.empty(); }
+    std::string words() const {
+        return fmt::format("version {} made this report, and this is version {}", made_by,
+                           program_version());
+    }
 };
 
-Result<SaidOptions> options_in(const PdfEvidence& evidence) {
-    const Attachment* const file = named(evidence.attachments, options_name);
-    if (file == nullptr) return Error{ErrorCode::damaged, "it is missing", options_name, ""};
-    try {
-        const json::value document = json::parse(file->bytes);
-        std::vector<std::string> said;
-        for (const json::value& each : document.at("options").as_array())
-            said.emplace_back(each.as_string());
-        auto options = parse_said_options(said, options_name);
-        if (!options) return options.error();
-        return SaidOptions{std::move(*options), std::string(document.at("drawn_with").as_string())};
-    } catch (const std::exception& error) { // how the library says that it is another document
-        return Error{ErrorCode::wrong_input, error.what(), options_name, ""};
-    }
+OtherVersion version_of(const MadeWith& with) {
+    return {with.program == program_version() ? "" : with.program};
 }
 
-/// The files that options name, put where they can be read.
-Result<Done> lay_out(const std::vector<Attachment>& files, const TemporaryFolder& folder,
-                     ReportOptions& options) {
-    const std::array<std::pair<const char*, std::string*>, 3> wanted{
-        {{vessel_name, &options.boat.vessel_file},
-         {criteria_name, &options.boat.criteria_file},
-         {budget_name, &options.boat.budget_file}}};
-    for (const auto& [name, option] : wanted) {
-        const Attachment* const file = named(files, name);
-        if (file == nullptr) continue;
-        *option = (folder.path() / name).string();
-        if (const auto written = write_file(*option, file->bytes); !written) return written;
-    }
-    return Done{};
+Result<const Attachment*> file_of(const PdfEvidence& evidence, const char* name) {
+    const Attachment* const file = named(evidence.attachments, name);
+    if (file == nullptr) return Error{ErrorCode::damaged, "it is missing", name, ""};
+    return file;
+}
+
+Result<MadeWith> stated_in(const PdfEvidence& evidence) {
+    const auto file = file_of(evidence, options_name);
+    if (!file) return file.error();
+    return parse_made_with((*file)->bytes);
 }
 
 struct Again {
     MadeReport made;
     std::string bytes;
-    std::string drawn_with; ///< that the report names
 };
 
-Result<Again> made_again(ReportFormat format, const PdfEvidence& evidence,
-                         const TemporaryFolder& folder) {
-    auto said = options_in(evidence);
-    if (!said) return said.error();
-    const Attachment* const origin_file = named(evidence.attachments, origin_name);
-    if (origin_file == nullptr) return Error{ErrorCode::damaged, "it is missing", origin_name, ""};
-    auto origin = parse_origin(origin_file->bytes);
+bool is_computed(std::string_view name) {
+    return name == options_name || name == trace_name || name == judgement_name;
+}
+
+Result<Again> made_again(ReportFormat format, const PdfEvidence& evidence, const MadeWith& with) {
+    auto options = parse_said_options(with.said, options_name);
+    if (!options) return options.error();
+    const auto origin_file = file_of(evidence, origin_name);
+    if (!origin_file) return origin_file.error();
+    auto origin = parse_origin((*origin_file)->bytes);
     if (!origin) return origin.error();
-    if (const auto done = lay_out(evidence.attachments, folder, said->options); !done)
-        return done.error();
+    for (const auto& [name, given] : files_by_hand(*options))
+        if (const Attachment* const file = named(evidence.attachments, name))
+            *given = {name, file->bytes};
     // The list names them in the order in which they were attached; a PDF gives them by name.
-    const Attachment* const manifest = named(evidence.attachments, manifest_name);
-    const auto lines = parse_manifest(manifest->bytes);
+    const auto manifest = file_of(evidence, manifest_name);
+    if (!manifest) return manifest.error();
+    const auto lines = parse_manifest((*manifest)->bytes);
     if (!lines) return lines.error();
-    ReportSources sources{std::move(*origin), {}};
+    ReportSources sources{std::move(*origin), {}, with};
     for (const ManifestLine& line : *lines) {
         const Attachment* const file = named(evidence.attachments, line.name);
-        if (file != nullptr && line.name != trace_name && line.name != judgement_name)
+        if (file != nullptr && !is_computed(line.name))
             sources.files.push_back(described(line.name, file->bytes));
     }
-    auto made = make_report(said->options, format, sources);
+    auto made = make_report(*options, format, sources);
     if (!made) return made.error();
     const Attachment* const signature = named(evidence.attachments, signature_name);
     auto report_again = packed(*made, format, signature == nullptr ? "" : signature->bytes);
     if (!report_again) return report_again.error();
-    return Again{std::move(*made), std::move(report_again->bytes), std::move(said->drawn_with)};
+    return Again{std::move(*made), std::move(report_again->bytes)};
 }
 
 std::string_view next_line(std::string_view& text) {
@@ -123,45 +111,77 @@ std::string first_difference(std::string_view stated, std::string_view computed)
 }
 
 EvidenceFinding compared(const std::string& name, const PdfEvidence& evidence,
-                         const MadeReport& made) {
+                         const MadeReport& made, const OtherVersion& version) {
     const std::string title = name + ", computed again";
     const Attachment* const stated = named(evidence.attachments, name);
     const Attachment* const computed = named(made.attachments, name);
     if (stated == nullptr) return {title, Agreement::differs, "is missing from the report"};
-    const std::string difference = first_difference(stated->bytes, computed->bytes);
-    if (!difference.empty()) return {title, Agreement::differs, clean_text(difference)};
-    return {title, Agreement::agrees, "follows from the readings and the files"};
+    const std::string difference = clean_text(first_difference(stated->bytes, computed->bytes));
+    if (difference.empty())
+        return {title, Agreement::agrees, "follows from the readings and the files"};
+    if (version.is_other())
+        return {title, Agreement::not_compared,
+                fmt::format("{}, which may compute otherwise; else it was changed. {}",
+                            version.words(), difference)};
+    return {title, Agreement::differs, difference};
 }
 
-EvidenceFinding compared_pages(const std::string& bytes, const Again& again) {
+EvidenceFinding compared_pages(const std::string& bytes, const Again& again, const MadeWith& with,
+                               const OtherVersion& version) {
     if (bytes == again.bytes)
         return {pages_name, Agreement::agrees,
                 "is what this program makes of the attachments, byte for byte"};
-    const auto drawn_here = drawing_fingerprint();
-    if (drawn_here && *drawn_here != again.drawn_with)
+    if (version.is_other())
+        return {pages_name, Agreement::not_compared,
+                version.words() +
+                    ", so that its pages cannot be compared byte for byte: read them beside a "
+                    "report made from the attachments, or verify it with that version"};
+    if (again.made.here.drawn_with != with.drawn_with)
         return {
             pages_name, Agreement::not_compared,
             "was drawn with other libraries or fonts than are here, so that its pages cannot be "
             "compared byte for byte: read them beside a report made from the attachments"};
     return {pages_name, Agreement::differs,
             "is not what this program makes of the attachments: its pages or its inside were "
-            "changed, or another version of the program made them"};
+            "changed"};
+}
+
+/// Local times come from tables, which are corrected several times a year.
+std::optional<EvidenceFinding> compared_zone(const MadeReport& made, const MadeWith& with) {
+    if (with.zone.empty() || are_same(with.zone, made.here.zone)) return std::nullopt;
+    const std::string why =
+        made.here.zone.empty()
+            ? "the tables of this computer do not know the zone that the report shows times in"
+            : fmt::format("the report reckons with {} changes of the clocks, the first stretch at "
+                          "{}, the tables of this computer with {}, the first at {}",
+                          with.zone.size() - 1, to_words(with.zone.front()),
+                          made.here.zone.size() - 1, to_words(made.here.zone.front()));
+    return EvidenceFinding{"time zone", Agreement::not_compared,
+                           clean_text(why) + "; the files that go with the report are in UTC"};
 }
 
 } // namespace
 
-Result<std::vector<EvidenceFinding>> compute_again(const std::string& bytes,
-                                                   const PdfEvidence& evidence) {
-    const auto folder = TemporaryFolder::make();
-    if (!folder) return folder.error();
-    const auto again = made_again(format_of_bytes(bytes), evidence, *folder);
-    if (!again)
+std::vector<EvidenceFinding> compute_again(const std::string& bytes, const PdfEvidence& evidence) {
+    const auto impossible = [](const Error& error, const OtherVersion& version) {
+        const std::string words = "is not possible: " + clean_text(to_text(error));
         return std::vector<EvidenceFinding>{
-            {"computing again", Agreement::differs,
-             "is not possible: " + clean_text(to_text(again.error()))}};
-    return std::vector<EvidenceFinding>{compared(trace_name, evidence, again->made),
-                                        compared(judgement_name, evidence, again->made),
-                                        compared_pages(bytes, *again)};
+            version.is_other()
+                ? EvidenceFinding{"computing again", Agreement::not_compared,
+                                  fmt::format("{} ({})", words, clean_text(version.words()))}
+                : EvidenceFinding{"computing again", Agreement::differs, words}};
+    };
+    const auto with = stated_in(evidence);
+    if (!with) return impossible(with.error(), {});
+    const OtherVersion version = version_of(*with);
+    const auto again = made_again(format_of_bytes(bytes), evidence, *with);
+    if (!again) return impossible(again.error(), version);
+    std::vector<EvidenceFinding> findings;
+    for (const char* name : {options_name, trace_name, judgement_name})
+        findings.push_back(compared(name, evidence, again->made, version));
+    if (auto zone = compared_zone(again->made, *with)) findings.push_back(std::move(*zone));
+    findings.push_back(compared_pages(bytes, *again, *with, version));
+    return findings;
 }
 
 } // namespace quaycell

@@ -46,7 +46,7 @@ Result<Conversion> convert(const Options& options) {
     if (!from) return from.error();
     const auto to = scale_named(options.to);
     if (!to) return to.error();
-    const auto terms = load_budget_terms(options.budget_file);
+    const auto terms = load_budget_terms(GivenFile{options.budget_file, {}});
     if (!terms) return terms.error();
     const auto water = water_from(options.water);
     if (!water) return water.error();

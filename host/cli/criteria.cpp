@@ -73,7 +73,7 @@ void print_json(const std::vector<Criterion>& rows,
 }
 
 Outcome run(const Options& options) {
-    const auto criteria = criteria_from(options.own_file);
+    const auto criteria = criteria_from(GivenFile{options.own_file, {}});
     if (!criteria) return criteria.error();
     const std::vector<std::string> sets = rule_sets_in(*criteria);
     if (!options.rule_set.empty() && std::ranges::find(sets, options.rule_set) == sets.end())

@@ -24,13 +24,13 @@ struct Options {
 Outcome run(const Options& options) {
     if (auto error =
             would_destroy(options.output, {options.trace.trace_file, options.trace.archive_file,
-                                           options.boat.vessel_file}))
+                                           options.boat.vessel_file.path}))
         return *error;
     auto sourced = load_trace(options.trace);
     if (!sourced) return sourced.error();
     // The hull does not matter for the scale; a boat that nobody named may leave it out.
     BoatOptions boat_options = options.boat;
-    if (boat_options.vessel_file.empty() && boat_options.hull.empty())
+    if (!boat_options.vessel_file.is_given() && boat_options.hull.empty())
         boat_options.hull = name_of(Hull::steel);
     const auto boat = boat_of_trace(sourced->trace, boat_options);
     if (!boat) return boat.error();

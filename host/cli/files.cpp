@@ -50,6 +50,11 @@ Result<std::string> read_file(const std::filesystem::path& path) {
     return bytes;
 }
 
+Result<std::string> GivenFile::read() const {
+    if (bytes) return *bytes;
+    return read_file(path);
+}
+
 std::optional<Error> would_destroy(const std::filesystem::path& output,
                                    const std::vector<std::string>& inputs) {
     std::error_code none;

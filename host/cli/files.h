@@ -15,6 +15,17 @@ namespace quaycell {
 /// directory and what is no file at all (a pipe might never end) are told apart.
 Result<std::string> read_file(const std::filesystem::path& path);
 
+/// A file that a command line names. Standard input can be read only once, and a file may change,
+/// so that bytes that were read are kept.
+struct GivenFile {
+    std::string path;                 ///< what errors name; empty: none is given
+    std::optional<std::string> bytes; ///< once they are at hand
+
+    bool is_given() const { return !path.empty(); }
+    /// Those at hand; else what read_file() reads.
+    Result<std::string> read() const;
+};
+
 /// An error (refused) when writing `output` would destroy one of the `inputs`, or any archive.
 std::optional<Error> would_destroy(const std::filesystem::path& output,
                                    const std::vector<std::string>& inputs);

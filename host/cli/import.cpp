@@ -37,7 +37,7 @@ Result<Scale> scale_of(const Options& options, const Trace& trace) {
     if (!options.scale.empty()) return scale_named(options.scale);
     if (trace.cell_scale) return *trace.cell_scale;
     if (!options.vessel_file.empty()) {
-        const auto vessel = load_vessel(options.vessel_file);
+        const auto vessel = load_vessel(GivenFile{options.vessel_file, {}});
         if (!vessel) return vessel.error();
         if (vessel->cell.scale) return *vessel->cell.scale;
     }

@@ -38,8 +38,7 @@ Outcome judge_reading(const Options& options) {
     if (options.uncertainty_mv) set_shift_uncertainty(*rules, *options.uncertainty_mv);
     const auto offset = standard_offset(boat->cell_scale, boat->water);
     if (!offset) return offset.error();
-    const Instant now =
-        std::chrono::time_point_cast<Milliseconds>(std::chrono::system_clock::now());
+    const Instant now = clock_now();
     const auto one_reading = reading_budget(boat->cell_scale, boat->water,
                                             cell_check_of(*boat, now, now), boat->budget_terms);
     if (!one_reading) return one_reading.error();
@@ -69,8 +68,8 @@ Outcome judge_reading(const Options& options) {
 Outcome judge_whole_trace(const Options& options) {
     const auto worst_share = worst_share_from(options.worst_share_percent);
     if (!worst_share) return worst_share.error();
-    const auto judged =
-        load_and_judge(options.trace, options.boat, *worst_share, options.uncertainty_mv);
+    const auto judged = load_and_judge(options.trace, options.boat,
+                                       {*worst_share, options.uncertainty_mv, clock_now()});
     if (!judged) return judged.error();
     const auto budget = budget_of_trace(*judged);
     if (options.explain && !budget) return budget.error();

@@ -168,10 +168,10 @@ Result<double> potential_from(const std::string& typed, const std::string& optio
     return *potential_mv;
 }
 
-Result<Vessel> load_vessel(const std::string& path, std::span<const Criterion> criteria) {
-    const auto text = read_file(path);
+Result<Vessel> load_vessel(const GivenFile& file, std::span<const Criterion> criteria) {
+    const auto text = file.read();
     if (!text) return text.error();
-    return parse_vessel(*text, path, criteria);
+    return parse_vessel(*text, file.path, criteria);
 }
 
 } // namespace quaycell

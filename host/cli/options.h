@@ -2,6 +2,7 @@
 #pragma once
 
 #include "base/result.h"
+#include "cli/files.h"
 #include "electrode/scale.h"
 #include "electrode/water.h"
 #include "vessel/vessel.h"
@@ -47,7 +48,7 @@ ChlorideActivity activity_named(std::string_view name);
 Result<double> potential_from(const std::string& typed, const std::string& option);
 
 /// Reads and checks a vessel file from disk.
-Result<Vessel> load_vessel(const std::string& path,
+Result<Vessel> load_vessel(const GivenFile& file,
                            std::span<const Criterion> criteria = built_in_criteria());
 
 /// An error unless `value` is a finite number, for options that the library reads as numbers.

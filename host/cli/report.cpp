@@ -30,11 +30,11 @@ Result<Done> write_beside(const std::string& output, const std::vector<Attachmen
     return Done{};
 }
 
-Result<std::string> signature_for(const std::string& key_file, const std::string& manifest) {
-    if (key_file.empty()) return std::string();
-    const auto key = read_secret_key(key_file);
+Result<std::optional<SecretKey>> key_to_sign_with(const std::string& file) {
+    if (file.empty()) return std::optional<SecretKey>();
+    auto key = read_secret_key(file);
     if (!key) return key.error();
-    return signature_of(manifest, *key);
+    return std::optional(std::move(*key));
 }
 
 Outcome make_keys(const std::string& file) {
@@ -48,7 +48,7 @@ Outcome make_keys(const std::string& file) {
     return Done{};
 }
 
-Outcome run(const ReportOptions& options, const std::vector<std::string>& said) {
+Outcome run(ReportOptions& options, const std::vector<std::string>& said) {
     if (options.print_new_inspection) {
         std::cout << new_inspection_file();
         return Done{};
@@ -56,18 +56,21 @@ Outcome run(const ReportOptions& options, const std::vector<std::string>& said) 
     if (!options.new_key_file.empty()) return make_keys(options.new_key_file);
     const auto format = format_of_report(options.output);
     if (!format) return format.error();
-    if (auto error = would_destroy(
-            options.output, {options.trace.trace_file, options.trace.archive_file,
-                             options.boat.vessel_file, options.boat.criteria_file,
-                             options.boat.budget_file, options.inspection_file, options.key_file}))
+    if (auto error = would_destroy(options.output,
+                                   {options.trace.trace_file, options.trace.archive_file,
+                                    options.boat.vessel_file.path, options.boat.criteria_file.path,
+                                    options.boat.budget_file.path, options.inspection_file.path,
+                                    options.key_file}))
         return *error;
-    const auto sources = sources_of(options, said);
+    const auto key = key_to_sign_with(options.key_file);
+    if (!key) return key.error();
+    const auto signer = *key ? std::optional(public_key_of(**key)) : std::nullopt;
+    const auto sources = sources_of(options, said, signer);
     if (!sources) return sources.error();
     const auto made = make_report(options, *format, *sources);
     if (!made) return made.error();
-    const auto signature = signature_for(options.key_file, made->manifest);
-    if (!signature) return signature.error();
-    const auto report = packed(*made, *format, *signature);
+    const std::string signature = *key ? signature_of(made->manifest, **key) : "";
+    const auto report = packed(*made, *format, signature);
     if (!report) return report.error();
     if (const auto written = write_beside(options.output, report->beside); !written) return written;
     if (const auto written = write_file(options.output, report->bytes); !written) return written;

@@ -24,7 +24,8 @@ constexpr Kind kinds[] = {
     {signature_name, "application/octet-stream", "The signature of the list, Ed25519."},
     {origin_name, "application/json",
      "How the readings are to be read: loggers, corrections, cell checks."},
-    {options_name, "application/json", "What the command line said, and what drew the pages."},
+    {options_name, "application/json",
+     "With what the report was made: program, options, clocks, fonts."},
     {trace_name, "text/csv", "The trace as it was judged."},
     {judgement_name, "application/json", "All that was computed."},
 };

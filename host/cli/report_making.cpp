@@ -6,6 +6,7 @@
 #include "chart/text_width.h"
 #include "cli/budget_text.h"
 #include "cli/correction_text.h"
+#include "cli/drawing_fingerprint.h"
 #include "cli/figure.h"
 #include "cli/instrument_facts.h"
 #include "cli/json_text.h"
@@ -14,7 +15,6 @@
 #include "diagnosis/advice.h"
 #include "evidence/companions.h"
 #include "evidence/pdf_attachments.h"
-#include "evidence/sha256.h"
 #include "evidence/signature.h"
 #include "report/html.h"
 #include "report/pages.h"
@@ -29,10 +29,11 @@ namespace quaycell {
 
 namespace {
 
-Result<Inspection> inspection_in(const std::vector<Attachment>& files) {
-    const Attachment* const file = named(files, inspection_name);
-    if (file == nullptr) return Inspection{};
-    return parse_inspection(file->bytes, inspection_name);
+Result<Inspection> inspection_in(const GivenFile& file) {
+    if (!file.is_given()) return Inspection{};
+    const auto text = file.read();
+    if (!text) return text.error();
+    return parse_inspection(*text, file.path);
 }
 
 /// The fingerprint of the key that the report is signed with; empty where nobody signs.
@@ -67,6 +68,20 @@ Result<std::string> page_of(const Document& document, ReportFormat format, const
                       {clean_text(document.title), clean_text(document.subtitle), dated});
 }
 
+/// What the tables of this computer say; nothing where they know no such zone.
+std::vector<ZoneStretch> zone_here(const FigureOptions& options, const Readings& trace) {
+    const auto zone = zone_of(options, trace);
+    return zone ? stretches_of(*zone) : std::vector<ZoneStretch>();
+}
+
+/// The one that is stated; else that of this computer's tables, which is then stated.
+Result<Zone> zone_of_report(const FigureOptions& options, const Readings& trace, MadeWith& with) {
+    if (!with.zone.empty() && options.zone != Zone().name()) return Zone(options.zone, with.zone);
+    auto zone = zone_of(options, trace);
+    if (zone) with.zone = stretches_of(*zone);
+    return zone;
+}
+
 const PageSize& paper_of(const ReportOptions& options) {
     return options.paper == letter.name ? letter : a4;
 }
@@ -88,7 +103,7 @@ ReportFormat format_of_bytes(std::string_view report) {
 
 Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format,
                                const ReportSources& sources) {
-    const auto inspection = inspection_in(sources.files);
+    const auto inspection = inspection_in(options.inspection_file);
     if (!inspection) return inspection.error();
     const auto worst_share = worst_share_from(options.worst_share_percent);
     if (!worst_share) return worst_share.error();
@@ -96,9 +111,11 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
     if (!whole) return whole.error();
     auto sourced = narrowed(std::move(*whole), options.trace.window);
     if (!sourced) return sourced.error();
-    const auto judgement = judge_sourced(std::move(*sourced), options.boat, *worst_share);
+    const auto judgement =
+        judge_sourced(std::move(*sourced), options.boat, {*worst_share, {}, sources.with.clock});
     if (!judgement) return judgement.error();
-    const auto zone = zone_of(options.figure, judgement->trace);
+    MadeWith with = sources.with;
+    const auto zone = zone_of_report(options.figure, judgement->trace, with);
     if (!zone) return zone.error();
     const auto budget = budget_of_trace(*judgement);
     if (!budget) return budget.error();
@@ -106,17 +123,13 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
     if (!signer) return signer.error();
     const InstrumentFacts instrument = instrument_of(sources.origin, *judgement);
 
-    MadeReport made{sources.files, "", "", judgement->trace.time.size(), judgement->judged.overall};
-    std::ranges::move(computed(*judgement), std::back_inserter(made.attachments));
-    made.manifest = manifest_of(made.attachments);
-
     std::vector<std::string> corrections;
     for (const KnownCorrection& correction : judgement->corrections)
         corrections.push_back(correction_text(correction));
     const TextWidth text_width = drawn_text_width();
     const PageSize& size = paper_of(options);
     const Boat& boat = judgement->boat;
-    const ReportFacts facts{
+    ReportFacts facts{
         *inspection,
         boat.name,
         boat_facts(boat),
@@ -138,10 +151,26 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
         *zone,
         figure_of(*judgement, size.text_width_mm(), options.figure, *zone, {}, text_width),
         draw_budget(*budget, size.text_width_mm(), text_width),
-        made.attachments,
-        made.manifest,
+        {}, // the files: what draws is told among them, and has to be known before they are listed
+        "",
         *signer};
+    auto drawn_here = drawing_fingerprint(font_sample(surveyor_report(facts)));
+    if (!drawn_here) return drawn_here.error();
+    if (with.drawn_with.empty()) with.drawn_with = *drawn_here;
+    if (with.clock && !lies_ahead(judgement->trace, *with.clock)) with.clock.reset();
+
     const auto& time = judgement->trace.time;
+    MadeReport made{sources.files, "", "", time.size(), judgement->judged.overall, {}};
+    made.here = {program_version(),
+                 {},
+                 {},
+                 zone_here(options.figure, judgement->trace),
+                 std::move(*drawn_here)};
+    made.attachments.push_back(described(options_name, made_with_document(with)));
+    std::ranges::move(computed(*judgement), std::back_inserter(made.attachments));
+    made.manifest = manifest_of(made.attachments);
+    facts.attachments = made.attachments;
+    facts.manifest = made.manifest;
     auto page = page_of(surveyor_report(facts), format, size,
                         time.empty() ? Instant{} : time.back(), text_width);
     if (!page) return page.error();
@@ -162,19 +191,6 @@ Result<PackedReport> packed(const MadeReport& made, ReportFormat format,
     auto pdf = with_evidence(made.page, carrying.inside, made.manifest);
     if (!pdf) return pdf.error();
     return PackedReport{std::move(*pdf), std::move(carrying.beside)};
-}
-
-Result<std::string> drawing_fingerprint() {
-    Document sample;
-    sample.title = "Sample";
-    sample.subtitle = "of what draws";
-    sample.sections.push_back(
-        {"A heading", {Paragraph{"The quick brown fox jumps over the lazy dog, 0123456789 ± −."}}});
-    const auto pdf = page_of(sample, ReportFormat::pdf, a4, Instant{}, drawn_text_width());
-    if (!pdf) return pdf;
-    const auto whole = with_evidence(*pdf, {}, "");
-    if (!whole) return whole;
-    return sha256_hex(*whole);
 }
 
 } // namespace quaycell

@@ -2,10 +2,12 @@
 // report that was made before.
 #pragma once
 
+#include "cli/made_with.h"
 #include "cli/report_files.h"
 #include "cli/report_options.h"
 #include "cli/trace_origin.h"
 #include "evidence/manifest.h"
+#include "evidence/signature.h"
 #include "protection/verdict.h"
 
 namespace quaycell {
@@ -21,11 +23,14 @@ ReportFormat format_of_bytes(std::string_view report);
 struct ReportSources {
     TraceOrigin origin;
     std::vector<Attachment> files; ///< all that goes with the report but for what is computed
+    /// Zone and fonts are empty until a report is made: they are then taken as they are here.
+    MadeWith with;
 };
 
-/// Reads all that the options name. `said`: as said_options() tells.
-Result<ReportSources> sources_of(const ReportOptions& options,
-                                 const std::vector<std::string>& said);
+/// Reads all that the options name, and keeps in the options what files written by hand hold.
+/// `said`: as said_options() tells. `signer`: who is to sign, if anybody.
+Result<ReportSources> sources_of(ReportOptions& options, std::vector<std::string> said,
+                                 const std::optional<PublicKey>& signer);
 
 struct MadeReport {
     std::vector<Attachment> attachments; ///< the sources' files, then what was computed
@@ -33,10 +38,10 @@ struct MadeReport {
     std::string page;                    ///< HTML, or a PDF without attachments
     std::size_t readings;
     Verdict overall;
+    MadeWith here; ///< what it would have been made with here, were nothing stated
 };
 
-/// The options' own files (vessel, criteria, budget) are read once more. The same sources give the
-/// same bytes.
+/// The same sources and files of the options give the same bytes.
 Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format,
                                const ReportSources& sources);
 
@@ -49,8 +54,5 @@ struct PackedReport {
 /// the list of the attachments, or empty.
 Result<PackedReport> packed(const MadeReport& made, ReportFormat format,
                             const std::string& signature);
-
-/// Tells one set of drawing libraries and fonts from another: the same for the same.
-Result<std::string> drawing_fingerprint();
 
 } // namespace quaycell

@@ -1,5 +1,6 @@
 #include "cli/report_options.h"
 
+#include "cli/report_files.h"
 #include "report/pages.h"
 
 #include <algorithm>
@@ -23,13 +24,20 @@ bool is_carried(std::string_view name) {
 
 ReportOptions::ReportOptions() : paper(a4.name), worst_share_percent(default_worst_share * 100) {}
 
+std::vector<std::pair<const char*, GivenFile*>> files_by_hand(ReportOptions& options) {
+    return {{vessel_name, &options.boat.vessel_file},
+            {criteria_name, &options.boat.criteria_file},
+            {budget_name, &options.boat.budget_file},
+            {inspection_name, &options.inspection_file}};
+}
+
 void add_report_options(CLI::App& command, ReportOptions& options) {
     add_trace_options(command, options.trace);
     add_boat_options(command, options.boat);
     add_worst_share_option(command, options.worst_share_percent);
     add_figure_options(command, options.figure);
     command
-        .add_option("--inspection", options.inspection_file,
+        .add_option("--inspection", options.inspection_file.path,
                     "What only you know: who, for whom, where the cell hung")
         ->type_name("FILE");
     command.add_flag("--new-inspection", options.print_new_inspection,

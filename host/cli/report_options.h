@@ -6,6 +6,7 @@
 #include "cli/trace_source.h"
 
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace quaycell {
@@ -14,7 +15,7 @@ struct ReportOptions {
     TraceOptions trace;
     BoatOptions boat;
     FigureOptions figure;
-    std::string inspection_file;
+    GivenFile inspection_file;
     std::string output;
     std::string paper;
     double worst_share_percent;
@@ -24,6 +25,9 @@ struct ReportOptions {
 
     ReportOptions();
 };
+
+/// The files written by hand that the options name, with what each is called in a report.
+std::vector<std::pair<const char*, GivenFile*>> files_by_hand(ReportOptions& options);
 
 void add_report_options(CLI::App& command, ReportOptions& options);
 

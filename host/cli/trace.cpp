@@ -91,11 +91,12 @@ Outcome run(const Options& options) {
     if (!format) return format.error();
     if (auto error =
             would_destroy(options.output, {options.trace.trace_file, options.trace.archive_file,
-                                           options.boat.vessel_file}))
+                                           options.boat.vessel_file.path}))
         return *error;
     const auto worst_share = worst_share_from(options.worst_share_percent);
     if (!worst_share) return worst_share.error();
-    const auto judgement = load_and_judge(options.trace, options.boat, *worst_share);
+    const auto judgement =
+        load_and_judge(options.trace, options.boat, {*worst_share, {}, clock_now()});
     if (!judgement) return judgement.error();
 
     const auto zone = zone_of(options.figure, judgement->trace);

@@ -180,17 +180,15 @@ bool has_any(const Column<double>& values) {
 }
 
 /// What is wrong with a trace as a whole, however its readings are judged.
-void tell_oddities(const Readings& trace, std::vector<std::string>& reasons) {
-    constexpr std::chrono::hours clocks_differ{1};
-    // In milliseconds, as the readings: the clock's nanoseconds end in the year 2262.
-    const auto now = std::chrono::floor<Milliseconds>(std::chrono::system_clock::now());
+void tell_oddities(const Readings& trace, const std::optional<Instant>& clock,
+                   std::vector<std::string>& reasons) {
     if (!has_any(trace.potential_mv))
         reasons.push_back("no reading has a potential: there is nothing to judge");
-    if (!trace.time.empty() && trace.time.back() > now + clocks_differ)
-        reasons.push_back(fmt::format("the last reading, {}, lies in the future: the clock that "
-                                      "timed it was wrong. `quaycell correct --move-times` puts an "
-                                      "archive's readings right",
-                                      to_text(trace.time.back())));
+    if (clock && lies_ahead(trace, *clock))
+        reasons.push_back(fmt::format("the last reading, {}, lay in the future when this was "
+                                      "judged, {}: one of the two clocks was wrong. `quaycell "
+                                      "correct --move-times` puts an archive's readings right",
+                                      to_text(trace.time.back()), to_text(*clock)));
 }
 
 void add_share(const JudgedTrace& judged, const Judgement& explained, double worst_share,
@@ -232,15 +230,25 @@ Result<Boat> boat_of_trace(const Readings& trace, const BoatOptions& options) {
     return boat_from(options, facts);
 }
 
+bool lies_ahead(const Readings& trace, Instant clock) {
+    constexpr std::chrono::hours clocks_differ{1};
+    return !trace.time.empty() && trace.time.back() > clock + clocks_differ;
+}
+
+Instant clock_now() {
+    return std::chrono::floor<Milliseconds>(std::chrono::system_clock::now());
+}
+
 Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOptions& options,
-                                      double worst_share, std::optional<double> uncertainty_mv) {
+                                      const JudgeSettings& settings) {
     auto sourced = load_trace(source);
     if (!sourced) return sourced.error();
-    return judge_sourced(std::move(*sourced), options, worst_share, uncertainty_mv);
+    return judge_sourced(std::move(*sourced), options, settings);
 }
 
 Result<TraceJudgement> judge_sourced(SourcedTrace sourced, const BoatOptions& options,
-                                     double worst_share, std::optional<double> uncertainty_mv) {
+                                     const JudgeSettings& settings) {
+    const std::optional<double>& uncertainty_mv = settings.uncertainty_mv;
     Readings* const trace = &sourced.trace;
     auto boat = boat_of_trace(*trace, options);
     if (!boat) return boat.error();
@@ -262,8 +270,9 @@ Result<TraceJudgement> judge_sourced(SourcedTrace sourced, const BoatOptions& op
         names_water(options.water) ? Column<double>() : trace->salinity_psu, *rules);
     other_water.leave_out(standard);
 
-    JudgedTrace judged = judge_trace(*trace, *rules, standard.standard_mv,
-                                     standard.expanded_uncertainty_mv, worst_share, boat->refits);
+    JudgedTrace judged =
+        judge_trace(*trace, *rules, standard.standard_mv, standard.expanded_uncertainty_mv,
+                    settings.worst_share, boat->refits);
     const auto explained = [&]() -> Result<Judgement> {
         const std::optional<std::size_t> row = judged.typical_row;
         if (!row)
@@ -281,13 +290,13 @@ Result<TraceJudgement> judge_sourced(SourcedTrace sourced, const BoatOptions& op
     std::vector<std::string> reasons = standard.reasons();
     other_water.tell(reasons);
     tell_impossible(judged, reasons);
-    tell_oddities(*trace, reasons);
+    tell_oddities(*trace, settings.clock, reasons);
     if (judged.not_of_hull != 0)
         reasons.push_back(
             fmt::format("{} readings have no verdict: they do not show the hull in its water, see "
                         "the events",
                         judged.not_of_hull));
-    add_share(judged, *explained, worst_share, reasons);
+    add_share(judged, *explained, settings.worst_share, reasons);
     reasons.insert(reasons.end(), sourced.remarks.begin(), sourced.remarks.end());
     if (trace->calibration && !trace->time.empty() && trace->time.back() > trace->calibration->due)
         reasons.push_back(

@@ -75,14 +75,25 @@ Result<Budget> budget_of_trace(const TraceJudgement& judged);
 CLI::Option* add_worst_share_option(CLI::App& command, double& percent);
 Result<double> worst_share_from(double percent);
 
-/// `uncertainty_mv`: in place of the budget, for every reading.
+struct JudgeSettings {
+    double worst_share;                   ///< fraction
+    std::optional<double> uncertainty_mv; ///< in place of the budget, for every reading
+    /// What the computer's clock says; nothing where no reading lay ahead of it.
+    std::optional<Instant> clock;
+};
+
+/// Whether the last reading was taken later than it can have been by this clock: by more than an
+/// hour, which clocks may differ by.
+bool lies_ahead(const Readings& trace, Instant clock);
+
 Result<TraceJudgement> judge_sourced(SourcedTrace sourced, const BoatOptions& options,
-                                     double worst_share,
-                                     std::optional<double> uncertainty_mv = std::nullopt);
+                                     const JudgeSettings& settings);
 
 /// Loads, and does the same.
 Result<TraceJudgement> load_and_judge(const TraceOptions& source, const BoatOptions& options,
-                                      double worst_share,
-                                      std::optional<double> uncertainty_mv = std::nullopt);
+                                      const JudgeSettings& settings);
+
+/// What this computer's clock says, in milliseconds: the clock's nanoseconds end in the year 2262.
+Instant clock_now();
 
 } // namespace quaycell

@@ -127,9 +127,7 @@ Outcome run(const Options& options) {
     if (!verification) return verification.error();
     if (auto finding = signature_finding(*evidence, *key))
         verification->findings.push_back(std::move(*finding));
-    auto again = compute_again(*bytes, *evidence);
-    if (!again) return again.error();
-    std::ranges::move(*again, std::back_inserter(verification->findings));
+    std::ranges::move(compute_again(*bytes, *evidence), std::back_inserter(verification->findings));
     if (!options.archive_file.empty()) {
         auto archive = open_to_read(options.archive_file);
         if (!archive) return archive.error();

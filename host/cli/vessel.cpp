@@ -35,7 +35,7 @@ Outcome write_new(const NewOptions& options) {
 }
 
 Outcome check(const std::string& file) {
-    const auto vessel = load_vessel(file);
+    const auto vessel = load_vessel(GivenFile{file, {}});
     if (!vessel) return vessel.error();
     std::cout << file << ": a good vessel file for \"" << vessel->name << "\", hull "
               << name_of(vessel->hull) << ", " << vessel->metals.size() << " metals, "

@@ -23,7 +23,7 @@ TEST_CASE("what was said of the judgement goes along and is understood again, fi
     CHECK(again->boat.cell_checked);
     CHECK(again->boat.water.salinity_psu == 31.5);
     CHECK(again->paper == "letter");
-    CHECK(again->boat.vessel_file.empty());
+    CHECK_FALSE(again->boat.vessel_file.is_given());
 }
 
 TEST_CASE("nothing said is what nothing says") {
