@@ -45,6 +45,45 @@ std::string to_words(Instant instant, const Zone& zone) {
     return text + ' ' + zone.at(instant).abbreviation;
 }
 
+namespace {
+
+/// How many characters of what begins here are an instant as to_text() writes it; 0 for none.
+std::size_t instant_length(std::string_view text) {
+    constexpr std::string_view whole = "0000-00-00T00:00:00";
+    constexpr std::string_view fraction = ".000";
+    const auto begins_with = [](std::string_view some, std::string_view pattern) {
+        return some.size() >= pattern.size() &&
+               std::ranges::equal(some.substr(0, pattern.size()), pattern, [](char is, char like) {
+                   return like == '0' ? is >= '0' && is <= '9' : is == like;
+               });
+    };
+    if (!begins_with(text, whole)) return 0;
+    std::size_t length = whole.size();
+    if (begins_with(text.substr(length), fraction)) length += fraction.size();
+    return length < text.size() && text[length] == 'Z' ? length + 1 : 0;
+}
+
+} // namespace
+
+std::string with_times_in(std::string_view text, const Zone& zone) {
+    std::string shown;
+    bool after_digit = false; // which then belongs to some longer number
+    while (!text.empty()) {
+        const std::size_t length = after_digit ? 0 : instant_length(text);
+        if (length != 0) {
+            if (const auto instant = parse_instant(text.substr(0, length))) {
+                shown += to_words(*instant, zone);
+                text.remove_prefix(length);
+                continue;
+            }
+        }
+        after_digit = text.front() >= '0' && text.front() <= '9';
+        shown += text.front();
+        text.remove_prefix(1);
+    }
+    return shown;
+}
+
 std::string to_words(const ZoneStretch& stretch) {
     const auto ahead_min = std::chrono::duration_cast<std::chrono::minutes>(stretch.ahead).count();
     std::string offset = "UTC";

@@ -4,6 +4,7 @@
 #include "base/time.h"
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace quaycell {
@@ -42,6 +43,9 @@ class Zone {
 
 /// "2026-05-04 08:00:00 CEST", to the whole second before.
 std::string to_words(Instant instant, const Zone& zone);
+
+/// The text with every instant that to_text() has written into it in the words of above.
+std::string with_times_in(std::string_view text, const Zone& zone);
 
 /// "CEST, UTC+2"
 std::string to_words(const ZoneStretch& stretch);

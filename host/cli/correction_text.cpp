@@ -2,12 +2,15 @@
 
 #include <boost/json.hpp>
 #include <fmt/format.h>
+#include <functional>
 
 namespace quaycell {
 
 namespace {
 
 namespace json = boost::json;
+
+using TimeWords = std::function<std::string(Instant)>;
 
 std::string words_of(const MovedTimes& moved) {
     const auto by = std::chrono::duration_cast<std::chrono::seconds>(moved.by);
@@ -29,23 +32,21 @@ std::string words_of(const LeftOut&) {
     return "readings left out";
 }
 
-std::string part_text(const CorrectionRow& row) {
+std::string part_text(const CorrectionRow& row, const TimeWords& words) {
     if (row.part.from_start && row.part.to_end) return "all of it";
-    if (row.part.to_end) return fmt::format("from {} on", to_text(row.from));
-    if (row.part.from_start) return fmt::format("until {}", to_text(row.to));
-    return fmt::format("{} to {}", to_text(row.from), to_text(row.to));
+    if (row.part.to_end) return fmt::format("from {} on", words(row.from));
+    if (row.part.from_start) return fmt::format("until {}", words(row.to));
+    return fmt::format("{} to {}", words(row.from), words(row.to));
 }
 
-std::string what_text(const KnownCorrection& correction) {
+std::string what_text(const KnownCorrection& correction, const TimeWords& words) {
     if (!correction.change) return fmt::format("withdraws correction {}", correction.row.value);
     return fmt::format(
-        "{}: {}", part_text(correction.row),
+        "{}: {}", part_text(correction.row, words),
         std::visit([](const auto& change) { return words_of(change); }, *correction.change));
 }
 
-} // namespace
-
-std::string correction_text(const KnownCorrection& correction) {
+std::string text_of(const KnownCorrection& correction, const TimeWords& words) {
     const CorrectionRow& row = correction.row;
     const std::string whose = correction.deployment
                                   ? fmt::format("deployment {}", *correction.deployment)
@@ -55,8 +56,18 @@ std::string correction_text(const KnownCorrection& correction) {
             ? fmt::format("; withdrawn by correction {}", *correction.withdrawn_by)
             : "";
     return fmt::format("correction {} of {}, {}; why: {} ({}, written {}){}", row.number, whose,
-                       what_text(correction), row.why, row.author, to_text(row.written_at),
+                       what_text(correction, words), row.why, row.author, words(row.written_at),
                        taken_back);
+}
+
+} // namespace
+
+std::string correction_text(const KnownCorrection& correction) {
+    return text_of(correction, [](Instant time) { return to_text(time); });
+}
+
+std::string correction_text(const KnownCorrection& correction, const Zone& zone) {
+    return text_of(correction, [&](Instant time) { return to_words(time, zone); });
 }
 
 json::array corrections_json(const std::vector<KnownCorrection>& corrections) {

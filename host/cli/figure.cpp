@@ -33,10 +33,10 @@ void add_figure_options(CLI::App& command, FigureOptions& options) {
         ->capture_default_str();
 }
 
-Result<Zone> zone_of(const FigureOptions& options, const Readings& trace) {
-    if (trace.time.empty()) return zone_named(options.zone, Instant{}, Instant{});
-    constexpr std::chrono::days margin{1}; // what an axis shows beyond its readings
-    return zone_named(options.zone, trace.time.front() - margin, trace.time.back() + margin);
+Result<Zone> zone_of(const std::string& name, const Readings& trace) {
+    if (trace.time.empty()) return zone_named(name, Instant{}, Instant{});
+    constexpr std::chrono::days margin{400};
+    return zone_named(name, trace.time.front() - margin, trace.time.back() + margin);
 }
 
 Scene figure_of(const TraceJudgement& judgement, double width_mm, const FigureOptions& options,
@@ -52,11 +52,14 @@ Scene figure_of(const TraceJudgement& judgement, double width_mm, const FigureOp
     chart.more_negative_up = options.up == more_negative;
     chart.zone = zone;
     chart.with_key = !caption.empty();
-    return draw_trace(judgement.trace, judgement.judged, bands_of(judgement.rules),
-                      {"Hull potential",
-                       boat.name.empty() ? fmt::format("{} hull", name_of(boat.hull)) : boat.name,
-                       boat.berth, period(judgement.trace, zone), caption},
-                      chart, text_width);
+    Scene scene =
+        draw_trace(judgement.trace, judgement.judged, bands_of(judgement.rules),
+                   {"Hull potential",
+                    boat.name.empty() ? fmt::format("{} hull", name_of(boat.hull)) : boat.name,
+                    boat.berth, period(judgement.trace, zone), caption},
+                   chart, text_width);
+    scene.description = with_times_in(scene.description, zone); // read out beside such times
+    return scene;
 }
 
 } // namespace quaycell

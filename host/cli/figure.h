@@ -16,8 +16,9 @@ struct FigureOptions {
 /// --zone and --up.
 void add_figure_options(CLI::App& command, FigureOptions& options);
 
-/// The zone of --zone, for the time that a trace takes.
-Result<Zone> zone_of(const FigureOptions& options, const Readings& trace);
+/// The zone of --zone, for the time that a trace takes and for more than a year about it, in which
+/// a calibration ends and corrections are written.
+Result<Zone> zone_of(const std::string& name, const Readings& trace);
 
 /// `caption`: paragraphs below the chart and its key, for a figure that stands alone; without it,
 /// the key is elsewhere.

@@ -1,9 +1,11 @@
 // quaycell judge: one reading or a trace, against the criteria for the hull.
 #include "cli/budget_text.h"
 #include "cli/command.h"
+#include "cli/figure.h"
 #include "cli/json_text.h"
 #include "cli/judgement_text.h"
 #include "cli/water_json.h"
+#include "cli/zone_from.h"
 
 #include <boost/json.hpp>
 #include <chrono>
@@ -23,6 +25,7 @@ struct Options {
     std::optional<double> uncertainty_mv;
     double worst_share_percent = default_worst_share * 100;
     double readings = 1;
+    std::string zone = "UTC";
     bool explain = false;
     bool print_default_budget = false;
     bool as_json = false;
@@ -71,6 +74,8 @@ Outcome judge_whole_trace(const Options& options) {
     const auto judged = load_and_judge(options.trace, options.boat,
                                        {*worst_share, options.uncertainty_mv, clock_now()});
     if (!judged) return judged.error();
+    const auto zone = zone_of(options.zone, judged->trace);
+    if (!zone) return zone.error();
     const auto budget = budget_of_trace(*judged);
     if (options.explain && !budget) return budget.error();
     if (options.as_json) {
@@ -78,8 +83,9 @@ Outcome judge_whole_trace(const Options& options) {
         if (options.explain) object["budget"] = budget_json(*budget);
         std::cout << to_document(object);
     } else {
-        std::cout << trace_text(*judged)
-                  << criteria_text(judged->explained, judged->boat, judged->reasons);
+        const std::string text =
+            trace_text(*judged) + criteria_text(judged->explained, judged->boat, judged->reasons);
+        std::cout << (options.zone == Zone().name() ? text : with_times_in(text, *zone));
         if (options.explain)
             std::cout << "In " << to_text(judged->boat.water) << ":\n" << budget_text(*budget);
         std::cerr << footing_text(judged->explained, judged->boat);
@@ -129,16 +135,18 @@ void add_judge(CLI::App& program, Action& action) {
         ->type_name("N")
         ->check(CLI::Range(1, 1000))
         ->needs(potential);
+    add_zone_option(*command, options->zone);
+    command->get_option("--zone")->excludes(potential);
     command->add_flag("--explain", options->explain, "What the uncertainty is made of")
         ->excludes(uncertainty);
     command->add_flag("--default-budget", options->print_default_budget,
                       "Only print the built-in budget file, to start one's own from");
     add_worst_share_option(*command, options->worst_share_percent)->excludes(potential);
     command->add_flag("--json", options->as_json, "One JSON document");
-    command->footer("Examples:\n"
+    command->footer("JSON is in UTC, whatever --zone says.\n\nExamples:\n"
                     "  quaycell judge --potential -870 --hull aluminium --temperature 12\n"
                     "  quaycell judge --potential -0.61V --hull grp --scale cse --salinity 30\n"
-                    "  quaycell judge --trace week.csv --vessel tern.toml\n"
+                    "  quaycell judge --trace week.csv --vessel tern.toml --zone Europe/Amsterdam\n"
                     "  quaycell judge --archive tern.quaycell --vessel tern.toml --json");
     command->callback([options, &action] { action = [options] { return run(*options); }; });
 }

@@ -45,6 +45,21 @@ Result<std::string> signer_in(const std::vector<Attachment>& files) {
     return fingerprint(*key);
 }
 
+/// The program's own words. Those of people are left as they are: corrections are told by parts.
+std::vector<std::string> shown_in(std::vector<std::string> texts, const Zone& zone) {
+    for (std::string& text : texts)
+        text = with_times_in(text, zone);
+    return texts;
+}
+
+std::vector<TraceCause> shown_in(std::vector<TraceCause> causes, const Zone& zone) {
+    for (TraceCause& cause : causes) {
+        cause.speaks_for = shown_in(std::move(cause.speaks_for), zone);
+        cause.speaks_against = shown_in(std::move(cause.speaks_against), zone);
+    }
+    return causes;
+}
+
 /// What the report does not say elsewhere.
 std::vector<std::string> not_said_yet(std::vector<std::string> texts,
                                       const std::vector<std::vector<std::string>>& said) {
@@ -70,14 +85,14 @@ Result<std::string> page_of(const Document& document, ReportFormat format, const
 
 /// What the tables of this computer say; nothing where they know no such zone.
 std::vector<ZoneStretch> zone_here(const FigureOptions& options, const Readings& trace) {
-    const auto zone = zone_of(options, trace);
+    const auto zone = zone_of(options.zone, trace);
     return zone ? stretches_of(*zone) : std::vector<ZoneStretch>();
 }
 
 /// The one that is stated; else that of this computer's tables, which is then stated.
 Result<Zone> zone_of_report(const FigureOptions& options, const Readings& trace, MadeWith& with) {
     if (!with.zone.empty() && options.zone != Zone().name()) return Zone(options.zone, with.zone);
-    auto zone = zone_of(options, trace);
+    auto zone = zone_of(options.zone, trace);
     if (zone) with.zone = stretches_of(*zone);
     return zone;
 }
@@ -123,9 +138,12 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
     if (!signer) return signer.error();
     const InstrumentFacts instrument = instrument_of(sources.origin, *judgement);
 
+    std::vector<std::string> said; // in the words of the trace's remarks
     std::vector<std::string> corrections;
-    for (const KnownCorrection& correction : judgement->corrections)
-        corrections.push_back(correction_text(correction));
+    for (const KnownCorrection& correction : judgement->corrections) {
+        said.push_back(correction_text(correction));
+        corrections.push_back(correction_text(correction, *zone));
+    }
     const TextWidth text_width = drawn_text_width();
     const PageSize& size = paper_of(options);
     const Boat& boat = judgement->boat;
@@ -136,17 +154,20 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
         water_facts(boat.water),
         instrument.entries,
         cell_facts(boat),
-        instrument.cell_checks,
+        shown_in(instrument.cell_checks, *zone),
         corrections,
-        not_said_yet(judgement->reasons,
-                     {corrections, instrument.cell_checks, {judgement->judged.trend.why_none}}),
+        shown_in(not_said_yet(judgement->reasons,
+                              {said, instrument.cell_checks, {judgement->judged.trend.why_none}}),
+                 *zone),
         advice_for(judgement->explained, boat.hull, boat.metals, boat.water),
         cautions_for(judgement->explained, boat.hull, boat.metals, boat.water),
         judgement->trace,
         judgement->judged,
         judgement->explained,
         *budget,
-        trace_causes(judgement->judged, in_its_water(boat), boat.cell_scale == Scale::agcl_open),
+        shown_in(trace_causes(judgement->judged, in_its_water(boat),
+                              boat.cell_scale == Scale::agcl_open),
+                 *zone),
         *worst_share,
         *zone,
         figure_of(*judgement, size.text_width_mm(), options.figure, *zone, {}, text_width),

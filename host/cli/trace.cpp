@@ -99,7 +99,7 @@ Outcome run(const Options& options) {
         load_and_judge(options.trace, options.boat, {*worst_share, {}, clock_now()});
     if (!judgement) return judgement.error();
 
-    const auto zone = zone_of(options.figure, judgement->trace);
+    const auto zone = zone_of(options.figure.zone, judgement->trace);
     if (!zone) return zone.error();
 
     const Scene scene = figure_of(*judgement, options.width_mm, options.figure, *zone,
@@ -111,7 +111,7 @@ Outcome run(const Options& options) {
     const auto written = write_file(options.output, *picture);
     if (!written) return written;
     for (const KnownCorrection& correction : judgement->corrections)
-        std::cerr << correction_text(correction) << '\n';
+        std::cerr << correction_text(correction, *zone) << '\n';
     std::cerr << fmt::format("{}: {} readings, {}\n", options.output, judgement->trace.time.size(),
                              name_of(judgement->judged.overall));
     return Done{};

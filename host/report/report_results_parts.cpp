@@ -186,7 +186,7 @@ Section events_section(const ReportFacts& facts) {
             {event_number(i), to_words(events[i].time, facts.zone),
              std::string(name_of(events[i].kind)),
              std::isfinite(events[i].change_mv) ? millivolts(events[i].change_mv) : "",
-             events[i].why});
+             with_times_in(events[i].why, facts.zone)});
     section.blocks.emplace_back(std::move(table));
     return section;
 }

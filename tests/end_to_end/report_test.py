@@ -1,6 +1,7 @@
 """A report and a figure, as a surveyor asks for them: by the programs that read PDFs."""
 import json
 import math
+import re
 import subprocess
 import unittest
 from datetime import datetime, timedelta, timezone
@@ -172,6 +173,25 @@ class Report(EndToEnd):
                            "--output", self.folder / "no.svg")
         self.assertEqual(refused.returncode, 2)
         self.assertIn("zoneinfo", refused.stderr)
+
+    def test_no_time_by_other_clocks_stands_in_a_report_but_in_what_people_wrote(self):
+        self.vessel.write_text(VESSEL.format(name='"Sanderling"\nlaunched = 2026-05-04'), encoding="utf-8")
+        archive = self.folder / "a.quaycell"
+        self.done("import", self.trace, "--archive", archive)
+        self.done("correct", "--archive", archive, "--deployment", "1", "--salinity", "24.5",
+                  "--to", "2026-05-05T06:00:00Z", "--why", "told at 2026-05-06T07:00:00Z by radio")
+        source = ("--archive", archive, "--vessel", self.vessel, "--zone", "America/New_York")
+        page = self.folder / "zone.html"
+        self.done("report", *source, "--output", page)
+        text = page.read_text(encoding="utf-8")
+        in_utc = re.findall(r"\d{4}-\d\d-\d\dT\d\d:\d\d:[0-9.]+Z", text)
+        self.assertEqual(in_utc, ["2026-05-06T07:00:00Z"])
+        self.assertRegex(text, r"what is read until 2026-05-0\d \d\d:\d\d:00 EDT may still settle")
+        self.assertIn("until 2026-05-05 02:00:00 EDT: the salinity was 24.5 PSU", text)
+        judged = self.done("judge", *source)
+        self.assertNotRegex(judged, r"T\d\d:\d\d:\d\dZ")
+        self.assertRegex(judged, r"period: 2026-05-04 02:00:00 EDT to ")
+        self.assertIn('"time": "2026-05-04T', self.done("judge", *source, "--json"))
 
     def test_a_part_of_the_time_is_judged_and_shown_as_if_it_were_all(self):
         part = ("--from", "2026-05-04T21:30:00Z", "--to", "2026-05-05T08:30:00+02:00")

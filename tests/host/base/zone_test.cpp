@@ -26,6 +26,15 @@ constexpr std::chrono::sys_days autumn{std::chrono::year{2026} / 10 / 25};
 
 } // namespace
 
+TEST_CASE("instants in a text are shown by the clocks, all else stays as it is") {
+    CHECK(with_times_in("low, until 2026-03-29T01:00:00Z; then 2026-10-25T01:00:00.250Z", middle) ==
+          "low, until 2026-03-29 03:00:00 CEST; then 2026-10-25 02:00:00 CET");
+    for (const char* other : {"", "2026-03-29", "2026-03-29T01:00:00", "2026-03-29T01:00:00+01:00",
+                              "Z", "12026-03-29T01:00:00Z", "2026-13-29T01:00:00Z",
+                              "2026-03-29T01:00:00.25Z", "2026-03-29T01:00:0xZ", "\xC3\xA9, 7 mV"})
+        CHECK(with_times_in(other, middle) == other);
+}
+
 TEST_CASE("what the clocks show before, at and after a change") {
     CHECK(to_words(at("2026-03-29T00:59:59Z"), middle) == "2026-03-29 01:59:59 CET");
     CHECK(to_words(at("2026-03-29T01:00:00Z"), middle) == "2026-03-29 03:00:00 CEST");
