@@ -39,33 +39,46 @@ std::string der_of(const Key& key, const KeyFile& file) {
     return der;
 }
 
+/// Room for any of these texts, so that none moves in memory and leaves a copy behind.
+constexpr std::size_t longest_pem = 256;
+
 std::string pem_of(const Key& key, const KeyFile& file) {
-    const std::string der = der_of(key, file);
+    std::string der = der_of(key, file);
     std::string text(sodium_base64_ENCODED_LEN(der.size(), base64), '\0');
     sodium_bin2base64(text.data(), text.size(), bytes_of(der), der.size(), base64);
     text.pop_back(); // the zero that ends it
-    return fmt::format("-----BEGIN {0}-----\n{1}\n-----END {0}-----\n", file.label, text);
+    std::string pem;
+    pem.reserve(longest_pem);
+    pem.append("-----BEGIN ").append(file.label).append("-----\n").append(text);
+    pem.append("\n-----END ").append(file.label).append("-----\n");
+    wipe(der);
+    wipe(text);
+    return pem;
 }
 
-std::optional<Key> key_in(std::string_view pem, const KeyFile& file) {
-    const std::string begin = fmt::format("-----BEGIN {}-----", file.label);
+std::string begin_of(const KeyFile& file) {
+    return fmt::format("-----BEGIN {}-----", file.label);
+}
+
+/// Whether there is one, which is then in `key`.
+bool take_key(std::string_view pem, const KeyFile& file, Key& key) {
+    const std::string begin = begin_of(file);
     const std::string end = fmt::format("-----END {}-----", file.label);
     const std::size_t from = pem.find(begin);
     const std::size_t to = pem.find(end);
-    if (from == std::string_view::npos || to == std::string_view::npos || to < from)
-        return std::nullopt;
+    if (from == std::string_view::npos || to == std::string_view::npos || to < from) return false;
     const std::string_view text = pem.substr(from + begin.size(), to - from - begin.size());
     std::vector<unsigned char> der(text.size());
     std::size_t length = 0;
-    if (sodium_base642bin(der.data(), der.size(), text.data(), text.size(), " \r\n\t", &length,
-                          nullptr, base64) != 0 ||
-        length != file.der_before.size() + sizeof(Key) ||
-        !std::equal(file.der_before.begin(), file.der_before.end(), der.begin(),
-                    [](char a, unsigned char b) { return static_cast<unsigned char>(a) == b; }))
-        return std::nullopt;
-    Key key{};
-    std::copy_n(der.data() + file.der_before.size(), key.size(), key.begin());
-    return key;
+    const bool is_key =
+        sodium_base642bin(der.data(), der.size(), text.data(), text.size(), " \r\n\t", &length,
+                          nullptr, base64) == 0 &&
+        length == file.der_before.size() + sizeof(Key) &&
+        std::equal(file.der_before.begin(), file.der_before.end(), der.begin(),
+                   [](char a, unsigned char b) { return static_cast<unsigned char>(a) == b; });
+    if (is_key) std::copy_n(der.data() + file.der_before.size(), key.size(), key.begin());
+    sodium_memzero(der.data(), der.size());
+    return is_key;
 }
 
 /// libsodium asks for this before anything else of it; again does no harm.
@@ -73,41 +86,58 @@ void start_library() {
     if (sodium_init() < 0) throw std::runtime_error("libsodium cannot be used here");
 }
 
-using KeyPair = std::array<unsigned char, crypto_sign_SECRETKEYBYTES>;
-
 /// As libsodium keeps a secret key: the seed, and the public key behind it.
-KeyPair pair_of(const SecretKey& key, PublicKey& public_key) {
-    start_library();
-    KeyPair pair{};
-    crypto_sign_seed_keypair(public_key.bytes.data(), pair.data(), key.bytes.data());
-    return pair;
-}
+class KeyPair {
+  public:
+    explicit KeyPair(const SecretKey& key) {
+        start_library();
+        crypto_sign_seed_keypair(public_key_.bytes.data(), secret_.data(), key.bytes.data());
+    }
+    KeyPair(const KeyPair&) = delete;
+    KeyPair& operator=(const KeyPair&) = delete;
+    ~KeyPair() { sodium_memzero(secret_.data(), secret_.size()); }
 
-Error no_key(const char* kind, const std::string& where) {
-    return {ErrorCode::wrong_input, fmt::format("this is no {} key of Ed25519 in PEM", kind), where,
-            "`quaycell report --new-key FILE` makes a pair: FILE, and FILE.pub for others."};
+    const PublicKey& public_key() const { return public_key_; }
+    const unsigned char* secret() const { return secret_.data(); }
+
+  private:
+    PublicKey public_key_{};
+    std::array<unsigned char, crypto_sign_SECRETKEYBYTES> secret_{};
+};
+
+constexpr const char* how_to_make =
+    "`quaycell report --new-key FILE` makes a pair: FILE, and FILE.pub for others.";
+
+bool holds(std::string_view pem, const KeyFile& file) {
+    return pem.find(begin_of(file)) != std::string_view::npos;
 }
 
 } // namespace
 
+SecretKey::~SecretKey() {
+    sodium_memzero(bytes.data(), bytes.size());
+}
+
+void wipe(std::string& secret) {
+    sodium_memzero(secret.data(), secret.size());
+    secret.clear();
+}
+
 SecretKey new_secret_key() {
     start_library();
-    SecretKey key{};
+    SecretKey key;
     randombytes_buf(key.bytes.data(), key.bytes.size());
     return key;
 }
 
 PublicKey public_key_of(const SecretKey& key) {
-    PublicKey public_key{};
-    pair_of(key, public_key);
-    return public_key;
+    return KeyPair(key).public_key();
 }
 
 std::string signature_of(std::string_view bytes, const SecretKey& key) {
-    PublicKey public_key{};
-    const KeyPair pair = pair_of(key, public_key);
+    const KeyPair pair(key);
     std::array<unsigned char, crypto_sign_BYTES> signature{};
-    crypto_sign_detached(signature.data(), nullptr, bytes_of(bytes), bytes.size(), pair.data());
+    crypto_sign_detached(signature.data(), nullptr, bytes_of(bytes), bytes.size(), pair.secret());
     return {signature.begin(), signature.end()};
 }
 
@@ -131,15 +161,26 @@ std::string to_pem(const PublicKey& key) {
 }
 
 Result<SecretKey> parse_secret_key(std::string_view pem, const std::string& where) {
-    const auto key = key_in(pem, secret_file);
-    if (!key) return no_key("secret", where);
-    return SecretKey{*key};
+    SecretKey key;
+    if (take_key(pem, secret_file, key.bytes)) return key;
+    if (holds(pem, public_file))
+        return Error{ErrorCode::wrong_input,
+                     "this is the public key of a pair; the secret one signs", where,
+                     "Name the file without .pub at its end."};
+    return Error{ErrorCode::wrong_input, "this is no secret key of Ed25519 in PEM", where,
+                 how_to_make};
 }
 
 Result<PublicKey> parse_public_key(std::string_view pem, const std::string& where) {
-    const auto key = key_in(pem, public_file);
-    if (!key) return no_key("public", where);
-    return PublicKey{*key};
+    PublicKey key{};
+    if (take_key(pem, public_file, key.bytes)) return key;
+    if (holds(pem, secret_file))
+        return Error{ErrorCode::wrong_input,
+                     "this is the secret key of a pair, which nobody but the signer should have; "
+                     "the public one verifies",
+                     where, "Name the file that ends in .pub."};
+    return Error{ErrorCode::wrong_input, "this is no public key of Ed25519 in PEM", where,
+                 how_to_make};
 }
 
 } // namespace quaycell

@@ -1,6 +1,9 @@
 #include "evidence/signature.h"
 
+#include <algorithm>
+#include <array>
 #include <doctest/doctest.h>
+#include <new>
 
 using namespace quaycell;
 
@@ -101,4 +104,28 @@ TEST_CASE("anything else is no key, and is not quoted") {
         CHECK(to_text(key.error()).find("MC4C") == std::string::npos);
     }
     CHECK_FALSE(parse_public_key(rfc_secret, "my.key"));
+}
+
+TEST_CASE("the other key of the pair is named as such") {
+    const auto no_secret = parse_secret_key(rfc_public, "ann.key.pub");
+    REQUIRE_FALSE(no_secret);
+    CHECK(no_secret.error().what == "this is the public key of a pair; the secret one signs");
+    const auto no_public = parse_public_key(rfc_secret, "ann.key");
+    REQUIRE_FALSE(no_public);
+    CHECK(no_public.error().what.starts_with("this is the secret key of a pair"));
+    CHECK(no_public.error().where == "ann.key");
+}
+
+TEST_CASE("nothing of a secret is left where it was kept") {
+    alignas(SecretKey) std::array<unsigned char, sizeof(SecretKey)> room{};
+    auto* const key = new (room.data()) SecretKey(secret(std::string(64, 'a')));
+    CHECK(key->bytes.front() == 0xaa);
+    key->~SecretKey();
+    CHECK(std::ranges::all_of(room, [](unsigned char byte) { return byte == 0; }));
+
+    std::string text(100, 's');
+    const char* const at = text.data();
+    wipe(text);
+    CHECK(text.empty());
+    CHECK(std::all_of(at, at + 100, [](char byte) { return byte == 0; }));
 }
