@@ -2,33 +2,20 @@
 #include "cli/report_making.h"
 
 #include "cli/command.h"
+#include "cli/evidence_beside.h"
 #include "cli/files.h"
 #include "cli/key_files.h"
 #include "evidence/companions.h"
 #include "report/inspection.h"
 
+#include <algorithm>
 #include <CLI/CLI.hpp>
-#include <filesystem>
 #include <fmt/format.h>
 #include <iostream>
 
 namespace quaycell {
 
 namespace {
-
-/// What does not go into the report, into a folder beside it.
-Result<Done> write_beside(const std::string& output, const std::vector<Attachment>& beside) {
-    if (beside.empty()) return Done{};
-    const std::string folder = evidence_folder(output);
-    if (const auto made = make_folder(folder); !made) return made;
-    std::error_code none_there; // a signature of an earlier list, which this one would seem to bear
-    std::filesystem::remove(folder + '/' + signature_name, none_there);
-    for (const Attachment& each : beside)
-        if (const auto written = write_file(folder + '/' + each.name, each.bytes); !written)
-            return written;
-    std::cerr << fmt::format("{}/: {} files that go with the report\n", folder, beside.size());
-    return Done{};
-}
 
 Result<std::optional<SecretKey>> key_to_sign_with(const std::string& file) {
     if (file.empty()) return std::optional<SecretKey>();
@@ -48,6 +35,14 @@ Outcome make_keys(const std::string& file) {
     return Done{};
 }
 
+std::vector<std::string> inputs_of(ReportOptions& options) {
+    std::vector<std::string> inputs = {options.trace.trace_file, options.trace.archive_file,
+                                       options.key_file};
+    for (const auto& [name, file] : files_by_hand(options))
+        inputs.push_back(file->path);
+    return inputs;
+}
+
 Outcome run(ReportOptions& options, const std::vector<std::string>& said) {
     if (options.print_new_inspection) {
         std::cout << new_inspection_file();
@@ -56,12 +51,11 @@ Outcome run(ReportOptions& options, const std::vector<std::string>& said) {
     if (!options.new_key_file.empty()) return make_keys(options.new_key_file);
     const auto format = format_of_report(options.output);
     if (!format) return format.error();
-    if (auto error = would_destroy(options.output,
-                                   {options.trace.trace_file, options.trace.archive_file,
-                                    options.boat.vessel_file.path, options.boat.criteria_file.path,
-                                    options.boat.budget_file.path, options.inspection_file.path,
-                                    options.key_file}))
-        return *error;
+    const std::vector<std::string> inputs = inputs_of(options);
+    if (std::ranges::count(inputs, "-") > 1)
+        return Error{ErrorCode::wrong_usage, "standard input can be only one of the files", "-",
+                     "Name the others."};
+    if (auto error = would_destroy(options.output, inputs)) return *error;
     const auto key = key_to_sign_with(options.key_file);
     if (!key) return key.error();
     const auto signer = *key ? std::optional(public_key_of(**key)) : std::nullopt;
@@ -72,7 +66,11 @@ Outcome run(ReportOptions& options, const std::vector<std::string>& said) {
     const std::string signature = *key ? signature_of(made->manifest, **key) : "";
     const auto report = packed(*made, *format, signature);
     if (!report) return report.error();
+    if (auto error = would_destroy_beside(options.output, report->beside, inputs)) return *error;
     if (const auto written = write_beside(options.output, report->beside); !written) return written;
+    if (!report->beside.empty())
+        std::cerr << fmt::format("{}/: {} files that go with the report\n",
+                                 evidence_folder(options.output), report->beside.size());
     if (const auto written = write_file(options.output, report->bytes); !written) return written;
     std::cerr << fmt::format("{}: {} readings, {}\n", options.output, made->readings,
                              name_of(made->overall));

@@ -32,6 +32,12 @@ constexpr Kind kinds[] = {
 
 } // namespace
 
+bool is_name_of_report(std::string_view name) {
+    return name == manifest_name || std::ranges::any_of(kinds, [&](const Kind& kind) {
+               return kind.name.ends_with('-') ? name.starts_with(kind.name) : name == kind.name;
+           });
+}
+
 Attachment described(std::string name, std::string bytes) {
     const auto* const kind =
         std::ranges::find_if(kinds, [&](const Kind& each) { return name.starts_with(each.name); });

@@ -21,4 +21,7 @@ inline constexpr const char* imported_name = "imported-";
 /// The file with its description and media type, which follow from its name.
 Attachment described(std::string name, std::string bytes);
 
+/// Whether a file that goes with a report may be called so, its list and signature included.
+bool is_name_of_report(std::string_view name);
+
 } // namespace quaycell

@@ -102,9 +102,10 @@ Result<const Attachment*> file_of(const OriginPart& part, std::span<const Attach
     return file;
 }
 
-Result<Readings> read_csv(const OriginPart& part, const std::string& text, bool is_archive) {
-    if (is_archive) return imported_trace(text, part.origin);
-    auto trace = read_trace_csv(text, part.file);
+Result<Readings> read_csv(const OriginPart& part, const std::string& text,
+                          const TraceOrigin& origin) {
+    if (origin.is_archive) return imported_trace(text, part.origin);
+    auto trace = read_trace_csv(text, origin.name); // what the user calls it
     if (!trace) return trace.error();
     return Readings(std::move(*trace));
 }
@@ -127,11 +128,11 @@ Result<Readings> read_records(const OriginPart& part, const std::string& bytes) 
 }
 
 Result<Readings> read_part(const OriginPart& part, std::span<const Attachment> files,
-                           bool is_archive) {
+                           const TraceOrigin& origin) {
     const auto file = file_of(part, files);
     if (!file) return file.error();
     return part.logger ? read_records(part, (*file)->bytes)
-                       : read_csv(part, (*file)->bytes, is_archive);
+                       : read_csv(part, (*file)->bytes, origin);
 }
 
 Result<std::vector<KnownCorrection>> standing_in(const OriginPart& part) {
@@ -157,7 +158,7 @@ Result<SourcedTrace> trace_from(const TraceOrigin& origin, std::span<const Attac
     if (origin.parts.empty()) return unreadable(origin.name, "no readings are named");
     std::vector<TraceEntry> entries;
     for (const OriginPart& part : origin.parts) {
-        auto recorded = read_part(part, files, origin.is_archive);
+        auto recorded = read_part(part, files, origin);
         if (!recorded) return recorded.error();
         auto standing = standing_in(part);
         if (!standing) return standing.error();

@@ -86,15 +86,18 @@ json::value json_of(Agreement agreement) {
     return agreement == Agreement::agrees;
 }
 
-void print(const Verification& verification) {
+void print(const Verification& verification, bool key_given) {
     std::cout << "evidence number " << verification.number << '\n';
     for (const EvidenceFinding& finding : verification.findings)
         std::cout << fmt::format("{:<12} {:<30} {}\n", word_for(finding.agreement),
                                  clean_text(finding.name), clean_text(finding.words));
-    std::cerr
-        << "Compare the number with the one printed on the page. That everything agrees shows "
-           "that the report follows\nfrom the files that go with it; who made it, only a "
-           "signature shows (--key).\n";
+    std::cerr << "Compare the number with the one printed on the page.";
+    if (verification.overall() == Agreement::agrees)
+        std::cerr
+            << " That everything agrees shows that the report follows\nfrom the files that go "
+               "with it"
+            << (key_given ? "." : "; who made it, only a signature shows (--key).");
+    std::cerr << '\n';
 }
 
 void print_json(const Verification& verification) {
@@ -135,7 +138,7 @@ Outcome run(const Options& options) {
         if (!findings) return findings.error();
         std::ranges::move(*findings, std::back_inserter(verification->findings));
     }
-    options.as_json ? print_json(*verification) : print(*verification);
+    options.as_json ? print_json(*verification) : print(*verification, !options.key_file.empty());
     const Agreement overall = verification->overall();
     if (overall == Agreement::agrees) return Done{};
     if (overall == Agreement::not_compared)

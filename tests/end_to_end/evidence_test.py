@@ -134,6 +134,39 @@ class MadeAgain(Evidence):
             self.agrees(path.rename(self.folder / name))
             path = self.folder / name
 
+    def test_a_file_from_standard_input_is_read_once_and_only_one_can_be(self):
+        path = self.folder / "piped.pdf"
+        made = quaycell("report", "--trace", self.csv, "--vessel", "-", "--output", path, typed=VESSEL)
+        self.assertEqual(made.returncode, 0, made.stderr)
+        self.assertEqual(path.read_bytes(), self.report("named.pdf").read_bytes())
+        self.agrees(path)
+        both = quaycell("report", "--trace", "-", "--vessel", "-", "--output", path, typed=VESSEL)
+        self.assertEqual(both.returncode, 2)
+        self.assertIn("standard input can be only one of the files", both.stderr)
+
+    def test_what_is_wrong_in_a_file_is_told_by_the_name_that_it_has(self):
+        visit = self.folder / "our visit.toml"
+        visit.write_text("[inspection]\nwho = 1\n", encoding="utf-8")
+        self.refused(2, "report", "--trace", self.csv, "--hull", "steel", "--inspection", visit, "--output",
+                     self.folder / "x.pdf", says=[f"{visit}:2"])
+        self.csv.write_text(HEAD + "x", encoding="ascii")
+        self.refused(2, "report", "--trace", self.csv, "--hull", "steel", "--output", self.folder / "x.pdf",
+                     says=["my readings.csv"])
+
+    def test_a_report_destroys_nothing_that_stands_beside_it(self):
+        mine = self.folder / "visit-evidence" / "letter.txt"
+        mine.parent.mkdir()
+        mine.write_text("mine", encoding="ascii")
+        page = self.folder / "visit.html"
+        self.refused(1, "report", "--trace", self.csv, "--hull", "steel", "--output", page, says=[str(mine)])
+        self.assertFalse(page.exists())
+        mine.unlink()
+        self.report("visit.html")
+        used = mine.parent / "vessel.toml"
+        self.refused(1, "report", "--trace", self.csv, "--vessel", used, "--output", page,
+                     says=["read by the same command"])
+        self.agrees(page)
+
     def test_an_empty_value_says_nothing(self):
         path = self.folder / "script.pdf"
         self.done("report", "--trace", self.csv, "--vessel", self.vessel, "--from", "", "--output", path)
@@ -318,6 +351,21 @@ class Signed(Evidence):
             self.assertNotIn(self.key.read_text().splitlines()[1].encode(), path.read_bytes())
         self.assertIn(self.fingerprint, self.signed("signed.html").read_text(encoding="utf-8"))
         self.assertEqual(self.signed("one.pdf").read_bytes(), self.signed("two.pdf").read_bytes())
+
+    def test_a_key_from_standard_input_signs_the_same(self):
+        path = self.folder / "piped.pdf"
+        made = quaycell("report", "--trace", self.csv, "--vessel", self.vessel, "--sign", "-", "--output", path,
+                        typed=self.key.read_text(encoding="ascii"))
+        self.assertEqual(made.returncode, 0, made.stderr)
+        self.assertEqual(path.read_bytes(), self.signed("named.pdf").read_bytes())
+
+    def test_verify_asks_for_a_key_only_where_none_was_given(self):
+        path = self.signed("signed.pdf")
+        self.assertIn("--key", quaycell("verify", path).stderr)
+        self.assertNotIn("--key", quaycell("verify", path, "--key", self.public).stderr)
+        swapped = quaycell("verify", path, "--key", self.key)
+        self.assertEqual(swapped.returncode, 2)
+        self.assertIn("secret key of a pair", swapped.stderr)
 
     def test_a_report_made_anew_does_not_bear_the_signature_of_the_one_before(self):
         self.signed("visit.html")

@@ -12,9 +12,9 @@ BUILD = Path(os.environ.get("QUAYCELL_BUILD", ROOT / "build"))
 SCENARIOS = ROOT / "firmware" / "bench" / "scenarios"
 
 
-def quaycell(*arguments, env=None):
+def quaycell(*arguments, env=None, typed=""):
     return subprocess.run([BUILD / "bin" / "quaycell", *map(str, arguments)], capture_output=True,
-                          text=True, stdin=subprocess.DEVNULL, timeout=300, env=env)
+                          text=True, input=typed, timeout=300, env=env)
 
 
 class Bench:
