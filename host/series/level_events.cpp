@@ -32,6 +32,16 @@ std::string length_text(Milliseconds length) {
     return to_text(std::chrono::round<std::chrono::seconds>(length));
 }
 
+/// The median says nothing of what comes at all distances.
+std::string period_text(const RepeatedLoad& load) {
+    constexpr double regular = 1.5;
+    const auto ms = [](Milliseconds time) { return static_cast<double>(time.count()); };
+    if (ms(load.longest_period) <= regular * ms(load.shortest_period))
+        return fmt::format("every {}", length_text(load.period));
+    return fmt::format("mostly {} to {} from one to the next", length_text(load.shortest_period),
+                       length_text(load.longest_period));
+}
+
 class Interpretation {
   public:
     Interpretation(std::span<const TimedStep> steps, std::span<const AcChange> ac, double noise_mv,
@@ -101,10 +111,10 @@ class Interpretation {
             found_.events.push_back(
                 {from, EventKind::repeated_load, load.height_mv,
                  fmt::format(
-                     "{} times {}, for {} each, every {}, the last until {}: as a pump or a "
-                     "charger aboard does",
+                     "{} times {}, for {} each, {}, the last until {}: as a pump or a charger "
+                     "aboard does",
                      load.pulses, height_text(load.height_mv), length_text(load.length),
-                     length_text(load.period), to_text(to))});
+                     period_text(load), to_text(to))});
         }
     }
 

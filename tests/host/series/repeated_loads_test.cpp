@@ -22,6 +22,12 @@ void add_pulses(std::vector<TimedStep>& steps, int count, double from, double le
     }
 }
 
+void sort_by_time(std::vector<TimedStep>& steps) {
+    std::ranges::sort(steps, {}, &TimedStep::time);
+}
+
+constexpr double hour = 60, day = 24 * hour; // [min]
+
 std::vector<RepeatedLoad> loads(const std::vector<TimedStep>& steps) {
     return repeated_loads(steps, 1, interval);
 }
@@ -94,4 +100,67 @@ TEST_CASE("two loads one after the other are two, each with its own steps") {
     CHECK(found[0].height_mv == 35);
     CHECK(found[1].height_mv == -30);
     CHECK(found[1].steps.front() == 12);
+}
+
+TEST_CASE("a charger once a day between the pulses of a pump three times a day keeps its own") {
+    std::vector<TimedStep> steps;
+    add_pulses(steps, 21, 3 * hour, 10, 8 * hour, 30);
+    add_pulses(steps, 7, 5 * hour, 90, day, 22);
+    sort_by_time(steps);
+    const auto found = loads(steps);
+    REQUIRE(found.size() == 2);
+    CHECK(found[0].steps.size() == 42);
+    CHECK(found[0].height_mv == 30);
+    CHECK(found[0].period == std::chrono::hours{8});
+    CHECK(found[1].steps.size() == 14);
+    CHECK(found[1].height_mv == 22);
+    CHECK(found[1].period == std::chrono::hours{24});
+}
+
+TEST_CASE("pulses within another load's, or across its ends, are both told") {
+    for (const double from_h : {2.5, 3.1}) {
+        for (const double height_mv : {22.0, 30.0, -18.0}) {
+            if (from_h > 3 && height_mv == 30) continue; // nobody could tell whose end is whose
+            std::vector<TimedStep> steps;
+            add_pulses(steps, 21, 3 * hour, 10, 8 * hour, 30);
+            add_pulses(steps, 7, from_h * hour, 100, day, height_mv);
+            sort_by_time(steps);
+            const auto found = loads(steps);
+            REQUIRE(found.size() == 2);
+            CHECK(found[0].steps.size() + found[1].steps.size() == steps.size());
+            CHECK(found[from_h < 3 ? 0 : 1].height_mv == height_mv);
+        }
+    }
+}
+
+TEST_CASE("a load that comes twice each morning is one load") {
+    std::vector<TimedStep> steps;
+    add_pulses(steps, 7, 8 * hour, 10, day, 20);
+    add_pulses(steps, 7, 9 * hour, 10, day, 20);
+    sort_by_time(steps);
+    const auto found = loads(steps);
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].pulses == 14);
+    CHECK(found[0].shortest_period == std::chrono::hours{1});
+    CHECK(found[0].longest_period == std::chrono::hours{23});
+}
+
+TEST_CASE("a step nearly as high that comes at no time of the load's is none of it") {
+    std::vector<TimedStep> steps;
+    add_pulses(steps, 6, 10, 5, 60, 20);
+    steps.push_back({minute(10 + 2 * 60 + 33), 18});
+    sort_by_time(steps);
+    const auto found = loads(steps);
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].steps.size() == 12);
+}
+
+TEST_CASE("half of a pulse that was missed is the load's where its time has come") {
+    std::vector<TimedStep> steps;
+    add_pulses(steps, 8, 10, 5, 60, 20);
+    steps[6].height_mv = 27; // together with something else: no pulse of like heights
+    const auto found = loads(steps);
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].pulses == 7);
+    CHECK(found[0].steps.size() == 16);
 }
