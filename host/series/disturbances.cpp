@@ -157,9 +157,6 @@ void mark_noise(const Column<double>& potential_mv, const Usual& usual, Millisec
     const double limit = std::max(noisy_mv, noisy_times * usual.noise_mv);
     const double limit_far_off = std::max(noisy_mv_far_off, noisy_times_far_off * usual.noise_mv);
     const std::size_t count = potential_mv.size();
-    const auto noise = [&](std::size_t first) {
-        return noise_of(stretch(potential_mv, first, first + window));
-    };
     const auto level = [&](std::size_t first, std::size_t end) {
         return first < end ? median_of(stretch(potential_mv, first, end)) : missing_value;
     };
@@ -167,7 +164,9 @@ void mark_noise(const Column<double>& potential_mv, const Usual& usual, Millisec
         return std::isnan(potential_mv[i]) || std::abs(potential_mv[i] - from) > limit;
     };
     const auto is_noisy = [&](std::size_t first, double here, double far_off) {
-        const double found = noise(first);
+        // Differences tell each single extreme twice; half of the readings have to lie off as well.
+        const std::vector<double> here_mv = stretch(potential_mv, first, first + window);
+        const double found = std::min(noise_of(here_mv), 2 * spread_of(here_mv));
         return found >= here || (found >= far_off && std::abs(level(first, first + window) -
                                                               usual.level_mv) > far_off_mv);
     };

@@ -1,5 +1,7 @@
 #include "series/level_noise.h"
 
+#include "series/robust.h"
+
 #include <algorithm>
 #include <cmath>
 #include <vector>
@@ -14,6 +16,10 @@ constexpr double third_smallest = 0.43073;
 /// Of four means in a row, the step between the middle ones less a third of that between the outer
 /// ones knows nothing of a slope. Its variance, of independent means of variance 1:
 constexpr double variance_of_bend = 2 * (1 + 1.0 / 9);
+
+/// A step bends all means that reach across it, four lengths of them: in a shorter record it would
+/// itself be most of what counts as noise.
+constexpr std::size_t fewest_lengths = 24;
 
 /// Variance of a mean of `length` values, by how neighbouring means differ.
 double variance_of(std::span<const double> values, std::size_t length) {
@@ -39,8 +45,13 @@ double variance_of(std::span<const double> values, std::size_t length) {
 
 LevelNoise::LevelNoise(std::span<const double> values, double least)
     : independent_variance_(least * least) {
-    for (std::size_t i = 0; i < lengths.size(); ++i)
-        variance_.at(i) = variance_of(values, lengths.at(i));
+    for (std::size_t i = 0; i < lengths.size(); ++i) {
+        const std::size_t length = lengths.at(i);
+        if (values.size() >= fewest_lengths * length)
+            variance_.at(i) = variance_of(values, length);
+        else if (i != 0)
+            variance_.at(i) = variance_.at(i - 1); // as if longer means told no more
+    }
 }
 
 double LevelNoise::variance_of_mean(double values) const {
@@ -52,6 +63,23 @@ double LevelNoise::variance_of_mean(double values) const {
 
 double LevelNoise::of_difference(double values_before, double values_after) const {
     return std::sqrt(variance_of_mean(values_before) + variance_of_mean(values_after));
+}
+
+double tail_of(std::span<const double> values) {
+    constexpr std::size_t enough = 4000, one_in = 1000;
+    /// Of normal noise of standard deviation 1 (computed from eight million values).
+    constexpr double normal_extreme = 3.653;
+    const double noise = noise_of(values);
+    if (values.size() < enough || !(noise > 0)) return 1;
+    std::vector<double> off;
+    for (std::size_t i = 1; i + 1 < values.size(); ++i) {
+        const double low = std::min(values[i - 1], values[i + 1]);
+        const double high = std::max(values[i - 1], values[i + 1]);
+        off.push_back(std::abs(values[i] - std::clamp(values[i], low, high)));
+    }
+    const auto extreme = off.end() - static_cast<std::ptrdiff_t>(off.size() / one_in);
+    std::nth_element(off.begin(), extreme, off.end());
+    return std::max(1.0, *extreme / (normal_extreme * noise));
 }
 
 } // namespace quaycell

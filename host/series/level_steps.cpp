@@ -24,7 +24,8 @@ constexpr Milliseconds level_time = 8min;
 constexpr double median_to_mean = 1.2533;
 /// A difference of levels is told from noise at so many of its standard deviations.
 constexpr double sure = 6;
-/// A level of so few values has to stand out by so much more.
+/// A level of so few values has to stand out by so much more, and by as much again as the noise's
+/// extremes do.
 constexpr std::size_t few_values = 3;
 constexpr double few_noises = 1.5;
 /// Below this share of the least step noise does not matter, and a signal that is rounded or calm
@@ -43,6 +44,7 @@ class Boundaries {
         const double floor = least_noise_share * limits.least;
         noise_ = std::max(blocks.noise, floor);
         const double block_noise = std::max(noise_of(medians), floor);
+        if (blocks_.front().end <= few_values) few_noises_ = few_noises * tail_of(value.whole());
         level_noise_.emplace(medians, median_to_mean * block_noise);
         for (double& median : medians)
             median /= block_noise;
@@ -129,7 +131,7 @@ class Boundaries {
                         const Levels& found) const {
         const std::size_t values = std::min(blocks_[at - 1].end - blocks_[left].first,
                                             blocks_[right - 1].end - blocks_[at].first);
-        const double noises = values <= few_values ? few_noises * limits_.noises : limits_.noises;
+        const double noises = values <= few_values ? few_noises_ * limits_.noises : limits_.noises;
         return std::max({limits_.least, noises * noise_, sure * found.deviation});
     }
 
@@ -250,6 +252,7 @@ class Boundaries {
     std::span<const Block> blocks_;
     std::vector<std::size_t> begins_; ///< of levels, in blocks; the last one is the end
     double noise_ = 0;
+    double few_noises_ = few_noises; ///< more where noise has extremes
     std::optional<LevelNoise> level_noise_;
 };
 

@@ -51,6 +51,13 @@ double noise_of(std::span<const double> values) {
     return std::isnan(median) ? 0 : noise_by_median(median);
 }
 
+double spread_of(std::vector<double> values) {
+    const double middle = median_of(values);
+    for (double& value : values)
+        value = std::abs(value - middle);
+    return deviation_per_median_size * median_in_place(values);
+}
+
 void NoiseMeter::add(double value) {
     const double size = std::abs(value - last_);
     const bool counts = has_last_ && !std::isnan(size);

@@ -24,8 +24,12 @@ double median_of(const Column<double>& values, std::size_t first, std::size_t en
 /// below two values.
 double noise_of(std::span<const double> values);
 
-/// The same of any number of values, which are taken one after another and not kept: exact to a
-/// thousandth of itself.
+/// Standard deviation by the middle distance from the median (normal distribution): half of the
+/// values may lie anywhere. missing_value where there is none.
+double spread_of(std::vector<double> values);
+
+/// The same as noise_of() of any number of values, which are taken one after another and not kept:
+/// exact to a thousandth of itself.
 class NoiseMeter {
   public:
     void add(double value);

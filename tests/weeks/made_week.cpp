@@ -24,6 +24,8 @@ class Chance {
     }
     bool one_in(double n) { return between(0, n) < 1; }
     double gaussian() { return normal_(engine_); }
+    /// Of standard deviation 1, with the extremes of Student's t with 3 degrees of freedom.
+    double heavy() { return std::student_t_distribution<double>{3}(engine_) / std::sqrt(3.0); }
     double sign() { return one_in(2) ? 1 : -1; }
 
   private:
@@ -49,7 +51,8 @@ struct Spoilt {
 
 class Maker {
   public:
-    explicit Maker(const Wanted& wanted) : chance_(wanted.seed), length_s_(wanted.days * day_s) {
+    explicit Maker(const Wanted& wanted)
+        : chance_(wanted.seed), heavy_tails_(wanted.heavy_tails), length_s_(wanted.days * day_s) {
         constexpr std::array intervals_s{1, 10, 60};
         interval_s_ = intervals_s.at(static_cast<std::size_t>(chance_.between_whole(0, 2)));
         if (wanted.days > 7) interval_s_ = 60; // as long records are
@@ -253,7 +256,8 @@ class Maker {
                     gaps_, [t](const auto& gap) { return t >= gap.first && t < gap.second; }))
                 continue;
             const double true_mv = base_mv_ + slow_mv(t) + unrest + jump;
-            double shown = true_mv + made_.noise_mv * chance_.gaussian();
+            double shown =
+                true_mv + made_.noise_mv * (heavy_tails_ ? chance_.heavy() : chance_.gaussian());
             double ac =
                 (ac_base_mv_ + std::max(0.0, ac_jump)) * (1 + ac_noise_ * chance_.gaussian());
             bool is_spoilt = false;
@@ -289,6 +293,7 @@ class Maker {
     };
 
     Chance chance_;
+    bool heavy_tails_;
     double length_s_;
     int interval_s_ = 0;
     double base_mv_ = 0, tide_mv_ = 0, daily_tide_mv_ = 0, day_mv_ = 0, phase_ = 0;

@@ -33,6 +33,7 @@ struct Wanted {
     int days = 7;
     bool quiet = false;                           ///< nothing happens
     std::optional<int> interval_s = std::nullopt; ///< in place of a drawn one
+    bool heavy_tails = false;                     ///< noise of Student's t, 3 degrees of freedom
 };
 
 /// The same seed gives the same trace. Interval, noise, tide and all else are drawn.

@@ -77,11 +77,13 @@ void show(std::uint64_t seed) {
 
 bool weeks_hold(int count, std::uint64_t first) {
     std::map<EventKind, Count> counts;
-    int quiet = 0, calm = 0, shares = 0;
+    int quiet = 0, heavy = 0, calm = 0, shares = 0;
     for (int i = 0; i < count; ++i) {
         const std::uint64_t seed = first + static_cast<std::uint64_t>(i);
         const bool is_quiet = i % 4 == 3;
-        const MadeTrace made = make_trace({seed, 7, is_quiet});
+        const bool is_heavy = i % 8 == 7;
+        const MadeTrace made =
+            make_trace({.seed = seed, .quiet = is_quiet, .heavy_tails = is_heavy});
         const Happenings happenings = happenings_in(made);
         const double off = share_error(made, happenings);
         shares += off <= share_off;
@@ -89,6 +91,7 @@ bool weeks_hold(int count, std::uint64_t first) {
         std::vector<Event> events = happenings.events;
         if (is_quiet) {
             ++quiet;
+            heavy += is_heavy;
             calm += events.empty();
             if (!events.empty())
                 fmt::print("quiet week {}: {} {}\n", seed, name_of(events[0].kind), events[0].why);
@@ -114,7 +117,8 @@ bool weeks_hold(int count, std::uint64_t first) {
         fmt::print("{:<20}{:>8}{:>8.3f}{:>10.3f}\n", name_of(kind), each.put_in, recall, precision);
         holds = holds && recall >= least_recall && precision >= least_precision;
     }
-    fmt::print("{} of {} quiet weeks without an event\n", calm, quiet);
+    fmt::print("{} of {} quiet weeks without an event; {} of them with heavy-tailed noise\n", calm,
+               quiet, heavy);
     fmt::print("shares of time within {:.1f} % in {} of {} weeks\n", 100 * share_off, shares,
                count);
     return holds && calm >= least_quiet * quiet && shares == count;

@@ -113,3 +113,10 @@ TEST_CASE("a bronze hull near zero is not a dead lead") {
         each += 790; // stainless steel, passive
     CHECK(disturbances_of(trace, interval).empty());
 }
+
+TEST_CASE("two single extremes close by are no dry cell") {
+    Trace trace = berth();
+    for (const std::size_t i : {3000, 3002, 3005})
+        trace.potential_mv[i] += i == 3002 ? -70 : 60;
+    CHECK(disturbances_of(trace, interval).empty());
+}

@@ -30,3 +30,9 @@ TEST_CASE("one value has no noise, equal values neither") {
     CHECK(noise_of(std::vector<double>{-900}) == 0);
     CHECK(noise_of(std::vector<double>(9, -900)) == 0);
 }
+
+TEST_CASE("a spread heeds no extremes while they are less than half") {
+    CHECK(spread_of({0, 1, 2, 3, 1000}) == doctest::Approx(1.4826));
+    CHECK(spread_of({5, 5, 5, 5, 900, -900}) == 0);
+    CHECK(std::isnan(spread_of({})));
+}
