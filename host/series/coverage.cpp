@@ -8,6 +8,9 @@ namespace quaycell {
 
 namespace {
 
+/// No reading stands for longer: who reads once a day may be late by half a day, but what was a
+/// week ago says nothing of today (our judgement).
+constexpr Milliseconds longest_interval = std::chrono::hours{36};
 constexpr std::size_t beside = 15; ///< spacings on either side that tell the interval of a place
 
 Milliseconds lower_middle(std::span<Milliseconds> spacings) {
@@ -20,10 +23,12 @@ bool much_longer(Milliseconds one, Milliseconds other) {
     return 2 * one > 5 * other;
 }
 
-/// The lower middle one of any number of spacings, short ones counted and long ones kept.
+/// The lower middle one of any number of spacings that may be intervals, short ones counted and
+/// long ones kept.
 class UsualSpacing {
   public:
     void add(Milliseconds spacing) {
+        if (spacing > longest_interval) return;
         const auto ms = static_cast<std::size_t>(spacing.count());
         if (ms < counts_.size())
             ++counts_[ms];
@@ -32,7 +37,9 @@ class UsualSpacing {
         ++count_;
     }
 
+    /// 0 where there is none.
     Milliseconds middle() {
+        if (count_ == 0) return Milliseconds{0};
         std::size_t below = 0;
         for (std::size_t ms = 0; ms < counts_.size(); ++ms)
             if (below += counts_[ms]; below > (count_ - 1) / 2)
@@ -67,12 +74,13 @@ class Spacings {
         const std::size_t first = i < beside ? 0 : i - beside;
         const std::size_t end = std::min(i + beside + 1, time_.size() - 1);
         std::array<Milliseconds, 2 * beside + 1> near;
+        std::size_t count = 0;
         Instant last = time_[first];
         for (std::size_t k = first; k < end; ++k) {
-            near.at(k - first) = time_[k + 1] - last;
+            if (time_[k + 1] - last <= longest_interval) near.at(count++) = time_[k + 1] - last;
             last = time_[k + 1];
         }
-        return lower_middle(std::span(near).first(end - first));
+        return count == 0 ? usual_ : lower_middle(std::span(near).first(count));
     }
 
   private:
@@ -117,6 +125,8 @@ Coverage coverage_of(const Column<Instant>& time) {
     Coverage coverage;
     if (time.size() < 3) {
         coverage.stands_for = std::vector<Milliseconds>(time.size(), Milliseconds{0});
+        if (time.size() == 2 && time[1] - time[0] > longest_interval)
+            coverage.gaps.push_back({time[0], time[1]});
         return coverage;
     }
     const Spacings spacings(time);

@@ -112,7 +112,7 @@ class Summary {
             const Happenings& happenings, JudgedTrace& judged)
         : trace_(trace), rules_(rules), by_constants_mv_(standard_mv),
           uncertainty_mv_(expanded_uncertainty_mv), stands_for_(coverage.stands_for),
-          happenings_(happenings), judged_(judged), alike_(trace.time.size() < 3) {}
+          happenings_(happenings), judged_(judged), alike_(coverage.interval.count() == 0) {}
 
     void judge(double worst_share) {
         Severities severities(rules_);

@@ -36,7 +36,7 @@ TEST_CASE("one missed reading is bridged, two and a half intervals still, more i
     CHECK(coverage.gaps[0].to == from_unix_s(131));
 }
 
-TEST_CASE("one or two readings stand for no time, however far apart, and leave no gap") {
+TEST_CASE("one or two readings stand for no time, and a day between them is no gap") {
     CHECK(coverage_of({}).stands_for.empty());
     const Coverage one = coverage_of(at({7}));
     CHECK(one.stands_for.whole() == std::vector{Milliseconds{0}});
@@ -45,6 +45,32 @@ TEST_CASE("one or two readings stand for no time, however far apart, and leave n
     CHECK(two.stands_for.whole() == std::vector<Milliseconds>{seconds{0}, seconds{0}});
     CHECK(two.gaps.empty());
     CHECK(coverage_of(at({0, 10, 20})).interval == seconds{10});
+}
+
+TEST_CASE("a year between readings is a gap, however few they are") {
+    constexpr int year = 365 * 86400;
+    const Coverage two = coverage_of(at({0, year}));
+    REQUIRE(two.gaps.size() == 1);
+    CHECK(two.gaps[0].from == from_unix_s(0));
+    CHECK(two.gaps[0].to == from_unix_s(year));
+    const Coverage three = coverage_of(at({0, year, 2 * year}));
+    CHECK(three.gaps.size() == 2);
+    CHECK(three.interval == seconds{0});
+    CHECK(three.stands_for.whole() == std::vector<Milliseconds>(3, seconds{0}));
+    for (const auto& times : std::vector<std::vector<int>>{
+             {0, 60, year}, {0, year, year + 60}, {0, 60, year, year + 60}}) {
+        const Coverage some = coverage_of(at(times));
+        REQUIRE(some.gaps.size() == 1);
+        CHECK(some.interval == seconds{60});
+        CHECK(some.gaps[0].to == from_unix_s(year));
+        for (const Milliseconds each : some.stands_for.whole())
+            CHECK(each <= seconds{60});
+    }
+}
+
+TEST_CASE("a reading a day is an interval, a reading a week is none") {
+    CHECK(coverage_of(at({0, 86'000, 173'000, 259'000})).gaps.empty());
+    CHECK(coverage_of(at({0, 604'800, 1'209'600, 1'814'400})).gaps.size() == 3);
 }
 
 TEST_CASE("an interval that changes is no gap, and a silence is one by the interval round it") {

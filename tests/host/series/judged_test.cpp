@@ -182,7 +182,21 @@ TEST_CASE("two readings cover no time either; the shares are of the readings") {
     CHECK(found.share.protected_ == 0.5);
     CHECK(found.share.under_protected == 0.5);
     CHECK(found.overall == Verdict::under_protected);
-    CHECK(found.gaps.empty());
+    CHECK(found.gaps.size() == 1);
+    CHECK(found.spells.size() == 2);
+    REQUIRE(found.events.size() == 1);
+    CHECK(found.events[0].kind == EventKind::gap);
+}
+
+TEST_CASE("readings a year apart each count, and for no time") {
+    Trace trace = every_10_s(4);
+    for (std::size_t i = 0; i < 4; ++i)
+        trace.time[i] = from_unix_s(static_cast<std::int64_t>(i) * 365 * 86'400);
+    const JudgedTrace found = judged(trace, {-900, -900, -900, -700});
+    CHECK(found.covered_s == 0);
+    CHECK(found.gaps.size() == 3);
+    CHECK(found.share.protected_ == 0.75);
+    CHECK(found.statistics.median_mv == -900);
 }
 
 TEST_CASE("a single reading covers no time, yet its verdict is that of the trace") {
