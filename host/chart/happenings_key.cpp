@@ -14,7 +14,7 @@ namespace {
 
 constexpr double row_mm = small_size_mm * line_height;
 constexpr double column_mm = 78; ///< at least: of one column of the key
-constexpr double number_mm = 6;  ///< of which the number takes
+constexpr double number_mm = 8;  ///< of which the number takes
 constexpr double between_mm = 2; ///< columns
 constexpr std::size_t most_events = 40;
 constexpr std::size_t most_spells = 20;
@@ -59,10 +59,10 @@ std::vector<Row> rows_of(const JudgedTrace& judged, const Zone& zone) {
         rows.push_back({event_number(i), text_of(judged.events[i], zone)});
     if (std::string text = left_out(judged.events.size(), most_events, "events"); !text.empty())
         rows.push_back({"", std::move(text)});
-    const std::vector<NumberedSpell> spells = numbered_spells(judged);
-    for (std::size_t i = 0; i < std::min(spells.size(), most_spells); ++i)
-        rows.push_back({spells[i].number, text_of(spells[i].spell, zone)});
-    if (std::string text = left_out(spells.size(), most_spells, "spells"); !text.empty())
+    for (const auto& [number, spell] : longest_spells(judged, most_spells))
+        rows.push_back({number, text_of(spell, zone)});
+    const std::size_t spells = numbered_spells(judged).size();
+    if (std::string text = left_out(spells, most_spells, "shorter spells"); !text.empty())
         rows.push_back({"", std::move(text)});
     return rows;
 }

@@ -19,6 +19,17 @@ std::vector<NumberedSpell> numbered_spells(const JudgedTrace& judged) {
     return found;
 }
 
+std::vector<NumberedSpell> longest_spells(const JudgedTrace& judged, std::size_t most) {
+    std::vector<NumberedSpell> spells = numbered_spells(judged);
+    if (spells.size() <= most) return spells;
+    std::ranges::stable_sort(spells, std::ranges::greater{}, [](const NumberedSpell& each) {
+        return each.spell.to - each.spell.from;
+    });
+    spells.resize(most);
+    std::ranges::sort(spells, {}, [](const NumberedSpell& each) { return each.spell.from; });
+    return spells;
+}
+
 namespace {
 
 constexpr double apart_mm = 0.8;

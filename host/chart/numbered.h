@@ -19,6 +19,9 @@ struct NumberedSpell {
 };
 std::vector<NumberedSpell> numbered_spells(const JudgedTrace& judged);
 
+/// No more than so many of them, the longest, in order of time.
+std::vector<NumberedSpell> longest_spells(const JudgedTrace& judged, std::size_t most);
+
 /// Where one of them stands in a row of numbers.
 struct Numbered {
     double x_mm;

@@ -116,6 +116,7 @@ json::object trace_judgement_json(const TraceJudgement& judgement) {
         spells.push_back({{"from", to_text(spell.from)},
                           {"to", to_text(spell.to)},
                           {"verdict", name_of(spell.verdict)},
+                          {"held", rounded(spell.held, 3)},
                           {"worst_mv", rounded(spell.worst_mv, 1)}});
     object["spells"] = spells;
     json::array events;

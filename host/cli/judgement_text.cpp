@@ -5,6 +5,7 @@
 #include "diagnosis/advice.h"
 #include "diagnosis/causes.h"
 #include "diagnosis/trace_causes.h"
+#include "series/spells.h"
 
 #include <algorithm>
 #include <cmath>
@@ -21,6 +22,12 @@ std::string lines(std::string_view label, const std::vector<std::string>& texts)
     for (const std::string& text : texts)
         result += fmt::format("{}: {}\n", label, text);
     return result;
+}
+
+/// How much of the spell its verdict held, where that is not nearly all.
+std::string held_text(const Spell& spell) {
+    constexpr double nearly_all = 0.995;
+    return spell.held < nearly_all ? fmt::format("{:.0f} % of it", 100 * spell.held) : "";
 }
 
 /// Spells worth a line: whatever is not protected, the longest first, a few of them.
@@ -40,6 +47,7 @@ std::string spells_text(const JudgedTrace& judged) {
         text += fmt::format(
             "  {} to {}  {} ({})", to_text(spell.from), to_text(spell.to), name_of(spell.verdict),
             to_text(std::chrono::duration_cast<std::chrono::seconds>(spell.to - spell.from)));
+        if (std::string held = held_text(spell); !held.empty()) text += ", " + held;
         if (std::isfinite(spell.worst_mv)) text += fmt::format(", worst {:.0f} mV", spell.worst_mv);
         text += '\n';
     }
@@ -136,7 +144,8 @@ std::string trace_text(const TraceJudgement& judgement) {
     }
     text += levels_text(judged);
     const std::string spells = spells_text(judged);
-    if (!spells.empty()) text += "not protected, or not known to be:\n" + spells;
+    if (!spells.empty())
+        text += fmt::format("not protected, or not known to be ({}):\n{}", spell_rule, spells);
     if (!judged.events.empty()) text += "events:\n";
     for (const Event& event : judged.events)
         text += fmt::format("  {}  {}: {}\n", to_text(event.time), name_of(event.kind), event.why);

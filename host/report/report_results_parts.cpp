@@ -3,6 +3,7 @@
 #include "chart/axis.h"
 #include "chart/numbered.h"
 #include "chart/trace_parts.h"
+#include "series/spells.h"
 
 #include <algorithm>
 #include <cmath>
@@ -32,20 +33,32 @@ Table shares_table(const JudgedTrace& judged) {
     return table;
 }
 
+/// More are no help to a reader: the longest then.
+constexpr std::size_t most_spells = 60;
+
+std::string spells_left_out(const JudgedTrace& judged) {
+    const std::size_t all = numbered_spells(judged).size();
+    if (all <= most_spells) return "";
+    return fmt::format(" {} shorter ones are left out here; the shares count them.",
+                       all - most_spells);
+}
+
 /// Whatever is not protected.
 Table spells_table(const ReportFacts& facts) {
     Table table{"Times in which the hull was not protected, or not known to be",
-                {{"No.", 0.08},
-                 {"From", 0.25},
-                 {"To", 0.25},
-                 {"Lasted", 0.13},
-                 {"Verdict", 0.17},
-                 {"Worst", 0.12, Anchor::end}},
+                {{"No.", 0.07},
+                 {"From", 0.23},
+                 {"To", 0.23},
+                 {"Lasted", 0.12},
+                 {"Verdict", 0.16},
+                 {"Of it", 0.08, Anchor::end},
+                 {"Worst", 0.11, Anchor::end}},
                 {}};
-    for (const auto& [number, spell] : numbered_spells(facts.judged))
+    for (const auto& [number, spell] : longest_spells(facts.judged, most_spells))
         table.rows.push_back({number, to_words(spell.from, facts.zone),
                               to_words(spell.to, facts.zone), lasting(spell.from, spell.to),
-                              std::string(name_of(spell.verdict)), millivolts(spell.worst_mv)});
+                              std::string(name_of(spell.verdict)), percent_text(spell.held),
+                              millivolts(spell.worst_mv)});
     return table;
 }
 
@@ -157,11 +170,20 @@ Section results_section(const ReportFacts& facts) {
     const Table spells = spells_table(facts);
     if (facts.judged.spells.empty())
         section.blocks.emplace_back(Paragraph{"No reading shows the hull."});
-    else if (spells.rows.empty())
+    else if (facts.judged.share.protected_ == 1)
         section.blocks.emplace_back(
             Paragraph{"No reading found the hull outside its band, or left it in doubt."});
-    else
+    else if (spells.rows.empty())
+        section.blocks.emplace_back(Paragraph{fmt::format(
+            "The readings outside the band, or in doubt, make no spell of their own: {}. The "
+            "shares count them.",
+            spell_rule)});
+    else {
         section.blocks.emplace_back(spells);
+        section.blocks.emplace_back(Paragraph{
+            fmt::format("Each verdict held for the part of its spell under \"Of it\": {}.{}",
+                        spell_rule, spells_left_out(facts.judged))});
+    }
     for (const std::string& remark : facts.remarks)
         section.blocks.emplace_back(Paragraph{as_sentence(remark)});
     return section;

@@ -24,11 +24,12 @@ struct TimeShare {
     double of(Verdict verdict) const;
 };
 
-/// An unbroken time in one verdict.
+/// An unbroken time in which one verdict held most of the time (SpellMaker).
 struct Spell {
     Instant from;
     Instant to;
     Verdict verdict;
+    double held; ///< what fraction of it; of readings that stand for no time 1
     /// The potential in it that went farthest beyond a limit of the rules, or came nearest to one,
     /// [mV on agcl/seawater]; missing_value when there was none.
     double worst_mv;

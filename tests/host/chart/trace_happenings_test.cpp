@@ -2,6 +2,7 @@
 #include "chart/render_svg.h"
 #include "made_scenes.h"
 
+#include <algorithm>
 #include <doctest/doctest.h>
 
 using namespace quaycell;
@@ -92,10 +93,11 @@ TEST_CASE("more negative is higher where that is asked for, bands and axis with 
     check_texts(scene);
 }
 
-TEST_CASE("one reading under protection in a year has a spell that is seen and numbered") {
+TEST_CASE("five minutes under protection in a year are a spell that is seen and numbered") {
     Trace trace = tide(525600, 60);
     trace.potential_mv.assign(525600, -1000);
-    trace.potential_mv[412345] = -800;
+    for (std::size_t i = 412345; i < 412350; ++i)
+        trace.potential_mv[i] = -800;
     const Scene scene = scene_of(trace);
     const Group spells = group_titled(scene, "Spells, by their numbers");
     CHECK(has_text(scene, "S1 under-protected"));
@@ -110,20 +112,27 @@ TEST_CASE("one reading under protection in a year has a spell that is seen and n
                       doctest::Approx(plot_left + 113 * 412345.0 / 525600).epsilon(0.01));
             }
     CHECK(seen);
-    // And the reading itself, in the line.
+    check_texts(scene);
+}
+
+TEST_CASE("one reading under protection in a year is seen in the line") {
+    Trace trace = tide(525600, 60);
+    trace.potential_mv.assign(525600, -1000);
+    trace.potential_mv[412345] = -800;
+    const Scene scene = scene_of(trace);
     const Group readings = group_titled(scene, "Readings");
     double highest_mm = scene.height_mm;
     for (const auto& line : std::get<Lines>(readings.items[0]).lines)
         for (const Point& point : line)
             highest_mm = std::min(highest_mm, point.y_mm);
     CHECK(highest_mm < std::get<Lines>(group_titled(scene, "Limits").items[0]).lines[0][0].y_mm);
-    check_texts(scene);
 }
 
 TEST_CASE("of very many events and spells none goes without its number, and texts stay apart") {
     Trace trace = tide(6048, 100);
     for (std::size_t i = 0; i < 6000; i += 10) {
-        trace.potential_mv[i] = -900;
+        for (std::size_t k = i; k < i + 4; ++k) // more than five minutes
+            trace.potential_mv[k] = -900;
         if (i % 100 == 0) trace.events.push_back({trace.time[i], EventKind::step, 20, "made up"});
     }
     for (const double width : {120.0, 180.0}) {
@@ -134,6 +143,9 @@ TEST_CASE("of very many events and spells none goes without its number, and text
         const Scene scene = scene_of(trace, options);
         check_texts(scene);
         CHECK(has_text(scene, "20 more events are not listed here."));
+        CHECK(std::ranges::any_of(texts_of(scene), [](const Text& text) {
+            return text.text.ends_with(" more shorter spells are not listed here.");
+        }));
         CHECK(render_svg(scene).size() < 300000);
     }
 }

@@ -142,13 +142,41 @@ TEST_CASE("a silence in which records were lost is one event, in order of time w
     CHECK(found.events[2].kind == EventKind::restart);
 }
 
+namespace {
+
+/// Minutes of one value each, in readings of 10 s.
+std::vector<double> minutes(const std::vector<std::pair<int, double>>& parts) {
+    std::vector<double> each_mv;
+    for (const auto& [count, value_mv] : parts)
+        each_mv.insert(each_mv.end(), static_cast<std::size_t>(6 * count), value_mv);
+    return each_mv;
+}
+
+JudgedTrace judged_minutes(const std::vector<std::pair<int, double>>& parts) {
+    const std::vector<double> each_mv = minutes(parts);
+    return judged(every_10_s(each_mv.size()), each_mv);
+}
+
+Instant minute(std::int64_t at) {
+    return from_unix_s(60 * at);
+}
+
+} // namespace
+
 TEST_CASE("spells merge readings of one verdict and keep the worst of each") {
-    const JudgedTrace found =
-        judged(every_10_s(8), {-700, -750, -805, -795, -1000, -950, -1200, -1150});
+    const JudgedTrace found = judged_minutes({{5, -700},
+                                              {5, -750},
+                                              {5, -805},
+                                              {5, -795},
+                                              {5, -1000},
+                                              {5, -950},
+                                              {5, -1200},
+                                              {5, -1150}});
     REQUIRE(found.spells.size() == 4);
     CHECK(found.spells[0].verdict == Verdict::under_protected);
-    CHECK(found.spells[0].from == from_unix_s(0));
-    CHECK(found.spells[0].to == from_unix_s(20));
+    CHECK(found.spells[0].from == minute(0));
+    CHECK(found.spells[0].to == minute(10));
+    CHECK(found.spells[0].held == 1);
     CHECK(found.spells[0].worst_mv == -700); // the most positive
     CHECK(found.spells[1].verdict == Verdict::undecided);
     CHECK(found.spells[1].worst_mv == -795); // beyond the limit
@@ -156,7 +184,49 @@ TEST_CASE("spells merge readings of one verdict and keep the worst of each") {
     CHECK(found.spells[2].worst_mv == -1000); // the nearest to a limit
     CHECK(found.spells[3].verdict == Verdict::over_protected);
     CHECK(found.spells[3].worst_mv == -1200); // the most negative
-    CHECK(found.spells[3].to == from_unix_s(80));
+    CHECK(found.spells[3].to == minute(40));
+}
+
+TEST_CASE("less than five minutes of another verdict are no spell, but their worst is kept") {
+    const JudgedTrace found = judged_minutes({{10, -900}, {4, -700}, {10, -900}});
+    REQUIRE(found.spells.size() == 1);
+    CHECK(found.spells[0].verdict == Verdict::protected_);
+    CHECK(found.spells[0].worst_mv == -700);
+    CHECK(found.spells[0].held == doctest::Approx(20.0 / 24));
+    CHECK(found.share.under_protected == doctest::Approx(4.0 / 24)); // shares know no spells
+    CHECK(judged_minutes({{10, -900}, {5, -700}, {10, -900}}).spells.size() == 3);
+}
+
+TEST_CASE("a potential that hovers at a limit makes few spells, each of what held longest") {
+    std::vector<double> each_mv;
+    for (int i = 0; i < 8'640; ++i) // a day, of which the second half is less often protected
+        each_mv.push_back(i % 5 < (i < 4'320 ? 3 : 1) ? -900 : -700);
+    const JudgedTrace found = judged(every_10_s(each_mv.size()), each_mv);
+    REQUIRE(found.spells.size() == 2);
+    CHECK(found.spells[0].verdict == Verdict::protected_);
+    CHECK(found.spells[0].held == doctest::Approx(0.6).epsilon(0.01));
+    CHECK(found.spells[1].verdict == Verdict::under_protected);
+    CHECK(found.spells[1].held == doctest::Approx(0.8).epsilon(0.01));
+    CHECK(std::abs(seconds_between(minute(720), found.spells[1].from)) <= 60);
+}
+
+TEST_CASE("a spell that a silence cuts short has the verdict that held longest in it") {
+    std::vector<double> each_mv = minutes({{1, -900}, {3, -700}, {10, -900}});
+    Trace trace = every_10_s(each_mv.size());
+    for (std::size_t i = 24; i < each_mv.size(); ++i)
+        trace.time[i] += std::chrono::hours{1};
+    const JudgedTrace found = judged(trace, each_mv);
+    REQUIRE(found.spells.size() == 2);
+    CHECK(found.spells[0].verdict == Verdict::under_protected);
+    CHECK(found.spells[0].held == 0.75);
+    CHECK(found.spells[1].verdict == Verdict::protected_);
+}
+
+TEST_CASE("where a reading stands for an hour each has a spell of its own") {
+    Trace trace = every_10_s(4);
+    for (std::size_t i = 0; i < 4; ++i)
+        trace.time[i] = minute(static_cast<std::int64_t>(60 * i));
+    CHECK(judged(trace, {-900, -700, -900, -900}).spells.size() == 3);
 }
 
 TEST_CASE("the worst of a spell without readings is missing, of one with some it is not") {
