@@ -34,21 +34,23 @@ StepLimits limits_for(const Column<double>& scaled) {
 std::vector<AcChange> ac_changes(const Readings& trace, const std::vector<bool>& shows_hull,
                                  Milliseconds interval) {
     // AC may be missing from most readings: what there is is kept, in few bytes.
-    const auto kept = std::make_shared<std::pair<std::vector<std::uint32_t>, std::vector<float>>>();
-    auto& [row, held] = *kept;
-    for (std::size_t i = 0; i < trace.ac_mv.size(); ++i) {
-        const double ac_mv = trace.ac_mv[i];
-        if (std::isnan(ac_mv) || !shows_hull[i]) continue;
-        row.push_back(static_cast<std::uint32_t>(i));
-        held.push_back(static_cast<float>(std::log1p(ac_mv / bend_mv)));
+    struct Kept {
+        std::vector<Instant> time;
+        std::vector<float> scaled;
+    };
+    const auto kept = std::make_shared<Kept>();
+    for (std::size_t first = 0; first < trace.ac_mv.size();) {
+        const auto ac_mv = trace.ac_mv.from(first);
+        for (std::size_t i = 0; i < ac_mv.size(); ++i) {
+            if (std::isnan(ac_mv[i]) || !shows_hull[first + i]) continue;
+            kept->time.push_back(trace.time[first + i]);
+            kept->scaled.push_back(static_cast<float>(std::log1p(ac_mv[i] / bend_mv)));
+        }
+        first += ac_mv.size();
     }
-    const Column<Instant> time(row.size(),
-                               [kept, all = trace.time](std::size_t first, std::span<Instant> out) {
-                                   for (std::size_t i = 0; i < out.size(); ++i)
-                                       out[i] = all[kept->first[first + i]];
-                               });
-    const Column<double> scaled(row.size(), [kept](std::size_t first, std::span<double> out) {
-        std::copy_n(kept->second.begin() + static_cast<std::ptrdiff_t>(first), out.size(),
+    const Column<Instant> time(kept, kept->time);
+    const Column<double> scaled(time.size(), [kept](std::size_t first, std::span<double> out) {
+        std::copy_n(kept->scaled.begin() + static_cast<std::ptrdiff_t>(first), out.size(),
                     out.begin());
     });
     // AC may be measured less often than the potential.

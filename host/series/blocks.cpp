@@ -12,8 +12,9 @@ namespace {
 using namespace std::chrono_literals;
 
 constexpr Milliseconds usual_block = 20s;
-/// With more of them blocks grow: the search takes half a second for so many.
-constexpr std::size_t most_blocks = 600'000;
+/// With more of them blocks grow: the search takes a third of a second for so many.
+constexpr std::size_t most_blocks = 400'000;
+constexpr std::size_t enough_for_noise = std::size_t{1} << 21U;
 
 constexpr Milliseconds slope_reach = 45min;
 /// A slope counts from so many of its standard errors on.
@@ -21,41 +22,32 @@ constexpr double slope_sure = 3;
 
 } // namespace
 
-bool is_silent(Instant from, Instant to, Milliseconds interval) {
-    return 2 * (to - from) > 5 * interval;
+BlockMaker::BlockMaker(std::size_t values, Milliseconds interval) : interval_(interval) {
+    const std::size_t by_time =
+        interval.count() > 0 ? static_cast<std::size_t>(usual_block / interval) : 1;
+    length_ = std::max({std::size_t{1}, by_time | 1, (values / most_blocks) | 1});
+    noise_every_ = values / enough_for_noise + 1;
+    held_.reserve(length_);
+    blocks_.reserve(values / length_ + 1);
+}
+
+void BlockMaker::close() {
+    blocks_.push_back({static_cast<std::uint32_t>(count_ - held_.size()),
+                       static_cast<std::uint32_t>(count_), median_in_place(held_), begin_,
+                       static_cast<std::uint32_t>((last_ - begin_).count()), after_silence_});
+    held_.clear();
+}
+
+Blocks BlockMaker::blocks() && {
+    if (!held_.empty()) close();
+    return {std::move(blocks_), noise_.noise()};
 }
 
 Blocks blocks_of(const Column<Instant>& time, const Column<double>& value, Milliseconds interval) {
-    const std::size_t by_time =
-        interval.count() > 0 ? static_cast<std::size_t>(usual_block / interval) : 1;
-    const std::size_t length =
-        std::max({std::size_t{1}, by_time | 1, (value.size() / most_blocks) | 1});
-    std::vector<Block> blocks;
-    blocks.reserve(value.size() / length + 1);
-    NoiseMeter noise;
-    std::vector<double> held;
-    Instant last = time.front(), begin = last;
-    bool after_silence = false;
-    const auto close = [&](std::size_t end) {
-        blocks.push_back({static_cast<std::uint32_t>(end - held.size()),
-                          static_cast<std::uint32_t>(end), median_in_place(held), begin,
-                          static_cast<std::uint32_t>((last - begin).count()), after_silence});
-        held.clear();
-    };
-    for (std::size_t i = 0; i < value.size(); ++i) {
-        const Instant now = time[i];
-        const bool silent = i != 0 && is_silent(last, now, interval);
-        if (held.size() == length || silent) {
-            close(i);
-            begin = now;
-            after_silence = silent;
-        }
-        last = now;
-        held.push_back(value[i]);
-        noise.add(held.back());
-    }
-    close(value.size());
-    return {std::move(blocks), noise.noise()};
+    BlockMaker maker(value.size(), interval);
+    for (std::size_t i = 0; i < value.size(); ++i)
+        maker.add(time[i], value[i]);
+    return std::move(maker).blocks();
 }
 
 double slope_per_minute(std::span<const Block> blocks, std::span<const std::size_t> begins,

@@ -4,6 +4,7 @@
 
 #include "base/time.h"
 #include "series/column.h"
+#include "series/robust.h"
 
 #include <cstdint>
 #include <span>
@@ -24,15 +25,56 @@ struct Block {
 };
 
 /// Whether values are missing between two times.
-bool is_silent(Instant from, Instant to, Milliseconds interval);
+inline bool is_silent(Instant from, Instant to, Milliseconds interval) {
+    return 2 * (to - from) > 5 * interval;
+}
 
 struct Blocks {
     std::vector<Block> blocks;
     double noise = 0; ///< of one value
 };
 
-/// Blocks of some 20 s, longer where there would be too many; a silence ends one. The values are
-/// gone through once.
+/// Puts values into blocks of some 20 s, longer where there would be too many; a silence ends one.
+class BlockMaker {
+  public:
+    /// For at most so many values.
+    BlockMaker(std::size_t values, Milliseconds interval);
+
+    /// In order of time.
+    void add(Instant time, double value) {
+        const bool silent = count_ != 0 && is_silent(last_, time, interval_);
+        if (held_.size() == length_ || silent) {
+            close();
+            begin_ = time;
+            after_silence_ = silent;
+        } else if (count_ == 0) {
+            begin_ = time;
+        }
+        last_ = time;
+        held_.push_back(value);
+        // Pieces from all over the record tell its noise as well as all of it.
+        if (count_ / column_piece % noise_every_ == 0) noise_.add(value);
+        ++count_;
+    }
+
+    Blocks blocks() &&;
+
+  private:
+    void close();
+
+    Milliseconds interval_;
+    std::size_t length_; ///< of a block
+    std::size_t noise_every_;
+    std::size_t count_ = 0;
+    std::vector<double> held_; ///< of the block that is open
+    Instant begin_{};
+    Instant last_{};
+    bool after_silence_ = false;
+    std::vector<Block> blocks_;
+    NoiseMeter noise_;
+};
+
+/// The values are gone through once.
 Blocks blocks_of(const Column<Instant>& time, const Column<double>& value, Milliseconds interval);
 
 /// How fast the signal changes besides its steps, round the block `at`, by the minute: one slope

@@ -27,14 +27,14 @@ bool much_longer(Milliseconds one, Milliseconds other) {
 /// long ones kept.
 class UsualSpacing {
   public:
-    void add(Milliseconds spacing) {
+    void add(Milliseconds spacing, std::size_t times) {
         if (spacing > longest_interval) return;
         const auto ms = static_cast<std::size_t>(spacing.count());
         if (ms < counts_.size())
-            ++counts_[ms];
+            counts_[ms] += times;
         else
-            long_.push_back(spacing);
-        ++count_;
+            long_.insert(long_.end(), times, spacing);
+        count_ += times;
     }
 
     /// 0 where there is none.
@@ -50,7 +50,7 @@ class UsualSpacing {
     }
 
   private:
-    std::vector<std::uint32_t> counts_ = std::vector<std::uint32_t>(120'000, 0);
+    std::vector<std::size_t> counts_ = std::vector<std::size_t>(120'000, 0);
     std::vector<Milliseconds> long_;
     std::size_t count_ = 0;
 };
@@ -60,13 +60,24 @@ class Spacings {
   public:
     explicit Spacings(const Column<Instant>& time) : time_(time) {
         UsualSpacing all;
+        Milliseconds alike{0};
+        std::size_t times = 0;
         Instant last = time.front();
         for (std::size_t i = 1; i < time.size(); ++i) {
-            all.add(time[i] - last);
-            last = time[i];
+            const Instant now = time[i];
+            if (now - last != alike) {
+                all.add(alike, times);
+                alike = now - last;
+                times = 0;
+            }
+            ++times;
+            last = now;
         }
+        all.add(alike, times);
         usual_ = all.middle();
     }
+
+    Milliseconds usual() const { return usual_; }
 
     /// Where a spacing is about the usual one, it is that: only the others need a look round.
     Milliseconds interval(std::size_t i, Milliseconds here) const {
@@ -137,6 +148,11 @@ Coverage coverage_of(const Column<Instant>& time) {
     for (std::size_t i = 0; i + 1 < time.size(); ++i) {
         const Instant to = time[i + 1];
         const Milliseconds spacing = to - from;
+        if (spacing == interval && spacing == spacings.usual()) { // as nearly always
+            kept += spacing;
+            from = to;
+            continue;
+        }
         const Milliseconds here = spacings.interval(i, spacing);
         if (here != interval) {
             time_kept_to[interval] += kept;

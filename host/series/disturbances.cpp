@@ -89,14 +89,25 @@ struct Usual {
 
 Usual usual_of(const Column<double>& potential_mv) {
     NoiseMeter noise;
-    for (std::size_t first = 0; first < potential_mv.size();) {
-        const auto values = potential_mv.from(first);
-        for (const double value : values)
-            if (std::isfinite(value)) noise.add(value);
-        first += values.size();
-    }
-    return {median_of(potential_mv, 0, potential_mv.size()), noise.noise()};
+    std::vector<double> some = some_of(potential_mv, 0, potential_mv.size());
+    for (const double value : some)
+        if (std::isfinite(value)) noise.add(value);
+    return {median_in_place(some), noise.noise()};
 }
+
+/// From what on noise is odd, and over how many readings it is measured.
+struct NoiseLimits {
+    NoiseLimits(const Usual& usual, Milliseconds interval)
+        : anywhere_mv(std::max(noisy_mv, noisy_times * usual.noise_mv)),
+          far_off_mv(std::max(noisy_mv_far_off, noisy_times_far_off * usual.noise_mv)) {
+        if (interval.count() > 0)
+            window = std::max(window, static_cast<std::size_t>(noise_time / interval) / 2 * 2);
+    }
+
+    double anywhere_mv;
+    double far_off_mv; ///< far from the usual level
+    std::size_t window = noise_readings;
+};
 
 Oddity oddity_of_value(double potential_mv, const Usual& usual) {
     if (potential_mv > clearly_positive_mv) return Oddity::positive;
@@ -110,22 +121,25 @@ Oddity oddity_of_value(double potential_mv, const Usual& usual) {
 /// equal length: a quick look, which finds every noisy window and some more.
 class QuickLook {
   public:
-    QuickLook(const Column<double>& potential_mv, double noise_mv, std::size_t length)
-        : length_(length), large_(potential_mv.size() / length + 1, 0) {
-        // noise_of() is 1.048 times the median of the differences.
-        const double limit = 0.95 * noise_mv;
-        double last = missing_value;
-        std::size_t stretch = 0, left = length;
-        for (std::size_t first = 0; first < potential_mv.size();) {
-            const auto values = potential_mv.from(first);
-            for (const double value : values) {
-                large_[stretch] += !(std::abs(value - last) < limit); // a missing one, too
-                last = value;
-                if (--left != 0) continue;
-                ++stretch;
-                left = length;
+    /// noise_of() is 1.048 times the median of the differences.
+    QuickLook(std::size_t readings, const NoiseLimits& limits)
+        : limit_mv_(0.95 * std::min(limits.anywhere_mv, limits.far_off_mv)),
+          length_(limits.window / 2), left_(length_), large_(readings / length_ + 1, 0) {}
+
+    /// All readings, one after another.
+    void add(std::span<const double> potential_mv) {
+        while (!potential_mv.empty()) {
+            const auto part = potential_mv.first(std::min(left_, potential_mv.size()));
+            std::uint32_t large = 0;
+            for (const double value : part) {
+                large += !(std::abs(value - last_) < limit_mv_); // a missing one, too
+                last_ = value;
             }
-            first += values.size();
+            large_[stretch_] += large;
+            potential_mv = potential_mv.subspan(part.size());
+            if (left_ -= part.size(); left_ != 0) continue;
+            ++stretch_;
+            left_ = length_;
         }
     }
 
@@ -137,7 +151,11 @@ class QuickLook {
     }
 
   private:
+    double limit_mv_;
     std::size_t length_;
+    std::size_t left_; ///< of the stretch
+    std::size_t stretch_ = 0;
+    double last_ = missing_value;
     std::vector<std::uint32_t> large_;
 };
 
@@ -149,19 +167,15 @@ std::vector<double> stretch(const Column<double>& values, std::size_t first, std
 }
 
 /// Marks noisy stretches, whole windows first and then what lies off beside them.
-void mark_noise(const Column<double>& potential_mv, const Usual& usual, Milliseconds interval,
-                std::vector<Oddity>& odd) {
-    const std::size_t by_time =
-        interval.count() > 0 ? static_cast<std::size_t>(noise_time / interval) : 0;
-    const std::size_t window = std::max(noise_readings, by_time) / 2 * 2;
-    const double limit = std::max(noisy_mv, noisy_times * usual.noise_mv);
-    const double limit_far_off = std::max(noisy_mv_far_off, noisy_times_far_off * usual.noise_mv);
+void mark_noise(const Column<double>& potential_mv, const Usual& usual, const NoiseLimits& limits,
+                const QuickLook& quick, std::vector<Oddity>& odd) {
+    const std::size_t window = limits.window;
     const std::size_t count = potential_mv.size();
     const auto level = [&](std::size_t first, std::size_t end) {
         return first < end ? median_of(stretch(potential_mv, first, end)) : missing_value;
     };
     const auto off = [&](std::size_t i, double from) {
-        return std::isnan(potential_mv[i]) || std::abs(potential_mv[i] - from) > limit;
+        return std::isnan(potential_mv[i]) || std::abs(potential_mv[i] - from) > limits.anywhere_mv;
     };
     const auto is_noisy = [&](std::size_t first, double here, double far_off) {
         // Differences tell each single extreme twice; half of the readings have to lie off as well.
@@ -170,13 +184,12 @@ void mark_noise(const Column<double>& potential_mv, const Usual& usual, Millisec
         return found >= here || (found >= far_off && std::abs(level(first, first + window) -
                                                               usual.level_mv) > far_off_mv);
     };
-    const QuickLook quick(potential_mv, std::min(limit, limit_far_off), window / 2);
     const auto begins = [&](std::size_t first) {
-        return quick.may_be_noisy(first) && is_noisy(first, limit, limit_far_off);
+        return quick.may_be_noisy(first) && is_noisy(first, limits.anywhere_mv, limits.far_off_mv);
     };
     // By chance a noisy window may look half as noisy, and now and then a quarter.
     const auto goes_on = [&](std::size_t first) {
-        return is_noisy(first, limit / 2, limit_far_off / 4);
+        return is_noisy(first, limits.anywhere_mv / 2, limits.far_off_mv / 4);
     };
     std::size_t done = 0; // readings before it are settled
     for (std::size_t first = 0; first + window <= count; first += window / 2) {
@@ -206,10 +219,13 @@ void mark_noise(const Column<double>& potential_mv, const Usual& usual, Millisec
 
 std::vector<Oddity> oddities_of(const Readings& trace, Milliseconds interval) {
     const Usual usual = usual_of(trace.potential_mv);
+    const NoiseLimits limits(usual, interval);
+    QuickLook quick(trace.time.size(), limits);
     std::vector<Oddity> odd(trace.time.size(), Oddity::none);
     for (std::size_t first = 0; first < odd.size();) {
         const std::size_t end = std::min(first - first % column_piece + column_piece, odd.size());
-        const auto potential_mv = trace.potential_mv.from(first);
+        const auto potential_mv = trace.potential_mv.from(first).first(end - first);
+        quick.add(potential_mv);
         for (std::size_t i = first; i < end; ++i)
             odd[i] = oddity_of_value(potential_mv[i - first], usual);
         if (!trace.source_ohm.empty()) {
@@ -225,7 +241,7 @@ std::vector<Oddity> oddities_of(const Readings& trace, Milliseconds interval) {
         }
         first = end;
     }
-    mark_noise(trace.potential_mv, usual, interval, odd);
+    mark_noise(trace.potential_mv, usual, limits, quick, odd);
     return odd;
 }
 

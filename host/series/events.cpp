@@ -78,7 +78,9 @@ class Analysis {
         : trace_(trace), interval_(coverage.interval) {
         found_.shows_hull.assign(trace.time.size(), true);
         take_out_disturbances();
-        shown_ = Shown(trace, standard_mv, found_.shows_hull);
+        BlockMaker blocks(trace.time.size(), interval_);
+        shown_ = Shown(trace, standard_mv, found_.shows_hull, blocks);
+        blocks_ = std::move(blocks).blocks();
         if (shown_.size() != 0) {
             take_off_what_is_slow(refits);
             find_levels();
@@ -113,7 +115,6 @@ class Analysis {
     /// Steps hide cycles and cycles hide steps: the plain steps first, then the cycles between
     /// them, then the decay of a new anode.
     void take_off_what_is_slow(std::span<const Refit> refits) {
-        blocks_ = blocks_of(shown_.time, shown_.value, interval_);
         const std::vector<LevelStep> plain =
             level_steps(blocks_, shown_.time, shown_.value, interval_, with_cycles);
         found_.cycles = cycles_in(shown_, plain, blocks_.blocks);
@@ -171,7 +172,6 @@ class Analysis {
 
     void find_levels() {
         steps_ = level_steps(blocks_, shown_.time, shown_.value, interval_, without_cycles);
-        blocks_.blocks = {}; // they have done their work
         tell_joints();
         std::vector<TimedStep> timed;
         std::vector<std::size_t> told;
@@ -246,9 +246,10 @@ class Analysis {
     }
 
     void find_undisturbed() {
+        const std::vector<Rows> disturbed = disturbed_rows();
         found_.undisturbed_mv = {
-            trace_.time.size(), [shown = shown_.by_row(shown_.value), disturbed = disturbed_rows()](
-                                    std::size_t first, std::span<double> out) {
+            trace_.time.size(), [shown = shown_.by_row(shown_.value),
+                                 disturbed](std::size_t first, std::span<double> out) {
                 shown.read(first, out);
                 const std::size_t end = first + out.size();
                 for (auto rows = std::ranges::upper_bound(disturbed, first, {}, &Rows::end);
@@ -267,7 +268,29 @@ class Analysis {
             if (const std::size_t i = first_from(shown_.time, each.from); i < shown_.size())
                 places.push_back(shown_.row_of(i));
         std::ranges::sort(places);
-        found_.undisturbed_level = counted(trace_.time.size(), std::move(places));
+        find_undisturbed_blocks(disturbed, counted(trace_.time.size(), std::move(places)));
+    }
+
+    /// As fine as the daily medians of a drift need them.
+    void find_undisturbed_blocks(const std::vector<Rows>& disturbed,
+                                 const Column<std::size_t>& level) {
+        LevelBlocks& found = found_.undisturbed_blocks;
+        const std::vector<Block>& blocks = blocks_.blocks;
+        auto rows = disturbed.begin();
+        for (auto block = blocks.begin(); block != blocks.end(); ++block) {
+            const std::size_t first = shown_.row_of(block->first);
+            const std::size_t last = shown_.row_of(block->end - 1);
+            while (rows != disturbed.end() && rows->end <= first)
+                ++rows;
+            const bool is_disturbed = rows != disturbed.end() && rows->first <= last;
+            const auto next = block + 1;
+            const bool goes_on = next != blocks.end() && !next->after_silence;
+            found.time.push_back(block->at);
+            found.mv.push_back(is_disturbed ? missing_value : block->median);
+            found.stands_for.push_back(goes_on ? next->at - block->at
+                                               : Milliseconds{block->lasts_ms} + interval_);
+            found.level.push_back(level[first]);
+        }
     }
 
     const Readings& trace_;

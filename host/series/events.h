@@ -15,6 +15,14 @@ namespace quaycell {
 
 enum class ShorePower : std::uint8_t { unknown, unplugged, plugged };
 
+/// A level by the medians of short blocks of readings, one after another.
+struct LevelBlocks {
+    std::vector<Instant> time; ///< of the first reading
+    std::vector<double> mv;
+    std::vector<Milliseconds> stands_for;
+    std::vector<std::size_t> level; ///< rises at each step that nobody knows the reason of
+};
+
 struct Happenings {
     std::vector<Event> events; ///< in order of time, without those that the trace brings itself
     /// False where the reading is not of the hull in its water: open lead, dry cell, swapped leads.
@@ -25,9 +33,9 @@ struct Happenings {
     /// The potential without cycles and settling; missing where the reading shows no hull, where a
     /// load ran, in the day after a refit and while shore power was the less usual way, [mV].
     Column<double> undisturbed_mv;
-    /// Rises at each step that is neither of shore power nor of a load, and at a refit; one per
-    /// reading.
-    Column<std::size_t> undisturbed_level;
+    /// The same in short: its level rises at each step that is neither of shore power nor of a
+    /// load, at a refit and where another deployment begins.
+    LevelBlocks undisturbed_blocks;
 };
 
 /// `standard_mv` (on agcl/seawater) has one value per reading; missing values are passed over.

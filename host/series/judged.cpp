@@ -8,6 +8,7 @@
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
+#include <limits>
 #include <numeric>
 
 namespace quaycell {
@@ -88,10 +89,12 @@ std::vector<Event> with_silences(std::vector<Event> events, const Coverage& cove
     return events;
 }
 
-/// Percentiles of potentials: narrow classes from one end of what may be to the other.
+/// Percentiles of potentials: classes narrower than a step of the logger's converter, beyond what
+/// any metal shows, too.
 Percentiles potentials() {
-    constexpr std::size_t classes = std::size_t{1} << 18U;
-    return {possible_mv.low, possible_mv.high, classes};
+    constexpr double beyond_mv = 1000;
+    constexpr std::size_t classes = std::size_t{1} << 17U;
+    return {possible_mv.low - beyond_mv, possible_mv.high + beyond_mv, classes};
 }
 /// The same of AC; a distribution takes what lies beyond, too.
 Percentiles pickups() {
@@ -100,11 +103,36 @@ Percentiles pickups() {
     return {0, usual_up_to_mv, classes};
 }
 
-constexpr std::array all_percents{5, 50, 95};
-constexpr std::array middle{50};
-constexpr std::array high{95};
+/// The potentials by what they were judged and how shore power was, each reading in one of them.
+class SortedPotentials {
+  public:
+    Percentiles& of(Verdict verdict, ShorePower power) {
+        auto& part =
+            parts_.at(static_cast<std::size_t>(verdict)).at(static_cast<std::size_t>(power));
+        if (!part) part = potentials();
+        return *part;
+    }
 
-/// All that the readings tell in going through them, twice and a little.
+    /// Those of the parts that are asked for, together.
+    template <typename Wanted>
+    Percentiles together(Wanted wanted) const {
+        Percentiles sum = potentials();
+        for (std::size_t verdict = 0; verdict < verdicts; ++verdict)
+            for (std::size_t power = 0; power < powers; ++power) {
+                const auto& part = parts_.at(verdict).at(power);
+                if (part && wanted(Verdict(verdict), ShorePower(power))) sum.add(*part);
+            }
+        return sum;
+    }
+
+  private:
+    static constexpr std::size_t verdicts = std::size_t(Verdict::no_verdict) + 1;
+    static constexpr std::size_t powers = std::size_t(ShorePower::plugged) + 1;
+
+    std::array<std::array<std::optional<Percentiles>, powers>, verdicts> parts_;
+};
+
+/// All that the readings tell in going through them once.
 class Summary {
   public:
     Summary(const Readings& trace, const Rules& rules, const Column<ByConstants>& standard_mv,
@@ -119,69 +147,61 @@ class Summary {
         SpellMaker spells(rules_);
         Milliseconds covered{0};
         SeverityShare share{};
-        std::int64_t total = 0;
         each_piece([&](const Rows& rows, ShorePower power) {
             const auto time = trace_.time.from(rows.first);
             const auto stands = stands_for_.from(rows.first);
             const auto standard_mv = by_constants_mv_.from(rows.first);
             const auto uncertainty_mv = uncertainty_mv_.from(rows.first);
-            Percentiles* const of_power = with(power);
+            std::optional<Severity> alike; // the same in a row, which weighs so much
+            std::int64_t weighs = 0;
             for (std::size_t row = rows.first; row < rows.end; ++row) {
                 const std::size_t i = row - rows.first;
                 const std::int64_t weight = weight_of(stands[i]);
                 const bool shows = happenings_.shows_hull[row];
-                const ByConstants by_constants_mv = standard_mv[i];
-                const double less_mv = by_constants_mv.less_negative_mv();
-                const double value_mv = shows ? less_mv : missing_value;
-                const bool is_there = !std::isnan(less_mv);
-                judged_.not_of_hull += is_there && !shows;
-                judged_.impossible += is_there && !is_possible(by_constants_mv);
-                const Severity severity = shows ? severities.of(by_constants_mv, uncertainty_mv[i])
-                                                : Severity::no_verdict;
+                const Severity severity =
+                    shows ? severities.of(standard_mv[i], uncertainty_mv[i]) : Severity::no_verdict;
+                if (severity == Severity::no_verdict) note_why_none(standard_mv[i], shows);
                 const Verdict verdict = verdict_of(severity);
-                judged_.verdict.change(row, verdict);
-                share_in(share, severity) += static_cast<double>(weight);
-                total += weight;
+                if (severity != alike) {
+                    judged_.verdict.change(row, verdict);
+                    if (alike) share_in(share, *alike) += static_cast<double>(weighs);
+                    alike = severity;
+                    weighs = 0;
+                }
+                weighs += weight;
                 covered += stands[i];
+                const double value_mv = shows ? standard_mv[i].less_negative_mv() : missing_value;
                 spells.add(time[i], stands[i], verdict, value_mv);
                 if (std::isnan(value_mv)) continue;
-                all_.add(value_mv, weight);
-                if (of_power) of_power->add(value_mv, weight);
-                if (verdict != Verdict::no_verdict) of(verdict).add(value_mv, 1);
+                most_negative_mv_ = std::min(most_negative_mv_, value_mv);
+                least_negative_mv_ = std::max(least_negative_mv_, value_mv);
+                potentials_.of(verdict, power).add(value_mv, weight);
             }
+            if (alike) share_in(share, *alike) += static_cast<double>(weighs);
+            if (!trace_.ac_mv.empty()) add_pickups(rows, stands);
         });
+        const double total = std::accumulate(share.begin(), share.end(), 0.0);
         if (total != 0)
             for (double& part : share)
-                part /= static_cast<double>(total);
+                part /= total;
         judged_.covered_s = static_cast<double>(covered.count()) / 1000.0;
         judged_.share = by_verdict(share);
         judged_.spells = std::move(spells).spells();
         if (!trace_.time.empty()) judged_.overall = overall_of(share, worst_share);
     }
 
-    void look_again() {
-        const bool decided = judged_.overall != Verdict::no_verdict;
-        all_.look_for(all_percents);
-        plugged_.look_for(middle);
-        unplugged_.look_for(middle);
-        if (decided) of(judged_.overall).look_for(middle);
-        each_piece([&](const Rows& rows, ShorePower power) {
-            const auto stands = stands_for_.from(rows.first);
-            const auto values_mv = judged_.standard_mv.from(rows.first);
-            Percentiles* const of_power = with(power);
-            for (std::size_t i = 0; i < rows.end - rows.first; ++i) {
-                const double value_mv = values_mv[i];
-                if (std::isnan(value_mv)) continue;
-                const std::int64_t weight = weight_of(stands[i]);
-                all_.add_again(value_mv, weight);
-                if (of_power) of_power->add_again(value_mv, weight);
-                if (decided) of(judged_.overall).add_again(value_mv, 1);
-            }
-        });
-        judged_.statistics = {all_.percentile(50), all_.percentile(5), all_.percentile(95),
-                              all_.min(), all_.max()};
-        judged_.shore = {plugged_.percentile(50), unplugged_.percentile(50), ac_p95_mv()};
-        if (decided) find_typical_row(of(judged_.overall).percentile(50));
+    void tell_statistics() {
+        const bool any = most_negative_mv_ <= least_negative_mv_;
+        const Percentiles all = potentials_.together([](Verdict, ShorePower) { return true; });
+        judged_.statistics = {all.percentile(50), all.percentile(5), all.percentile(95),
+                              any ? most_negative_mv_ : missing_value,
+                              any ? least_negative_mv_ : missing_value};
+        judged_.shore = {median_with(ShorePower::plugged), median_with(ShorePower::unplugged),
+                         ac_mv_.percentile(95)};
+        if (judged_.overall == Verdict::no_verdict) return;
+        const Percentiles overall = potentials_.together(
+            [&](Verdict verdict, ShorePower) { return verdict == judged_.overall; });
+        find_typical_row(overall.percentile(50), overall.class_width());
     }
 
   private:
@@ -202,34 +222,30 @@ class Summary {
         return alike_ ? 1 : stands_for.count();
     }
 
-    Percentiles& of(Verdict verdict) { return by_verdict_.at(static_cast<std::size_t>(verdict)); }
-
-    Percentiles* with(ShorePower power) {
-        if (power == ShorePower::unknown) return nullptr;
-        return power == ShorePower::plugged ? &plugged_ : &unplugged_;
+    void note_why_none(ByConstants standard_mv, bool shows) {
+        if (std::isnan(standard_mv.less_negative_mv())) return;
+        judged_.not_of_hull += !shows;
+        judged_.impossible += !is_possible(standard_mv);
     }
 
-    double ac_p95_mv() const {
-        if (trace_.ac_mv.empty()) return missing_value;
-        Percentiles ac = pickups();
-        const auto each_ac = [&](auto take) {
-            for (std::size_t row = 0; row < trace_.ac_mv.size(); ++row) {
-                const double ac_mv = trace_.ac_mv[row];
-                if (!std::isnan(ac_mv) && happenings_.shows_hull[row])
-                    take(ac_mv, weight_of(stands_for_[row]));
-            }
-        };
-        each_ac([&](double ac_mv, std::int64_t weight) { ac.add(ac_mv, weight); });
-        ac.look_for(high);
-        each_ac([&](double ac_mv, std::int64_t weight) { ac.add_again(ac_mv, weight); });
-        return ac.percentile(95);
+    void add_pickups(const Rows& rows, std::span<const Milliseconds> stands_for) {
+        const auto ac_mv = trace_.ac_mv.from(rows.first);
+        for (std::size_t i = 0; i < rows.end - rows.first; ++i)
+            if (!std::isnan(ac_mv[i]) && happenings_.shows_hull[rows.first + i])
+                ac_mv_.add(ac_mv[i], weight_of(stands_for[i]));
     }
 
-    void find_typical_row(double median_mv) {
+    double median_with(ShorePower wanted) const {
+        return potentials_.together([wanted](Verdict, ShorePower power) { return power == wanted; })
+            .percentile(50);
+    }
+
+    /// Nearer than the median is known none needs to be.
+    void find_typical_row(double median_mv, double enough_mv) {
         double least_mv = std::numeric_limits<double>::infinity();
         judged_.verdict.each(trace_.time.size(), [&](const Rows& rows, Verdict verdict) {
             if (verdict != judged_.overall) return;
-            for (std::size_t row = rows.first; row < rows.end && least_mv != 0; ++row) {
+            for (std::size_t row = rows.first; row < rows.end && least_mv > enough_mv; ++row) {
                 const double off_mv = std::abs(judged_.standard_mv[row] - median_mv);
                 if (!(off_mv < least_mv)) continue;
                 least_mv = off_mv;
@@ -245,11 +261,11 @@ class Summary {
     Column<Milliseconds> stands_for_;
     const Happenings& happenings_;
     JudgedTrace& judged_;
+    double most_negative_mv_ = std::numeric_limits<double>::infinity();
+    double least_negative_mv_ = -most_negative_mv_;
     bool alike_; ///< all readings count alike, where nobody knows what they stand for
-    Percentiles all_ = potentials();
-    Percentiles plugged_ = potentials();
-    Percentiles unplugged_ = potentials();
-    std::array<Percentiles, 4> by_verdict_{potentials(), potentials(), potentials(), potentials()};
+    SortedPotentials potentials_;
+    Percentiles ac_mv_ = pickups();
 };
 
 } // namespace
@@ -273,10 +289,11 @@ JudgedTrace judge_trace(const Readings& trace, const Rules& rules,
     Summary summary(trace, rules, standard_mv, expanded_uncertainty_mv, coverage, happenings,
                     judged);
     summary.judge(worst_share);
-    summary.look_again();
+    summary.tell_statistics();
     judged.gaps = coverage.gaps;
-    judged.trend = trend_of(trace.time, happenings.undisturbed_mv, coverage.stands_for,
-                            happenings.undisturbed_level);
+    const LevelBlocks& undisturbed = happenings.undisturbed_blocks;
+    judged.trend =
+        trend_of(undisturbed.time, undisturbed.mv, undisturbed.stands_for, undisturbed.level);
     if (const auto limit_mv = LimitDistance(rules).strictest_mv())
         judged.band_exit = band_exit(trace.time, happenings.undisturbed_mv, expanded_uncertainty_mv,
                                      judged.trend, *limit_mv);

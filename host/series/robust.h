@@ -16,8 +16,12 @@ double median_of(std::vector<double> values);
 /// The same, without a copy: the values change places.
 double median_in_place(std::span<double> values);
 
-/// The same of the values [first, end) of a column; of very many, every so manieth.
+/// The values [first, end) of a column; of very many, pieces from all over them, about a million.
+std::vector<double> some_of(const Column<double>& values, std::size_t first, std::size_t end);
+
+/// The median of those.
 double median_of(const Column<double>& values, std::size_t first, std::size_t end);
+double median_of(const Column<double>& values);
 
 /// Standard deviation of the noise from value to value, whatever slow change and steps lie beneath:
 /// 1.4826 / sqrt(2) times the median size of the differences (normal distribution, computed). 0

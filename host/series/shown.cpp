@@ -21,12 +21,16 @@ Column<Value> Shown::in_runs(const Runs& runs, std::size_t size, const Column<Va
 }
 
 Shown::Shown(const Readings& trace, const Column<double>& standard_mv,
-             const std::vector<bool>& shows_hull)
+             const std::vector<bool>& shows_hull, BlockMaker& blocks)
     : rows_(trace.time.size()) {
     std::vector<Run> runs;
     std::size_t count = 0, joint = 0;
     for (std::size_t row = 0; row < rows_;) {
-        for (const double each_mv : standard_mv.from(row)) {
+        const std::size_t from = row;
+        const auto times = trace.time.from(from);
+        const auto values_mv = standard_mv.from(from);
+        for (std::size_t i = 0; i < std::min(times.size(), values_mv.size()); ++i) {
+            const double each_mv = values_mv[i];
             const std::size_t here = row++;
             if (!std::isfinite(each_mv) || !shows_hull[here]) continue;
             bool is_first = count == 0;
@@ -37,6 +41,7 @@ Shown::Shown(const Readings& trace, const Column<double>& standard_mv,
                 runs.push_back({here, count, 0});
             ++runs.back().count;
             ++count;
+            blocks.add(times[i], each_mv);
         }
     }
     runs_ = std::make_shared<const std::vector<Run>>(std::move(runs));

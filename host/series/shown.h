@@ -1,6 +1,7 @@
 // The readings of a trace that show the hull, without those between.
 #pragma once
 
+#include "series/blocks.h"
 #include "series/readings.h"
 
 namespace quaycell {
@@ -9,9 +10,10 @@ namespace quaycell {
 class Shown {
   public:
     Shown() = default;
-    /// Those with `shows_hull` and a finite value.
+    /// Those with `shows_hull` and a finite value. All are put into blocks on the way, since it
+    /// takes long to make them.
     Shown(const Readings& trace, const Column<double>& standard_mv,
-          const std::vector<bool>& shows_hull);
+          const std::vector<bool>& shows_hull, BlockMaker& blocks);
 
     std::size_t size() const { return time.size(); }
     std::size_t row_of(std::size_t i) const;

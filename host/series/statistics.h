@@ -6,8 +6,6 @@
 
 #include <algorithm>
 #include <cstdint>
-#include <map>
-#include <span>
 #include <vector>
 
 namespace quaycell {
@@ -21,50 +19,46 @@ struct Statistics {
     double max_mv;
 };
 
-/// Percentiles of any number of weighted values without keeping them: all are added twice. The
-/// first time only counts how much lies in each of many narrow classes, the second time keeps the
-/// values of those classes that a percentile falls into. Exact, therefore.
+/// Percentiles of any number of weighted values without keeping them: how much lies in each of many
+/// narrow classes, each told by the first value in it. Off by the width of a class at most; exact
+/// where the values in a class are all the same.
 class Percentiles {
   public:
     /// What lies outside is counted with the ends: it may be, but the classes are narrow within.
     Percentiles(double low, double high, std::size_t classes);
 
     void add(double value, std::int64_t weight) {
-        weights_[class_of(value)] += weight;
+        Class& in = classes_[class_of(value)];
+        if (in.weight == 0) in.first = value;
+        in.weight += weight;
         total_ += weight;
-        min_ = std::min(min_, value);
-        max_ = std::max(max_, value);
     }
 
-    /// Between the first time and the second.
-    void look_for(std::span<const int> percents);
-    void add_again(double value, std::int64_t weight) {
-        const std::size_t place = class_of(value);
-        if (wanted_[place]) kept_[place][value] += weight;
-    }
+    /// All that was added to the other, which is made alike.
+    void add(const Percentiles& other);
 
-    /// One that was looked for. One that falls exactly between two values is their middle;
-    /// missing_value where there are none.
+    /// One that falls exactly between two values is their middle; missing_value where there are
+    /// none.
     double percentile(int percent) const;
-    double min() const;
-    double max() const;
+
+    double class_width() const { return 1 / per_unit_; }
 
   private:
+    struct Class {
+        std::int64_t weight = 0;
+        double first = 0;
+    };
+
     std::size_t class_of(double value) const {
         const double place = (value - low_) * per_unit_;
         return place > 0 ? static_cast<std::size_t>(std::min(place, last_class_)) : 0;
     }
-    std::size_t class_at(int percent, std::int64_t& below) const;
 
     double low_;
     double per_unit_;
     double last_class_;
-    std::vector<std::int64_t> weights_;
-    std::vector<bool> wanted_;
-    std::map<std::size_t, std::map<double, std::int64_t>> kept_; ///< weight by value, by class
+    std::vector<Class> classes_;
     std::int64_t total_ = 0;
-    double min_;
-    double max_;
 };
 
 /// Weighted with the time that each value stands for, all alike where they stand for none, as one

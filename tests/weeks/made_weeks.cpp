@@ -130,10 +130,8 @@ bool trends_hold(int count, std::uint64_t first) {
         const std::uint64_t seed = first + static_cast<std::uint64_t>(i);
         const int days = 30 + static_cast<int>(seed * 37 % 91);
         const MadeTrace made = make_trace({seed, days});
-        const Coverage coverage = coverage_of(made.trace.time);
-        const Happenings found = happenings_in(made);
-        const Trend trend = trend_of(made.trace.time, found.undisturbed_mv, coverage.stands_for,
-                                     found.undisturbed_level);
+        const LevelBlocks found = happenings_in(made).undisturbed_blocks;
+        const Trend trend = trend_of(found.time, found.mv, found.stands_for, found.level);
         const bool holds =
             trend.low <= made.drift_mv_per_day && made.drift_mv_per_day <= trend.high;
         covered += holds;

@@ -111,7 +111,7 @@ TEST_CASE("a step alone is a step") {
     REQUIRE(found.events.size() == 1);
     CHECK(is_at(found.events[0], EventKind::step, 20));
     CHECK(found.events[0].change_mv == doctest::Approx(-12).epsilon(0.1));
-    CHECK(found.undisturbed_level.back() == found.undisturbed_level.front() + 1);
+    CHECK(found.undisturbed_blocks.level.back() == found.undisturbed_blocks.level.front() + 1);
 }
 
 TEST_CASE("AC alone is a rise and a fall") {
@@ -257,7 +257,7 @@ TEST_CASE("new anodes in the midst of a record settle, and are another level fro
     CHECK(found.events[0].change_mv == doctest::Approx(-120).epsilon(0.05));
     REQUIRE(found.settling.size() == 1);
     CHECK(found.settling[0].time_constant_h == 4);
-    CHECK(found.undisturbed_level.back() > found.undisturbed_level.front());
+    CHECK(found.undisturbed_blocks.level.back() > found.undisturbed_blocks.level.front());
     CHECK(std::abs(found.undisturbed_mv.back() + 1050) < 5);
     CHECK(std::isnan(found.undisturbed_mv[70 * 360]));
 }

@@ -118,7 +118,10 @@ TEST_CASE("a step at a joint is the joint's, with a silence and without, and a l
         CHECK(event.change_mv == doctest::Approx(12).epsilon(0.1));
         CHECK(event.why.starts_with("deployment 2 begins: logger or cell may hang elsewhere than "
                                     "before; that it reads "));
-        CHECK(found.undisturbed_level.back() > found.undisturbed_level[24 * 360 - 1]);
+        const LevelBlocks& blocks = found.undisturbed_blocks;
+        const auto joint = std::ranges::lower_bound(blocks.time, whole->time[24 * 360]);
+        const auto before = static_cast<std::size_t>(joint - blocks.time.begin()) - 1;
+        CHECK(blocks.level.back() > blocks.level[before]);
     }
 }
 
@@ -128,7 +131,7 @@ TEST_CASE("a joint where nothing changes is a level of its own, too") {
     const Happenings found = happenings(*whole);
     REQUIRE(found.events.size() == 1);
     CHECK(std::abs(found.events[0].change_mv) < 1);
-    CHECK(found.undisturbed_level.back() == found.undisturbed_level.front() + 1);
+    CHECK(found.undisturbed_blocks.level.back() == found.undisturbed_blocks.level.front() + 1);
 }
 
 TEST_CASE("cells that hang anew have not parted") {
