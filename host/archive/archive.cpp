@@ -44,24 +44,26 @@ struct Opened {
     Schema schema;
 };
 
-Result<Opened> open_checked(const std::string& path, sqlite::Access access) {
+Result<Opened> open_checked(const std::string& path, sqlite::Access access,
+                            RecordVisitor* visitor) {
     auto database = sqlite::Database::open(path, access);
     if (!database) return database.error();
     const auto schema = schema_of(*database, path);
     if (!schema) return schema.error();
     if (const auto sound = check_pages(*database, path); !sound) return sound.error();
-    if (const auto sound = check_content(*database, path); !sound) return sound.error();
+    if (const auto sound = check_content(*database, path, visitor); !sound) return sound.error();
     return Opened{std::move(*database), *schema};
 }
 
-Result<Opened> open_to_read(const std::string& path) {
-    auto opened = open_checked(path, sqlite::Access::read);
+Result<Opened> open_to_read(const std::string& path, RecordVisitor* visitor) {
+    auto opened = open_checked(path, sqlite::Access::read, visitor);
     if (opened || opened.error().code != ErrorCode::no_permission) return opened;
     // On a medium that cannot be written SQLite finds no room for its side files. Without a journal
     // to take into account it needs none.
     std::error_code failure;
     if (fs::exists(path + "-wal", failure)) return opened;
-    return open_checked(path, sqlite::Access::read_unchanging);
+    if (visitor != nullptr) visitor->begin_again();
+    return open_checked(path, sqlite::Access::read_unchanging, visitor);
 }
 
 /// An older file is brought up to date in memory, since it is only to be read.
@@ -76,7 +78,7 @@ Result<sqlite::Database> up_to_date(Opened opened, const std::string& path) {
 }
 
 Result<sqlite::Database> open_to_write(const std::string& path) {
-    auto opened = open_checked(path, sqlite::Access::write);
+    auto opened = open_checked(path, sqlite::Access::write, nullptr);
     if (!opened) return opened.error();
     sqlite::Database database = std::move(opened->database);
     // A new file gets pages that hold whole blocks: a year of records is read in an eighth of the
@@ -103,7 +105,7 @@ Error incomplete(std::uint32_t device, const std::string& path) {
 
 } // namespace
 
-Result<Archive> Archive::open(const fs::path& path, OpenMode mode) {
+Result<Archive> Archive::open(const fs::path& path, OpenMode mode, RecordVisitor* visitor) {
     const auto kind = check_archive_file(path);
     if (!kind) return kind.error();
     if (mode == OpenMode::read && *kind == FileKind::missing)
@@ -117,12 +119,32 @@ Result<Archive> Archive::open(const fs::path& path, OpenMode mode) {
         if (!database) return database.error();
         return Archive(std::move(*database), path.string());
     }
-    auto opened = open_to_read(path.string());
-    if (!opened && opened.error().code == ErrorCode::damaged) return open_damaged(path);
-    if (!opened) return opened.error();
-    auto database = up_to_date(std::move(*opened), path.string());
-    if (!database) return database.error();
-    return Archive(std::move(*database), path.string());
+    auto opened = open_to_read(path.string(), visitor);
+    const bool is_damaged = !opened && opened.error().code == ErrorCode::damaged;
+    if (!opened && !is_damaged) return opened.error();
+    const bool has_shown = opened && opened->schema == Schema::current;
+    auto archive = [&]() -> Result<Archive> {
+        if (is_damaged) return open_damaged(path);
+        auto database = up_to_date(std::move(*opened), path.string());
+        if (!database) return database.error();
+        return Archive(std::move(*database), path.string());
+    }();
+    if (!archive || visitor == nullptr || has_shown) return archive;
+    if (const auto shown = archive->show_all(*visitor); !shown) return shown.error();
+    return archive;
+}
+
+Result<Done> Archive::show_all(RecordVisitor& visitor) {
+    visitor.begin_again();
+    const auto known = devices();
+    if (!known) return known.error();
+    for (const DeviceSummary& each : *known) {
+        const auto read = for_each_records(each.device, [&](std::span<const std::uint8_t> records) {
+            visitor.see(each.device, records);
+        });
+        if (!read) return read.error();
+    }
+    return Done{};
 }
 
 Result<Done> Archive::put_logger(const wire::HelloReply& hello, const wire::Circuit& circuit,

@@ -6,13 +6,14 @@
 // full).
 #pragma once
 
+#include "archive/record_visitor.h"
 #include "archive/sqlite.h"
+#include "archive/whole_records.h"
 #include "base/record_bytes.h"
 #include "base/time.h"
 #include "wire/messages.h"
 
 #include <filesystem>
-#include <functional>
 #include <optional>
 #include <span>
 #include <string>
@@ -152,7 +153,10 @@ class Archive {
     /// wrong_version (a newer schema), in_use, and those above. A file that is only to be read and
     /// has an older schema, or is damaged, is read into memory as far as it goes; losses() says
     /// what is missing of a damaged one.
-    static Result<Archive> open(const std::filesystem::path& path, OpenMode mode);
+    /// A visitor, to read only, is shown all records on the way: they are gone through to be
+    /// checked anyway.
+    static Result<Archive> open(const std::filesystem::path& path, OpenMode mode,
+                                RecordVisitor* visitor = nullptr);
 
     /// What could not be read of a damaged file, in words; empty when it is sound.
     const std::vector<std::string>& losses() const { return losses_; }
@@ -203,9 +207,12 @@ class Archive {
     /// All records of a logger that are still whole, by boot and sequence.
     Result<std::vector<RecordBytes>> records(std::uint32_t device);
 
-    /// The same, one after another, of any number: `visit` is given the bytes of each.
-    Result<Done> for_each_record(std::uint32_t device,
-                                 const std::function<void(const std::uint8_t*)>& visit);
+    /// The same of any number: `visit` is given the bytes of some, one behind another, then of the
+    /// next.
+    Result<Done> for_each_records(std::uint32_t device, const VisitRecords& visit);
+
+    /// All records of all loggers.
+    Result<Done> show_all(RecordVisitor& visitor);
 
     /// The record of that number from the newest boot that has it.
     Result<std::optional<RecordBytes>> record(std::uint32_t device, std::uint32_t sequence);

@@ -2,7 +2,6 @@
 #include "archive/archive.h"
 
 #include "archive/held_sector.h"
-#include "base/record_check.h"
 #include "base/stated_time.h"
 
 #include <algorithm>
@@ -34,19 +33,6 @@ constexpr std::string_view how_name(BadHow how) {
         return "spent";
     }
     return "";
-}
-
-/// What rotted before the rows had checksums shows only here; it becomes a gap.
-void visit_whole(std::span<const std::uint8_t> block,
-                 const std::function<void(const std::uint8_t*)>& visit) {
-    constexpr std::size_t together = records_together * wire::record_size;
-    for (; block.size() >= wire::record_size;) {
-        const std::size_t size = block.size() >= together ? together : wire::record_size;
-        const bool all_whole = size == together && are_whole_records(block.data());
-        for (std::size_t at = 0; at < size; at += wire::record_size)
-            if (all_whole || is_whole_record(block.data() + at)) visit(block.data() + at);
-        block = block.subspan(size);
-    }
 }
 
 } // namespace
@@ -87,15 +73,15 @@ Result<AddCounts> Archive::add(std::uint32_t device, std::span<const SequencedRe
 
 Result<std::vector<RecordBytes>> Archive::records(std::uint32_t device) {
     std::vector<RecordBytes> records;
-    const auto read = for_each_record(device, [&](const std::uint8_t* record) {
-        std::copy_n(record, wire::record_size, records.emplace_back().begin());
+    const auto read = for_each_records(device, [&](std::span<const std::uint8_t> some) {
+        for (; !some.empty(); some = some.subspan(wire::record_size))
+            std::copy_n(some.begin(), wire::record_size, records.emplace_back().begin());
     });
     if (!read) return read.error();
     return records;
 }
 
-Result<Done> Archive::for_each_record(std::uint32_t device,
-                                      const std::function<void(const std::uint8_t*)>& visit) {
+Result<Done> Archive::for_each_records(std::uint32_t device, const VisitRecords& visit) {
     auto blocks = database_.prepare(
         "SELECT records FROM block WHERE device = ? ORDER BY boot, first_sequence");
     if (!blocks) return blocks.error();
@@ -104,7 +90,7 @@ Result<Done> Archive::for_each_record(std::uint32_t device,
         const auto row = blocks->step();
         if (!row) return row.error();
         if (!*row) return Done{};
-        visit_whole(blocks->bytes(0), visit);
+        visit_whole_records(blocks->bytes(0), visit);
     }
 }
 

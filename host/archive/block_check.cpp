@@ -1,6 +1,7 @@
 #include "archive/block_check.h"
 
 #include "archive/row_checksum.h"
+#include "archive/whole_records.h"
 
 #include <algorithm>
 #include <array>
@@ -14,9 +15,12 @@ constexpr std::size_t lanes = RowChecksum::lanes;
 /// Rows that wait for each other, so that their records are summed at once.
 class Waiting {
   public:
+    explicit Waiting(RecordVisitor* visitor) : visitor_(visitor) {}
+
     void add(const sqlite::Statement& row) {
         Row& next = rows_[count_++];
         next.sum = {};
+        next.device = static_cast<std::uint32_t>(row.integer(0));
         for (int column = 0; column < 4; ++column)
             next.sum.add(row.integer(column));
         const auto records = row.bytes(4);
@@ -35,6 +39,7 @@ class Waiting {
   private:
     struct Row {
         RowChecksum sum;
+        std::uint32_t device = 0;
         sqlite::Blob records;
         bool has_checksum = false;
         std::int64_t checksum = 0;
@@ -54,10 +59,18 @@ class Waiting {
             for (std::size_t i = 0; i < count_; ++i)
                 rows_[i].sum.add(rows_[i].records);
         }
-        for (std::size_t i = 0; i < count_; ++i)
-            rotten_ += !rows_[i].has_checksum || rows_[i].checksum != rows_[i].sum.value();
+        for (const Row& row : std::span(rows_).first(count_)) {
+            if (!row.has_checksum || row.checksum != row.sum.value())
+                ++rotten_;
+            else if (visitor_ != nullptr)
+                visit_whole_records(row.records, [&](std::span<const std::uint8_t> records) {
+                    visitor_->see(row.device, records);
+                });
+        }
         count_ = 0;
     }
+
+    RecordVisitor* visitor_;
 
     std::array<Row, lanes> rows_;
     std::size_t count_ = 0;
@@ -66,11 +79,12 @@ class Waiting {
 
 } // namespace
 
-Result<std::int64_t> rotten_blocks(sqlite::Database& database) {
-    auto rows = database.prepare(
-        "SELECT device, boot, first_sequence, count, records, checksum FROM block");
+Result<std::int64_t> rotten_blocks(sqlite::Database& database, RecordVisitor* visitor) {
+    auto rows =
+        database.prepare("SELECT device, boot, first_sequence, count, records, checksum FROM block "
+                         "ORDER BY device, boot, first_sequence");
     if (!rows) return rows.error();
-    Waiting waiting;
+    Waiting waiting(visitor);
     for (;;) {
         const auto row = rows->step();
         if (!row) return row.error();

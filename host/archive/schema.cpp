@@ -213,14 +213,15 @@ Result<Schema> schema_of(sqlite::Database& database, const std::string& path) {
     return *schema < current_schema ? Schema::older : Schema::current;
 }
 
-Result<Done> check_content(sqlite::Database& database, const std::string& path) {
+Result<Done> check_content(sqlite::Database& database, const std::string& path,
+                           RecordVisitor* visitor) {
     const auto schema = database.integer("PRAGMA user_version");
     if (!schema) return schema.error();
     for (const SummedTable& table : summed_tables) {
         if (*schema < table.since) continue;
         const auto rotten =
             std::string_view(table.name) == "block"
-                ? rotten_blocks(database)
+                ? rotten_blocks(database, visitor)
                 : database.integer(
                       fmt::format("SELECT count(*) FROM {} WHERE checksum IS NOT row_checksum({})",
                                   table.name, table.columns));

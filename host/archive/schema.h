@@ -1,6 +1,7 @@
 // The tables of the archive and how an older file gets them.
 #pragma once
 
+#include "archive/record_visitor.h"
 #include "archive/sqlite.h"
 
 namespace quaycell {
@@ -14,6 +15,8 @@ enum class Schema { older, current };
 Result<Schema> schema_of(sqlite::Database& database, const std::string& path);
 
 /// Whether each row is what was written, as far as the file's schema lets one tell. Error: damaged.
-Result<Done> check_content(sqlite::Database& database, const std::string& path);
+/// A visitor is shown the records of the blocks that are.
+Result<Done> check_content(sqlite::Database& database, const std::string& path,
+                           RecordVisitor* visitor);
 
 } // namespace quaycell

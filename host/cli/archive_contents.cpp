@@ -7,26 +7,37 @@
 #include <charconv>
 #include <fmt/format.h>
 #include <iostream>
+#include <map>
 
 namespace quaycell {
 
 namespace {
 
-Result<Done> add_deployments(Archive& archive, std::uint32_t device,
-                             std::vector<ArchiveEntry>& entries) {
-    DeploymentFinder finder;
-    const auto read =
-        archive.for_each_record(device, [&](const std::uint8_t* record) { finder.add(record); });
-    if (!read) return read.error();
-    const auto key_of = [&](const wire::RecordHead& head) {
-        return EntryKey{false, device, head.boot, head.sequence};
-    };
-    for (const Deployment& deployment : std::move(finder).found())
-        entries.push_back({0, deployment.armed_at, "logger " + device_name(device),
-                           deployment.readings, device, deployment, key_of(deployment.first_record),
-                           key_of(deployment.last_record)});
-    return Done{};
-}
+/// Finds the deployments of each logger in its records.
+class DeploymentFinders final : public RecordVisitor {
+  public:
+    void see(std::uint32_t device, std::span<const std::uint8_t> records) override {
+        finders_[device].add(records);
+    }
+    void begin_again() override { finders_.clear(); }
+
+    std::vector<ArchiveEntry> entries() && {
+        std::vector<ArchiveEntry> entries;
+        for (auto& [device, finder] : finders_)
+            for (const Deployment& each : std::move(finder).found())
+                entries.push_back({0, each.armed_at, "logger " + device_name(device), each.readings,
+                                   device, each, key_of(device, each.first_record),
+                                   key_of(device, each.last_record)});
+        return entries;
+    }
+
+  private:
+    static EntryKey key_of(std::uint32_t device, const wire::RecordHead& head) {
+        return {false, device, head.boot, head.sequence};
+    }
+
+    std::map<std::uint32_t, DeploymentFinder> finders_;
+};
 
 std::string list_text(const std::vector<ArchiveEntry>& entries) {
     std::string text;
@@ -51,28 +62,9 @@ Result<Done> move_starts(Archive& archive, std::vector<ArchiveEntry>& entries) {
     return Done{};
 }
 
-} // namespace
-
-std::string start_text(const ArchiveEntry& entry) {
-    return entry.from ? to_text(*entry.from) : "a time that nobody knows";
-}
-
-Result<Archive> open_to_read(const std::string& archive_file) {
-    auto archive = Archive::open(archive_file, OpenMode::read);
-    if (!archive) return archive;
-    for (const std::string& loss : archive->losses())
-        std::cerr << "quaycell: warning: " << archive_file << " is damaged; lost: " << loss << '\n';
-    return archive;
-}
-
-Result<std::vector<ArchiveEntry>> entries_of(Archive& archive) {
-    std::vector<ArchiveEntry> entries;
-    const auto devices = archive.devices();
-    if (!devices) return devices.error();
-    for (const DeviceSummary& device : *devices) {
-        const auto added = add_deployments(archive, device.device, entries);
-        if (!added) return added.error();
-    }
+/// All entries of an archive, of which those of the loggers are given.
+Result<std::vector<ArchiveEntry>> with_imported(std::vector<ArchiveEntry> entries,
+                                                Archive& archive) {
     const auto imported = archive.imported();
     if (!imported) return imported.error();
     for (const ImportedTrace& trace : *imported)
@@ -95,6 +87,35 @@ Result<std::vector<ArchiveEntry>> entries_of(Archive& archive) {
     }
     if (const auto moved = move_starts(archive, entries); !moved) return moved.error();
     return entries;
+}
+
+} // namespace
+
+std::string start_text(const ArchiveEntry& entry) {
+    return entry.from ? to_text(*entry.from) : "a time that nobody knows";
+}
+
+Result<Archive> open_to_read(const std::string& archive_file, RecordVisitor* visitor) {
+    auto archive = Archive::open(archive_file, OpenMode::read, visitor);
+    if (!archive) return archive;
+    for (const std::string& loss : archive->losses())
+        std::cerr << "quaycell: warning: " << archive_file << " is damaged; lost: " << loss << '\n';
+    return archive;
+}
+
+Result<ReadArchive> read_archive(const std::string& archive_file) {
+    DeploymentFinders finders;
+    auto archive = open_to_read(archive_file, &finders);
+    if (!archive) return archive.error();
+    auto entries = with_imported(std::move(finders).entries(), *archive);
+    if (!entries) return entries.error();
+    return ReadArchive{std::move(*archive), std::move(*entries)};
+}
+
+Result<std::vector<ArchiveEntry>> entries_of(Archive& archive) {
+    DeploymentFinders finders;
+    if (const auto shown = archive.show_all(finders); !shown) return shown.error();
+    return with_imported(std::move(finders).entries(), archive);
 }
 
 Result<Done> number_entries(Archive& archive) {

@@ -22,12 +22,17 @@ Result<Readings> imported_trace(std::string_view text, std::string_view origin) 
     return Readings(std::move(*trace));
 }
 
-Result<Done> for_each_record_of(Archive& archive, const ArchiveEntry& entry,
-                                const std::function<void(const std::uint8_t*)>& take) {
+Result<Done> for_each_records_of(Archive& archive, const ArchiveEntry& entry,
+                                 const VisitRecords& take) {
+    const std::size_t first = entry.deployment.first, end = first + entry.deployment.count;
     std::size_t place = 0;
-    return archive.for_each_record(*entry.device, [&](const std::uint8_t* record) {
-        if (place - entry.deployment.first < entry.deployment.count) take(record);
-        ++place;
+    return archive.for_each_records(*entry.device, [&](std::span<const std::uint8_t> records) {
+        const std::size_t count = records.size() / wire::record_size;
+        const std::size_t from = std::clamp(first, place, place + count) - place;
+        const std::size_t to = std::clamp(end, place, place + count) - place;
+        if (from < to)
+            take(records.subspan(from * wire::record_size, (to - from) * wire::record_size));
+        place += count;
     });
 }
 
@@ -46,8 +51,8 @@ Result<Readings> recorded_trace(Archive& archive, const ArchiveEntry& entry) {
     const LoggerFacts known{*entry.device, facts->circuit, facts->calibration};
     if (entry.deployment.recording) return entry.deployment.recording->readings(known, *spent);
     Recording recording;
-    const auto read = for_each_record_of(
-        archive, entry, [&](const std::uint8_t* record) { recording.add(record); });
+    const auto read = for_each_records_of(
+        archive, entry, [&](std::span<const std::uint8_t> records) { recording.add(records); });
     if (!read) return read.error();
     recording.finish();
     return recording.readings(known, *spent);
@@ -138,13 +143,12 @@ Result<SourcedTrace> assembled(std::vector<TraceEntry> entries, SourcedTrace abo
     return whole;
 }
 
-Result<SourcedTrace> trace_of(Archive& archive, const std::string& archive_file,
+Result<SourcedTrace> trace_of(ReadArchive& read, const std::string& archive_file,
                               const Wanted& wanted, ReadAs as) {
-    const auto entries = entries_of(archive);
-    if (!entries) return entries.error();
-    const auto chosen = chosen_entries(*entries, wanted, archive_file);
+    auto& [archive, entries] = read;
+    const auto chosen = chosen_entries(entries, wanted, archive_file);
     if (!chosen) return chosen.error();
-    const auto known = known_corrections(archive, *entries);
+    const auto known = known_corrections(archive, entries);
     if (!known) return known.error();
     auto about = about_all(archive, *chosen);
     if (!about) return about.error();

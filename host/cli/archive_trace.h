@@ -21,9 +21,9 @@ struct SourcedTrace {
 /// The text of an import as a trace, whose rows corrections can count.
 Result<Readings> imported_trace(std::string_view text, std::string_view origin);
 
-/// Calls `take` with each record of a logger's entry, in order.
-Result<Done> for_each_record_of(Archive& archive, const ArchiveEntry& entry,
-                                const std::function<void(const std::uint8_t*)>& take);
+/// Calls `take` with the records of a logger's entry, in order, some at a time.
+Result<Done> for_each_records_of(Archive& archive, const ArchiveEntry& entry,
+                                 const VisitRecords& take);
 
 /// An entry as it was recorded or imported.
 Result<Readings> recorded_trace(Archive& archive, const ArchiveEntry& entry);
@@ -48,7 +48,7 @@ Result<SourcedTrace> about_all(Archive& archive, const std::vector<ArchiveEntry>
 
 /// The trace of the entries that chosen_entries() finds, each by its own logger's calibration and
 /// as corrected by itself, joined where there are several.
-Result<SourcedTrace> trace_of(Archive& archive, const std::string& archive_file,
+Result<SourcedTrace> trace_of(ReadArchive& read, const std::string& archive_file,
                               const Wanted& wanted, ReadAs as);
 
 } // namespace quaycell

@@ -298,10 +298,10 @@ Result<std::vector<std::string>> left_behind_of(Archive& archive) {
 }
 
 Outcome tell_archive(const Options& options) {
-    auto archive = open_to_read(options.archive);
-    if (!archive) return archive.error();
-    const auto entries = entries_of(*archive);
-    if (!entries) return entries.error();
+    auto read = read_archive(options.archive);
+    if (!read) return read.error();
+    auto* const archive = &read->archive;
+    const std::vector<ArchiveEntry>* const entries = &read->entries;
     const auto notes = archive->notes();
     if (!notes) return notes.error();
     const auto corrections = known_corrections(*archive, *entries);

@@ -30,9 +30,10 @@ Result<GatheredTrace> gather_csv(const std::string& file) {
 Result<Attachment> records_of(Archive& archive, const ArchiveEntry& entry) {
     Attachment file = described(fmt::format("{}{}.bin", records_name, entry.number), "");
     file.bytes.reserve(entry.deployment.count * wire::record_size);
-    const auto read = for_each_record_of(archive, entry, [&](const std::uint8_t* record) {
-        file.bytes.append(reinterpret_cast<const char*>(record), wire::record_size);
-    });
+    const auto take = [&](std::span<const std::uint8_t> records) {
+        file.bytes.append(reinterpret_cast<const char*>(records.data()), records.size());
+    };
+    const auto read = for_each_records_of(archive, entry, take);
     if (!read) return read.error();
     return file;
 }
@@ -70,15 +71,14 @@ Result<Done> gather_entry(Archive& archive, const ArchiveEntry& entry,
 Result<GatheredTrace> gather_archive(const TraceOptions& options) {
     const auto wanted = parse_wanted(options.deployments);
     if (!wanted) return wanted.error();
-    auto archive = open_to_read(options.archive_file);
-    if (!archive) return archive.error();
-    const auto entries = entries_of(*archive);
-    if (!entries) return entries.error();
-    const auto chosen = chosen_entries(*entries, *wanted, options.archive_file);
+    auto read = read_archive(options.archive_file);
+    if (!read) return read.error();
+    auto& [archive, entries] = *read;
+    const auto chosen = chosen_entries(entries, *wanted, options.archive_file);
     if (!chosen) return chosen.error();
-    const auto known = known_corrections(*archive, *entries);
+    const auto known = known_corrections(archive, entries);
     if (!known) return known.error();
-    auto about = about_all(*archive, *chosen);
+    auto about = about_all(archive, *chosen);
     if (!about) return about.error();
     GatheredTrace gathered;
     gathered.origin.name = std::filesystem::path(options.archive_file).filename().string();
@@ -87,7 +87,7 @@ Result<GatheredTrace> gather_archive(const TraceOptions& options) {
     gathered.origin.cell_checks = std::move(about->cell_checks);
     gathered.origin.remarks = std::move(about->remarks);
     for (const ArchiveEntry& entry : *chosen)
-        if (const auto done = gather_entry(*archive, entry, *known, gathered); !done)
+        if (const auto done = gather_entry(archive, entry, *known, gathered); !done)
             return done.error();
     return gathered;
 }
@@ -113,15 +113,14 @@ Result<Readings> read_csv(const OriginPart& part, const std::string& text,
 Result<Readings> read_records(const OriginPart& part, const std::string& bytes) {
     if (bytes.size() % wire::record_size != 0)
         return unreadable(part.file, "these are not whole records");
-    Recording recording;
-    for (std::size_t at = 0; at < bytes.size(); at += wire::record_size) {
-        const auto* const record = reinterpret_cast<const std::uint8_t*>(bytes.data() + at);
-        if (!wire::is_valid_record(record))
+    const std::span records(reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size());
+    for (std::size_t at = 0; at < records.size(); at += wire::record_size)
+        if (!wire::is_valid_record(records.data() + at))
             return unreadable(part.file,
                               fmt::format("the checksum of record {} in the file is wrong",
                                           at / wire::record_size + 1));
-        recording.add(record);
-    }
+    Recording recording;
+    recording.add(records);
     recording.finish();
     return recording.readings({part.logger->device, part.logger->circuit, part.logger->calibration},
                               part.spent);

@@ -4,7 +4,7 @@
 #include "cli/cell_checks.h"
 #include "cli/files.h"
 #include "electrode/budget.h"
-#include "series/recurring.h"
+#include "series/robust.h"
 #include "series/trace_csv.h"
 
 #include <algorithm>
@@ -53,10 +53,10 @@ Result<double> worst_share_from(double percent) {
 namespace {
 
 Result<SourcedTrace> load_archive(const TraceOptions& options) {
-    auto archive = open_to_read(options.archive_file);
-    if (!archive) return archive.error();
     const auto wanted = parse_wanted(options.deployments);
     if (!wanted) return wanted.error();
+    auto archive = read_archive(options.archive_file);
+    if (!archive) return archive.error();
     return trace_of(*archive, options.archive_file, *wanted,
                     options.uncorrected ? ReadAs::recorded : ReadAs::corrected);
 }
@@ -167,7 +167,7 @@ std::optional<Range> whole_range_of(const Column<double>& column) {
 /// out one by one.
 Result<Rules> rules_of_trace(const Readings& trace, Boat boat, const WaterOptions& said) {
     if (!names_water(said) && whole_range_of(trace.salinity_psu)) {
-        const double middle_psu = median_of_recurring(trace.salinity_psu);
+        const double middle_psu = median_of(trace.salinity_psu);
         boat.water.salinity_psu = {middle_psu, middle_psu};
     }
     return rules_of(boat);
@@ -223,7 +223,7 @@ Result<SourcedTrace> narrowed(SourcedTrace sourced, const WindowOptions& options
 Result<Boat> boat_of_trace(const Readings& trace, const BoatOptions& options) {
     TraceFacts facts;
     facts.cell_scale = trace.cell_scale;
-    const double measured_c = median_of_recurring(trace.temperature_c);
+    const double measured_c = median_of(trace.temperature_c);
     if (!std::isnan(measured_c)) facts.temperature_c = measured_c;
     facts.salinity_psu = whole_range_of(trace.salinity_psu);
     if (trace.calibration) facts.meter = trace.calibration->meter;
@@ -276,7 +276,7 @@ Result<TraceJudgement> judge_sourced(SourcedTrace sourced, const BoatOptions& op
     const auto explained = [&]() -> Result<Judgement> {
         const std::optional<std::size_t> row = judged.typical_row;
         if (!row)
-            return nothing_judged(*rules, median_of_recurring(standard.expanded_uncertainty_mv),
+            return nothing_judged(*rules, median_of(standard.expanded_uncertainty_mv),
                                   has_any(trace->potential_mv));
         if (uncertainty_mv) return judge(*rules, standard.standard_mv[*row], *uncertainty_mv);
         const auto budget =

@@ -9,7 +9,7 @@ Result<Trace> decode(std::span<const RecordBytes> records, const LoggerFacts& fa
                      std::span<const SequenceRange> spent) {
     Recording recording;
     for (const RecordBytes& record : records)
-        if (is_whole_record(record.data())) recording.add(record.data());
+        if (is_whole_record(record.data())) recording.add(record);
     recording.finish();
     const auto readings = recording.readings(facts, spent);
     if (!readings) return readings.error();

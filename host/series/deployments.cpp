@@ -12,14 +12,36 @@ wire::RecordHead head_of(const std::uint8_t* record) {
     return wire::from_bytes<wire::RecordHead>(record);
 }
 
+/// The bytes of the readings that the records begin with.
+std::size_t readings_at_front(std::span<const std::uint8_t> records) {
+    std::size_t size = 0;
+    while (size < records.size() && static_cast<RecordKind>(records[size]) == RecordKind::reading)
+        size += wire::record_size;
+    return size;
+}
+
 } // namespace
 
-void DeploymentFinder::add(const std::uint8_t* record) {
+void DeploymentFinder::add(std::span<const std::uint8_t> records) {
+    while (!records.empty()) {
+        const std::size_t size = header_ ? 0 : readings_at_front(records);
+        if (size == 0) {
+            add_one(records.data());
+            records = records.subspan(wire::record_size);
+            continue;
+        }
+        take(count_, records.first(size));
+        count_ += size / wire::record_size;
+        records = records.subspan(size);
+    }
+}
+
+void DeploymentFinder::add_one(const std::uint8_t* record) {
     const std::size_t at = count_++;
     const auto kind = static_cast<RecordKind>(record[0]);
     const bool arms = kind == RecordKind::arm;
     if (header_ && !arms) {
-        take(at - 1, header_->data());
+        take(at - 1, *header_);
         header_.reset();
     }
     if (kind == RecordKind::sector_header) {
@@ -27,7 +49,7 @@ void DeploymentFinder::add(const std::uint8_t* record) {
         return;
     }
     if (arms) begin(at, record);
-    take(at, record);
+    take(at, {record, wire::record_size});
 }
 
 void DeploymentFinder::begin(std::size_t at, const std::uint8_t* arm) {
@@ -38,17 +60,18 @@ void DeploymentFinder::begin(std::size_t at, const std::uint8_t* arm) {
     open_.first_record = head_of(header_ ? header_->data() : arm);
     open_.interval_s = wire::from_bytes<wire::Arm>(arm).interval_s;
     is_armed_ = true;
-    times_ = {};
     began_.reset();
+    began_at_ = header_ ? 1 : 0;
     recording_ = std::make_shared<Recording>();
-    if (header_) recording_->add(header_->data());
+    if (header_) recording_->add(*header_);
     header_.reset();
 }
 
-void DeploymentFinder::take(std::size_t at, const std::uint8_t* record) {
-    const wire::RecordHead head = head_of(record);
-    times_.add(record);
-    recording_->add(record);
+/// One record, or readings.
+void DeploymentFinder::take(std::size_t at, std::span<const std::uint8_t> records) {
+    const std::size_t count = records.size() / wire::record_size;
+    const wire::RecordHead head = head_of(records.data());
+    recording_->add(records);
     if (!began_) {
         began_ = head;
         if (!is_armed_) {
@@ -56,24 +79,24 @@ void DeploymentFinder::take(std::size_t at, const std::uint8_t* record) {
             open_.first_record = head;
         }
     }
-    open_.count = at + 1 - open_.first;
-    open_.last_record = head;
+    open_.count = at + count - open_.first;
+    open_.last_record = head_of(records.data() + records.size() - wire::record_size);
     const auto kind = static_cast<RecordKind>(head.kind);
-    if (kind == RecordKind::reading) ++open_.readings;
+    if (kind == RecordKind::reading) open_.readings += count;
     if (kind == RecordKind::sector_header && !is_armed_)
-        open_.interval_s = wire::from_bytes<wire::SectorHeader>(record).interval_s;
+        open_.interval_s = wire::from_bytes<wire::SectorHeader>(records.data()).interval_s;
 }
 
 void DeploymentFinder::close() {
     if (!is_armed_ && open_.readings == 0) return;
     open_.number = static_cast<std::uint32_t>(found_.size() + 1);
-    if (const auto stretches = times_.stretches())
-        open_.armed_at = stretches->front().time_of(*began_).time;
+    if (const auto stretches = recording_->times().stretches())
+        open_.armed_at = stretch_of(*stretches, began_at_).time_of(*began_).time;
     found_.push_back(open_);
 }
 
 std::vector<Deployment> DeploymentFinder::found() && {
-    if (header_) take(count_ - 1, header_->data());
+    if (header_) take(count_ - 1, *header_);
     close();
     if (!found_.empty()) {
         recording_->finish();
@@ -86,7 +109,7 @@ std::vector<Deployment> deployments_of(std::span<const RecordBytes> records) {
     DeploymentFinder finder;
     for (const RecordBytes& record : records)
         if (is_whole_record(record.data()))
-            finder.add(record.data());
+            finder.add(record);
         else
             finder.pass_over();
     return std::move(finder).found();

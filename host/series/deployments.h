@@ -27,8 +27,8 @@ struct Deployment {
 /// first Arm record (a ring has overwritten it) are a deployment too.
 class DeploymentFinder {
   public:
-    /// A whole one; by boot and sequence.
-    void add(const std::uint8_t* record);
+    /// Whole ones, one behind another, by boot and sequence.
+    void add(std::span<const std::uint8_t> records);
 
     /// One that is not whole; it has its place all the same.
     void pass_over() { ++count_; }
@@ -37,16 +37,17 @@ class DeploymentFinder {
     std::vector<Deployment> found() &&;
 
   private:
+    void add_one(const std::uint8_t* record);
     void begin(std::size_t at, const std::uint8_t* arm);
-    void take(std::size_t at, const std::uint8_t* record);
+    void take(std::size_t at, std::span<const std::uint8_t> records);
     void close();
 
     std::vector<Deployment> found_;
     Deployment open_; ///< first, what comes before any Arm record
     bool is_armed_ = false;
     std::shared_ptr<Recording> recording_ = std::make_shared<Recording>();
-    RecordTimes times_;                     ///< from the Arm record on, where there is one
-    std::optional<wire::RecordHead> began_; ///< the first of those
+    std::optional<wire::RecordHead> began_; ///< its first record, from the Arm record on
+    std::size_t began_at_ = 0;              ///< the place of that one in the recording
     std::optional<RecordBytes>
         header_; ///< the last record, as long as nobody knows where it belongs
     std::size_t count_ = 0;

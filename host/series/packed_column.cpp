@@ -52,6 +52,16 @@ void read_as(const std::uint8_t* in, std::int64_t base, std::int64_t slope, std:
     }
 }
 
+template <typename Number>
+void fill_with_line(std::int64_t base, std::int64_t slope, std::span<Number> out) {
+    using Bits = std::make_unsigned_t<Number>;
+    auto value = static_cast<Bits>(base);
+    for (Number& each : out) {
+        each = static_cast<Number>(value);
+        value += static_cast<Bits>(slope);
+    }
+}
+
 constexpr std::size_t bits_in_byte = 8;
 
 } // namespace
@@ -64,7 +74,7 @@ void PackedColumn::finish() {
 
 /// Those that are there, moved to the front.
 Numbers PackedColumn::take_out_absent(Numbers values, Piece& piece) const {
-    if (std::ranges::find(values, absent_) == values.end()) return values;
+    if (!any_absent_) return values;
     piece.present =
         std::make_unique<std::uint8_t[]>((values.size() + bits_in_byte - 1) / bits_in_byte);
     std::size_t count = 0;
@@ -84,6 +94,7 @@ void PackedColumn::pack() {
     size_ += held_;
     const Numbers values = take_out_absent(std::span(waiting_).first(held_), piece);
     held_ = 0;
+    any_absent_ = false;
     if (values.size() > 1)
         piece.slope = difference(values.back(), values.front()) /
                       static_cast<std::int64_t>(values.size() - 1);
@@ -148,8 +159,7 @@ void PackedColumn::read_piece(const Piece& piece, std::span<Number> out) const {
         read_as<std::uint64_t>(in, piece.base, piece.slope, there);
         break;
     default:
-        for (std::size_t i = 0; i < there.size(); ++i)
-            there[i] = static_cast<Number>(on_line(piece.base, piece.slope, i));
+        fill_with_line(piece.base, piece.slope, there);
         break;
     }
     if (!piece.present) return;

@@ -1,6 +1,7 @@
 // Whole numbers packed into as few bytes as their spread needs.
 #pragma once
 
+#include <algorithm>
 #include <cstddef>
 #include <cstdint>
 #include <memory>
@@ -21,7 +22,26 @@ class PackedColumn {
 
     void add(std::int64_t value) {
         waiting_[held_] = value;
+        any_absent_ |= value == absent_;
         if (++held_ == piece_size) pack();
+    }
+
+    /// So many at once: value(i) tells each.
+    template <typename ValueAt>
+    void add(std::size_t count, ValueAt value) {
+        for (std::size_t done = 0; done < count;) {
+            const std::size_t here = std::min(count - done, piece_size - held_);
+            bool any_absent = false;
+            for (std::size_t i = 0; i < here; ++i) {
+                const std::int64_t each = value(done + i);
+                waiting_[held_ + i] = each;
+                any_absent |= each == absent_;
+            }
+            any_absent_ |= any_absent;
+            done += here;
+            held_ += here;
+            if (held_ == piece_size) pack();
+        }
     }
 
     /// To be called when all are added, before any is read.
@@ -53,7 +73,8 @@ class PackedColumn {
     std::int64_t absent_;
     std::size_t size_ = 0;
     std::vector<std::int64_t> waiting_ = std::vector<std::int64_t>(piece_size);
-    std::size_t held_ = 0; ///< of those, from the first on
+    std::size_t held_ = 0;    ///< of those, from the first on
+    bool any_absent_ = false; ///< among them
     std::vector<Piece> pieces_;
 };
 

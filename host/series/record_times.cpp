@@ -28,6 +28,11 @@ RecordTime ClockStretch::time_of(const wire::RecordHead& head) const {
             doubtful || (head.time_flags & doubts) != 0};
 }
 
+const ClockStretch& stretch_of(const std::vector<ClockStretch>& stretches, std::size_t record) {
+    const auto after = std::ranges::upper_bound(stretches, record, {}, &ClockStretch::first);
+    return *(after == stretches.begin() ? after : after - 1);
+}
+
 void RecordTimes::add(const std::uint8_t* record) {
     const auto head = wire::from_bytes<wire::RecordHead>(record);
     const std::chrono::seconds ticks{head.ticks_s};
@@ -39,6 +44,12 @@ void RecordTimes::add(const std::uint8_t* record) {
     else
         look_for_time(record);
     ++count_;
+}
+
+void RecordTimes::add_readings(std::size_t count, std::uint32_t last_ticks_s) {
+    boots_.back().last_ticks = std::chrono::seconds{last_ticks_s};
+    readings_ += count;
+    count_ += count;
 }
 
 void RecordTimes::look_for_time(const std::uint8_t* record) {

@@ -26,11 +26,17 @@ struct ClockStretch {
     RecordTime time_of(const wire::RecordHead& head) const;
 };
 
+/// The stretch that a record lies in, of those of all records, in order.
+const ClockStretch& stretch_of(const std::vector<ClockStretch>& stretches, std::size_t record);
+
 /// Looks at records one after another and keeps only what their times hang on.
 class RecordTimes {
   public:
     /// All must be whole, in order of boot and sequence.
     void add(const std::uint8_t* record);
+
+    /// So many readings at once, of the same boot as the record before, up to these ticks.
+    void add_readings(std::size_t count, std::uint32_t last_ticks_s);
 
     /// Once all are added: at least one stretch, in order. An error when no record knows the time.
     Result<std::vector<ClockStretch>> stretches() const;

@@ -3,6 +3,7 @@
 #include "series/record_words.h"
 
 #include <algorithm>
+#include <cstddef>
 #include <cstring>
 #include <fmt/format.h>
 
@@ -15,10 +16,14 @@ using wire::RecordKind;
 /// Above the flags of a reading, those of its time.
 constexpr unsigned time_flags_from = 16;
 
-template <typename Entry>
-const Entry& stretch_of(const std::vector<Entry>& stretches, std::size_t record) {
-    const auto after = std::ranges::upper_bound(stretches, record, {}, &Entry::first);
-    return *(after == stretches.begin() ? after : after - 1);
+/// One field of readings that lie one behind another, by the place of the reading.
+template <typename Field>
+auto field_of(const std::uint8_t* first, std::size_t at) {
+    return [first, at](std::size_t i) -> std::int64_t {
+        Field value;
+        std::memcpy(&value, first + i * wire::record_size + at, sizeof value);
+        return value;
+    };
 }
 
 /// How many of the numbers the logger gave to no record.
@@ -37,7 +42,41 @@ std::shared_ptr<const PackedColumn> finished(PackedColumn&& column) {
 
 } // namespace
 
-void Recording::add(const std::uint8_t* record) {
+void Recording::add(std::span<const std::uint8_t> records) {
+    while (!records.empty()) {
+        const std::size_t count = readings_that_go_on(records);
+        if (count == 0) {
+            add_one(records.data());
+            records = records.subspan(wire::record_size);
+            continue;
+        }
+        const std::uint8_t* const last = records.data() + (count - 1) * wire::record_size;
+        times_.add_readings(count, wire::from_bytes<wire::RecordHead>(last).ticks_s);
+        take_readings(records.data(), count);
+        std::copy_n(last, wire::record_size, last_.begin());
+        count_ += count;
+        records = records.subspan(count * wire::record_size);
+    }
+}
+
+/// How many of the records, from the first on, are readings that tell nothing besides what was
+/// measured: number after number, no restart, the clock as good as before.
+std::size_t Recording::readings_that_go_on(std::span<const std::uint8_t> records) const {
+    if (count_ == 0 || has_ended_) return 0;
+    const auto before = wire::from_bytes<wire::RecordHead>(last_.data());
+    std::uint32_t expected = before.sequence;
+    std::size_t count = 0;
+    for (std::size_t at = 0; at < records.size(); at += wire::record_size, ++count) {
+        const auto head = wire::from_bytes<wire::RecordHead>(records.data() + at);
+        if (head.kind != static_cast<std::uint8_t>(RecordKind::reading) ||
+            head.time_flags != clock_flags_ || head.boot != before.boot ||
+            head.sequence != ++expected)
+            break;
+    }
+    return count;
+}
+
+void Recording::add_one(const std::uint8_t* record) {
     if (count_ != 0 && std::memcmp(last_.data(), record, last_.size()) == 0) return;
     times_.add(record);
     // What a stopped logger notes until it is armed again says nothing about the trace.
@@ -61,8 +100,7 @@ void Recording::take(const std::uint8_t* record) {
     }
     switch (static_cast<RecordKind>(head.kind)) {
     case RecordKind::reading:
-        paused_.reset();
-        take_reading(wire::from_bytes<wire::Reading>(record));
+        take_readings(record, 1);
         break;
     case RecordKind::check:
         take_check(wire::from_bytes<wire::Check>(record));
@@ -91,20 +129,32 @@ void Recording::take_stop(const wire::Stop& stop) {
     noted_.push_back({count_, stop.head, EventKind::gap, stop_words(stop), {}});
 }
 
-void Recording::take_reading(const wire::Reading& reading) {
+/// Field by field: a reading at a time would go to nine columns and back.
+void Recording::take_readings(const std::uint8_t* first, std::size_t count) {
+    using wire::Reading, wire::RecordHead;
+    constexpr auto head = offsetof(Reading, head);
+    paused_.reset();
     PackedReadings& packed = *packed_;
-    packed.ticks_s.add(reading.head.ticks_s);
-    packed.flags.add(reading.flags | unsigned{reading.head.time_flags} << time_flags_from);
-    packed.sequence.add(reading.head.sequence);
-    packed.cell_a.add(reading.cell_a);
-    packed.cell_b.add(reading.cell_b);
-    packed.ac.add(reading.ac_a);
-    packed.water.add(reading.water);
-    packed.battery.add(reading.battery);
-    packed.board.add(reading.board);
-    if (reading.source_a != wire::missing_byte || reading.source_b != wire::missing_byte)
-        packed.looks.push_back({rows_, reading.source_a, reading.source_b});
-    ++rows_;
+    const auto time_flags = field_of<std::uint8_t>(first, head + offsetof(RecordHead, time_flags));
+    const auto flags = field_of<std::uint16_t>(first, offsetof(Reading, flags));
+    packed.flags.add(count,
+                     [&](std::size_t i) { return flags(i) | time_flags(i) << time_flags_from; });
+    packed.ticks_s.add(count, field_of<std::uint32_t>(first, head + offsetof(RecordHead, ticks_s)));
+    packed.sequence.add(count,
+                        field_of<std::uint32_t>(first, head + offsetof(RecordHead, sequence)));
+    packed.cell_a.add(count, field_of<std::int16_t>(first, offsetof(Reading, cell_a)));
+    packed.cell_b.add(count, field_of<std::int16_t>(first, offsetof(Reading, cell_b)));
+    packed.ac.add(count, field_of<std::uint16_t>(first, offsetof(Reading, ac_a)));
+    packed.water.add(count, field_of<std::uint16_t>(first, offsetof(Reading, water)));
+    packed.battery.add(count, field_of<std::uint16_t>(first, offsetof(Reading, battery)));
+    packed.board.add(count, field_of<std::int16_t>(first, offsetof(Reading, board)));
+    const auto source_a = field_of<std::uint8_t>(first, offsetof(Reading, source_a));
+    const auto source_b = field_of<std::uint8_t>(first, offsetof(Reading, source_b));
+    for (std::size_t i = 0; i < count; ++i)
+        if (source_a(i) != wire::missing_byte || source_b(i) != wire::missing_byte)
+            packed.looks.push_back({rows_ + i, static_cast<std::uint8_t>(source_a(i)),
+                                    static_cast<std::uint8_t>(source_b(i))});
+    rows_ += count;
 }
 
 void Recording::take_check(const wire::Check& check) {
@@ -176,43 +226,54 @@ Result<Readings> Recording::readings(const LoggerFacts& facts,
 void Recording::settle_rows(const std::vector<ClockStretch>& stretches, const LeadFindings& leads,
                             const Conversion& conversion, Readings& readings) const {
     PackedColumn times, qualities;
-    std::array<std::int64_t, column_piece> ticks_s, flags;
+    std::array<std::int64_t, column_piece> ticks_s, flags, time_ms;
     std::size_t stretch = 0, doubtful = 0;
-    std::int64_t last_flags = -1;
-    Quality known = Quality::good; // of the last flags
     Instant last{};
     const Quality of_no_b =
         leads.has_b ? Quality::good
                     : Quality::cell_b_saturated | Quality::cell_b_drying | Quality::cell_b_not_good;
-    for (std::size_t row = 0; row < rows_; ++row) {
+    // Runs of rows of which all is known alike but the time.
+    for (std::size_t row = 0; row < rows_;) {
         const std::size_t at = row % column_piece;
         if (at == 0) {
             const std::size_t count = std::min(column_piece, rows_ - row);
             packed_->ticks_s.read(row, std::span(ticks_s).first(count));
             packed_->flags.read(row, std::span(flags).first(count));
         }
+        std::size_t end = std::min(row - at + column_piece, rows_);
         while (stretch + 1 < stretches.size() && stretches[stretch + 1].first_reading <= row)
             ++stretch;
-        if (flags[at] != last_flags) {
-            last_flags = flags[at];
-            wire::Reading reading{};
-            reading.flags = static_cast<std::uint16_t>(last_flags);
-            known = without(conversion.quality(reading), of_no_b);
-        }
-        wire::RecordHead head{};
-        head.ticks_s = static_cast<std::uint32_t>(ticks_s[at]);
-        head.time_flags = static_cast<std::uint8_t>(last_flags >> time_flags_from);
-        RecordTime time = stretches[stretch].time_of(head);
-        if (row != 0 && time.time <= last) time = {last + Milliseconds{1}, true}; // see decode()
-        last = time.time;
-        Quality quality = known;
-        if (time.doubtful) quality |= Quality::clock_doubtful;
+        if (stretch + 1 < stretches.size())
+            end = std::min(end, stretches[stretch + 1].first_reading);
         while (doubtful < leads.doubtful.size() && leads.doubtful[doubtful].end <= row)
             ++doubtful;
-        if (doubtful < leads.doubtful.size() && leads.doubtful[doubtful].first <= row)
-            quality |= Quality::lead_doubtful;
+        wire::Reading reading{};
+        reading.flags = static_cast<std::uint16_t>(flags[at]);
+        reading.head.time_flags = static_cast<std::uint8_t>(flags[at] >> time_flags_from);
+        Quality quality = without(conversion.quality(reading), of_no_b);
+        if (doubtful < leads.doubtful.size()) {
+            const auto& [first, doubtful_end] = leads.doubtful[doubtful];
+            if (first <= row) quality |= Quality::lead_doubtful;
+            end = std::min(end, first <= row ? doubtful_end : first);
+        }
+        const RecordTime at_zero = stretches[stretch].time_of(reading.head);
+        if (at_zero.doubtful) quality |= Quality::clock_doubtful;
+        const std::size_t first = row;
+        for (; row < end && flags[row - first + at] == flags[at]; ++row) {
+            const std::size_t i = row - first + at;
+            const Instant time = at_zero.time + std::chrono::seconds{ticks_s[i]};
+            if (row != 0 && time <= last) break;
+            last = time;
+            time_ms[i] = last.time_since_epoch().count();
+        }
+        const auto bits = static_cast<std::uint16_t>(quality);
+        times.add(row - first, [&](std::size_t i) { return time_ms[at + i]; });
+        qualities.add(row - first, [&](std::size_t) { return std::int64_t{bits}; });
+        if (row != first) continue;
+        last += Milliseconds{1}; // see decode()
         times.add(last.time_since_epoch().count());
-        qualities.add(static_cast<std::uint16_t>(quality));
+        qualities.add(static_cast<std::uint16_t>(quality | Quality::clock_doubtful));
+        ++row;
     }
     readings.time = unpacked<Instant>(finished(std::move(times)),
                                       [](std::int64_t ms) { return Instant{Milliseconds{ms}}; });

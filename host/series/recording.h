@@ -11,14 +11,18 @@ namespace quaycell {
 
 class Recording {
   public:
-    /// A whole one; in order of boot and sequence. What comes twice is passed over.
-    void add(const std::uint8_t* record);
+    /// Whole ones, one behind another, in order of boot and sequence. What comes twice is passed
+    /// over.
+    void add(std::span<const std::uint8_t> records);
 
     /// To be called once all are added, before readings().
     void finish();
 
     /// As decode() says.
     Result<Readings> readings(const LoggerFacts& facts, std::span<const SequenceRange> spent) const;
+
+    /// Of its records, as far as they are added.
+    const RecordTimes& times() const { return times_; }
 
   private:
     /// Something that a record tells, whose time is not known before all are read.
@@ -30,8 +34,10 @@ class Recording {
         SequenceRange missing{}; ///< of a gap: the numbers after that record that did not come
     };
 
+    void add_one(const std::uint8_t* record);
+    std::size_t readings_that_go_on(std::span<const std::uint8_t> records) const;
     void take(const std::uint8_t* record);
-    void take_reading(const wire::Reading& reading);
+    void take_readings(const std::uint8_t* first, std::size_t count);
     void take_check(const wire::Check& check);
     void take_stop(const wire::Stop& stop);
     void note_missing(std::uint32_t found);

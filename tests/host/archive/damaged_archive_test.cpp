@@ -7,6 +7,7 @@
 #include <doctest/doctest.h>
 #include <fstream>
 #include <iterator>
+#include <map>
 #include <random>
 #include <set>
 
@@ -139,6 +140,18 @@ constexpr std::size_t all_records = 2 * records_each;
 constexpr std::size_t page = 32768;
 constexpr std::size_t header = 100; ///< of the file: what it is and which schema it has
 
+/// Keeps what it is shown, by logger.
+class Notebook final : public RecordVisitor {
+  public:
+    void see(std::uint32_t device, std::span<const std::uint8_t> records) override {
+        for (; !records.empty(); records = records.subspan(wire::record_size))
+            std::copy_n(records.begin(), wire::record_size, seen[device].emplace_back().begin());
+    }
+    void begin_again() override { seen.clear(); }
+
+    std::map<std::uint32_t, std::vector<RecordBytes>> seen;
+};
+
 } // namespace
 
 TEST_CASE_FIXTURE(Scene, "a sound archive has lost nothing") {
@@ -241,4 +254,25 @@ TEST_CASE_FIXTURE(Scene, "a damaged archive stays as it is, whoever opens it") {
     CHECK_FALSE(Archive::open(path, OpenMode::read)->losses().empty());
     check_cannot_be_written();
     CHECK(content() == broken);
+}
+
+TEST_CASE_FIXTURE(Scene, "whoever looks on while an archive is opened sees what it holds, once") {
+    std::mt19937 chance(17);
+    for (int round = 0; round < 12; ++round) {
+        std::string bytes = sound;
+        for (int hit = 0; hit < round; ++hit) { // none at first
+            char& byte = bytes[chance() % bytes.size()];
+            byte = static_cast<char>(byte ^ 0x10);
+        }
+        write(bytes);
+        Notebook notebook;
+        auto archive = Archive::open(path, OpenMode::read, &notebook);
+        if (!archive) continue;
+        for (const std::uint32_t device : devices) {
+            const auto held = archive->records(device);
+            REQUIRE(held);
+            CHECK(notebook.seen[device] == *held);
+        }
+        CHECK((round > 0 || notebook.seen[devices[0]].size() == records_each));
+    }
 }

@@ -73,12 +73,12 @@ struct Made {
         if (wire::is_sector_start(sequence_)) {
             auto header = sector_header(sequence_++, record.head.ticks_s);
             header.head.boot = boot_;
-            recording.add(bytes_of(header).data());
+            recording.add(bytes_of(header));
         }
         record.head.sequence = sequence_++;
         record.head.boot = boot_;
-        recording.add(bytes_of(record).data());
-        recording.add(bytes_of(record).data()); // as a collection that overlaps brings it
+        recording.add(bytes_of(record));
+        recording.add(bytes_of(record)); // as a collection that overlaps brings it
     }
 
     void restart() {
