@@ -58,6 +58,17 @@ DrawnLines drawn_lines(const Plot& plot, const Column<Instant>& time, const Colu
     double drawn = -1; // the column that is being filled
     bool broken = true;
     auto gap = gaps.begin();
+    const auto column_of = [&](Instant at) {
+        return std::floor((plot.x_mm(at) - plot.place.left_mm) / column_mm);
+    };
+    // Readings rise in time: up to here, nearly the end of a column, none needs to be placed.
+    const auto still_in = [&](double index) {
+        constexpr double certainly = 0.999;
+        const double share = (index + certainly) * column_mm / plot.place.width_mm;
+        const auto span_ms = static_cast<double>((plot.to - plot.from).count());
+        return plot.from + Milliseconds{static_cast<std::int64_t>(span_ms * share)};
+    };
+    Instant surely_until = Instant::min();
     const auto flush = [&] {
         column.flush([&](const DrawnReading& kept) { lines.back().push_back(kept); });
     };
@@ -71,13 +82,16 @@ DrawnLines drawn_lines(const Plot& plot, const Column<Instant>& time, const Colu
             broken = true;
             continue;
         }
-        const double index = std::floor((plot.x_mm(reading.time) - plot.place.left_mm) / column_mm);
         // A break inside a column would be narrower than the pen, and there may be a million of
         // them.
-        if (index != drawn) {
-            flush();
-            if (broken) lines.emplace_back();
-            drawn = index;
+        if (reading.time >= surely_until) {
+            const double index = column_of(reading.time);
+            if (index != drawn) {
+                flush();
+                if (broken) lines.emplace_back();
+                drawn = index;
+            }
+            surely_until = still_in(index);
         }
         broken = false;
         column.add(reading);
