@@ -38,12 +38,14 @@ void put_in_place(std::span<double> values, std::size_t nth) {
         const std::size_t less = to_the_front([pivot](double value) { return value < pivot; });
         if (nth < less) {
             end = less;
-            continue;
+        } else if (less != first) {
+            first = less;
+        } else { // none is less than the pivot
+            const std::size_t equal =
+                to_the_front([pivot](double value) { return value == pivot; });
+            if (nth < equal) return;
+            first = equal;
         }
-        first = less;
-        const std::size_t equal = to_the_front([pivot](double value) { return value == pivot; });
-        if (nth < equal) return;
-        first = equal;
     }
     const auto at = [&](std::size_t place) {
         return values.begin() + static_cast<std::ptrdiff_t>(place);
