@@ -34,10 +34,7 @@ std::string length_text(Milliseconds length) {
 
 /// The median says nothing of what comes at all distances.
 std::string period_text(const RepeatedLoad& load) {
-    constexpr double regular = 1.5;
-    const auto ms = [](Milliseconds time) { return static_cast<double>(time.count()); };
-    if (ms(load.longest_period) <= regular * ms(load.shortest_period))
-        return fmt::format("every {}", length_text(load.period));
+    if (load.is_regular()) return fmt::format("every {}", length_text(load.period));
     return fmt::format("mostly {} to {} from one to the next", length_text(load.shortest_period),
                        length_text(load.longest_period));
 }
@@ -151,11 +148,23 @@ class Interpretation {
                 continue;
             }
             if (!since_on_mv || !is_known_again(*since_on_mv, 0)) continue;
+            if (is_unplugged_later(i)) continue;
             tell(i, EventKind::shore_power_off,
-                 fmt::format("{}, back to the level before shore power was plugged in",
+                 fmt::format("{}, back at the level before shore power was plugged in; AC did not "
+                             "change with it: that the cord was unplugged is inferred",
                              height_text(steps_[i].height_mv)));
             since_on_mv.reset();
         }
+    }
+
+    /// Whether the next that is known of shore power is its end: then it was there until then.
+    bool is_unplugged_later(std::size_t step) const {
+        for (std::size_t i = step + 1; i < steps_.size(); ++i) {
+            const EventKind kind = found_.meaning[i].kind;
+            if (kind == EventKind::shore_power_on || kind == EventKind::shore_power_off)
+                return told_[i] && kind == EventKind::shore_power_off;
+        }
+        return false;
     }
 
     void find_plateaus() {
@@ -167,11 +176,14 @@ class Interpretation {
                 steps_[i + 1].time - steps_[i].time >= plateau_time;
             if (!there_and_back) continue;
             tell(i, EventKind::shore_power_on,
-                 fmt::format("{}, for {} and back: as shore power does; no change of AC tells more",
+                 fmt::format("{}, for {} and back; no change of AC was seen: plugging in shore "
+                             "power would do so, and it is inferred",
                              height_text(steps_[i].height_mv),
                              length_text(steps_[i + 1].time - steps_[i].time)));
             tell(i + 1, EventKind::shore_power_off,
-                 fmt::format("{}, back to the level before", height_text(steps_[i + 1].height_mv)));
+                 fmt::format("{}, back at the level before; no change of AC was seen: unplugging "
+                             "shore power would do so, and it is inferred",
+                             height_text(steps_[i + 1].height_mv)));
         }
     }
 

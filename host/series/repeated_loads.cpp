@@ -187,19 +187,35 @@ class Search {
         return rank(other) < rank(group) ? other : group;
     }
 
-    /// What was hidden at first may be more of a load that is known.
+    /// What was hidden at first may be more of a load that is known, and so may what lies between
+    /// its pulses, of about their height, if only both together are regular.
+    bool is_more_of(const std::vector<Pulse>& known, const std::vector<Pulse>& group) const {
+        const bool lie_in_each_other =
+            group.front().begin < known.back().begin && known.front().begin < group.back().begin;
+        if (!lie_in_each_other) return false;
+        if (is_alike(group.front(), known.front(), noise_mv_, interval_)) return true;
+        const RepeatedLoad one = load_of(known), other = load_of(group);
+        const RepeatedLoad both = load_of(merged(known, group));
+        return std::abs(one.height_mv - other.height_mv) <=
+                   height_tolerance(one.height_mv, noise_mv_, beside_height) &&
+               std::chrono::abs(one.length - other.length) <=
+                   length_tolerance(one.length, on_time, interval_) &&
+               both.is_regular() && !(one.is_regular() && other.is_regular());
+    }
+
+    static std::vector<Pulse> merged(std::vector<Pulse> one, const std::vector<Pulse>& other) {
+        one.insert(one.end(), other.begin(), other.end());
+        std::ranges::sort(one, {}, &Pulse::on);
+        return one;
+    }
+
     void add(std::vector<Pulse> group) {
-        const auto known = std::ranges::find_if(groups_, [&](const std::vector<Pulse>& each) {
-            return group.front().begin < each.back().begin &&
-                   each.front().begin < group.back().begin &&
-                   is_alike(group.front(), each.front(), noise_mv_, interval_);
-        });
-        if (known == groups_.end()) {
+        const auto known = std::ranges::find_if(
+            groups_, [&](const std::vector<Pulse>& each) { return is_more_of(each, group); });
+        if (known == groups_.end())
             groups_.push_back(std::move(group));
-            return;
-        }
-        known->insert(known->end(), group.begin(), group.end());
-        std::ranges::sort(*known, {}, &Pulse::on);
+        else
+            *known = merged(*known, group);
     }
 
     std::span<const TimedStep> steps_;
@@ -210,6 +226,11 @@ class Search {
 };
 
 } // namespace
+
+bool RepeatedLoad::is_regular() const {
+    constexpr std::int64_t thirds = 3, halves = 2;
+    return halves * longest_period <= thirds * shortest_period;
+}
 
 std::vector<RepeatedLoad> repeated_loads(std::span<const TimedStep> steps, double noise_mv,
                                          Milliseconds interval) {

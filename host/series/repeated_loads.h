@@ -17,6 +17,9 @@ struct RepeatedLoad {
     Milliseconds period;            ///< median, from beginning to beginning
     Milliseconds shortest_period;   ///< lower quartile
     Milliseconds longest_period;    ///< upper quartile
+
+    /// Quartiles that part by no more than a half: the median tells when it comes.
+    bool is_regular() const;
 };
 
 /// Groups of three pulses or more, of several loads whose pulses lie between and within each

@@ -97,6 +97,22 @@ TEST_CASE("back at the level before shore power, it was unplugged even when AC s
     CHECK(is_at(found.events[1], EventKind::shore_power_off, 30));
 }
 
+TEST_CASE("back at the level while AC stays is no unplugging where AC falls later") {
+    const Happenings found = Berth(24)
+                                 .step(5, 20)
+                                 .ac(5, 80)
+                                 .step(8, -20)
+                                 .step(14, 20)
+                                 .step(18, -20)
+                                 .ac(18, -80)
+                                 .happenings();
+    REQUIRE(found.events.size() == 4);
+    CHECK(found.events[0].kind == EventKind::shore_power_on);
+    CHECK(found.events[1].kind == EventKind::step);
+    CHECK(found.events[2].kind == EventKind::step);
+    CHECK(found.events[3].kind == EventKind::shore_power_off);
+}
+
 TEST_CASE("where AC never tells, an hour or more on another level is taken for shore power") {
     Berth berth(48);
     berth.step(10, 60).step(30, -60);

@@ -164,3 +164,13 @@ TEST_CASE("half of a pulse that was missed is the load's where its time has come
     CHECK(found[0].pulses == 7);
     CHECK(found[0].steps.size() == 16);
 }
+
+TEST_CASE("pulses whose heights spread by noise are one load where only all of them are regular") {
+    std::vector<TimedStep> steps;
+    for (int i = 0; i < 12; ++i)
+        add_pulses(steps, 1, 10 + 26 * i, 6, 26, i % 3 == 1 ? 41 : 35);
+    const auto found = loads(steps);
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].pulses == 12);
+    CHECK(found[0].period == std::chrono::minutes{26});
+}
