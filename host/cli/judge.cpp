@@ -83,8 +83,7 @@ Outcome judge_whole_trace(const Options& options) {
         if (options.explain) object["budget"] = budget_json(*budget);
         std::cout << to_document(object);
     } else {
-        const std::string text =
-            trace_text(*judged) + criteria_text(judged->explained, judged->boat, judged->reasons);
+        const std::string text = trace_text(*judged) + criteria_text(*judged);
         std::cout << (options.zone == Zone().name() ? text : with_times_in(text, *zone));
         if (options.explain)
             std::cout << "In " << to_text(judged->boat.water) << ":\n" << budget_text(*budget);

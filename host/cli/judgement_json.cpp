@@ -6,6 +6,7 @@
 #include "cli/water_json.h"
 #include "diagnosis/advice.h"
 #include "diagnosis/causes.h"
+#include "diagnosis/trace_advice.h"
 #include "diagnosis/trace_causes.h"
 
 #include <boost/json.hpp>
@@ -89,6 +90,8 @@ json::object judgement_json(const Judgement& judgement, const Boat& boat,
 json::object trace_judgement_json(const TraceJudgement& judgement) {
     const JudgedTrace& judged = judgement.judged;
     auto object = judgement_json(judgement.explained, judgement.boat, judgement.reasons);
+    object["advice"] = texts_json(trace_advice(judged, judgement.explained, judgement.boat.hull,
+                                               judgement.boat.metals, judgement.boat.water));
     object["verdict"] = name_of(judged.overall);
     object["potential_mv"] = rounded(judged.statistics.median_mv, 1);
     object["readings"] = judgement.trace.time.size();

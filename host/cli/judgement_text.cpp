@@ -4,6 +4,7 @@
 #include "cli/water_json.h"
 #include "diagnosis/advice.h"
 #include "diagnosis/causes.h"
+#include "diagnosis/trace_advice.h"
 #include "diagnosis/trace_causes.h"
 #include "series/spells.h"
 
@@ -98,10 +99,9 @@ std::string likely_causes_text(const TraceJudgement& judgement) {
     return text.empty() ? text : "what may lie behind it, the likeliest first:\n" + text;
 }
 
-} // namespace
-
-std::string criteria_text(const Judgement& judgement, const Boat& boat,
-                          const std::vector<std::string>& reasons) {
+std::string grounds_text(const Judgement& judgement, const Boat& boat,
+                         const std::vector<std::string>& reasons,
+                         const std::vector<std::string>& advice) {
     std::string text;
     for (const RowJudgement& row : judgement.rows) {
         text +=
@@ -114,8 +114,22 @@ std::string criteria_text(const Judgement& judgement, const Boat& boat,
     text += lines("why", judgement.reasons);
     for (const Cause& cause : causes_of(judgement, in_its_water(boat)))
         text += fmt::format("possible cause: {}\n", cause.why);
-    text += lines("advice", advice_for(judgement, boat.hull, boat.metals, boat.water));
-    return text;
+    return text + lines("advice", advice);
+}
+
+} // namespace
+
+std::string criteria_text(const Judgement& judgement, const Boat& boat,
+                          const std::vector<std::string>& reasons) {
+    return grounds_text(judgement, boat, reasons,
+                        advice_for(judgement, boat.hull, boat.metals, boat.water));
+}
+
+std::string criteria_text(const TraceJudgement& judgement) {
+    const Boat& boat = judgement.boat;
+    return grounds_text(
+        judgement.explained, boat, judgement.reasons,
+        trace_advice(judgement.judged, judgement.explained, boat.hull, boat.metals, boat.water));
 }
 
 std::string trace_text(const TraceJudgement& judgement) {

@@ -21,6 +21,9 @@ boost::json::object trace_judgement_json(const TraceJudgement& judgement);
 std::string criteria_text(const Judgement& judgement, const Boat& boat,
                           const std::vector<std::string>& reasons);
 
+/// The same of a trace's usual reading, with the trace's own reasons and advice.
+std::string criteria_text(const TraceJudgement& judgement);
+
 /// Verdict and time shares, statistics, spells that matter and events of a trace.
 std::string trace_text(const TraceJudgement& judgement);
 

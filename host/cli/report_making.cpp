@@ -12,7 +12,7 @@
 #include "cli/json_text.h"
 #include "cli/judgement_text.h"
 #include "cli/report_facts.h"
-#include "diagnosis/advice.h"
+#include "diagnosis/trace_advice.h"
 #include "evidence/companions.h"
 #include "evidence/pdf_attachments.h"
 #include "evidence/signature.h"
@@ -159,7 +159,7 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
         shown_in(not_said_yet(judgement->reasons,
                               {said, instrument.cell_checks, {judgement->judged.trend.why_none}}),
                  *zone),
-        advice_for(judgement->explained, boat.hull, boat.metals, boat.water),
+        trace_advice(judgement->judged, judgement->explained, boat.hull, boat.metals, boat.water),
         cautions_for(judgement->explained, boat.hull, boat.metals, boat.water),
         judgement->trace,
         judgement->judged,

@@ -19,9 +19,6 @@ namespace {
 /// -1.09 V (ABS notes of 2017, EN 12496: transcribed), with a margin for the cell, [mV].
 constexpr double beyond_zinc_and_aluminium_mv = -1120;
 
-/// The series are for sea water: used as far as the criteria are (our judgement).
-constexpr double series_from_psu = 5;
-
 struct Facts {
     const Judgement& judgement;
     const BoatInWater& boat;
@@ -35,26 +32,6 @@ struct Facts {
         return std::ranges::find(boat.anode_alloys, alloy) != boat.anode_alloys.end();
     }
 };
-
-/// The metal whose free potential the boat would show without anodes: its hull's, else the bronze
-/// of its gear.
-std::string_view least_noble_of(Hull hull) {
-    switch (hull) {
-    case Hull::steel:
-        return "mild steel";
-    case Hull::aluminium:
-    case Hull::grp_aluminium_drive:
-        return "aluminium alloys";
-    case Hull::wood:
-    case Hull::grp:
-        break;
-    }
-    return "manganese bronze";
-}
-
-const FreePotential& free_potential_of(Hull hull) {
-    return *std::ranges::find(galvanic_series(), least_noble_of(hull), &FreePotential::metal);
-}
 
 bool lies_in(double potential_mv, Range range) {
     return potential_mv >= range.low && potential_mv <= range.high;

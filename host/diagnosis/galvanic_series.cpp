@@ -1,5 +1,6 @@
 #include "diagnosis/galvanic_series.h"
 
+#include <algorithm>
 #include <array>
 
 namespace quaycell {
@@ -39,10 +40,28 @@ constexpr std::array series{
     FreePotential{"graphite", {200, 300}, memory},
 };
 
+std::string_view least_noble_of(Hull hull) {
+    switch (hull) {
+    case Hull::steel:
+        return "mild steel";
+    case Hull::aluminium:
+    case Hull::grp_aluminium_drive:
+        return "aluminium alloys";
+    case Hull::wood:
+    case Hull::grp:
+        break;
+    }
+    return "manganese bronze";
+}
+
 } // namespace
 
 std::span<const FreePotential> galvanic_series() {
     return series;
+}
+
+const FreePotential& free_potential_of(Hull hull) {
+    return *std::ranges::find(series, least_noble_of(hull), &FreePotential::metal);
 }
 
 } // namespace quaycell

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "base/range.h"
+#include "protection/criterion.h"
 
 #include <span>
 #include <string_view>
@@ -18,6 +19,13 @@ struct FreePotential {
 
 /// From magnesium to graphite.
 std::span<const FreePotential> galvanic_series();
+
+/// The series are for sea water: used as far down as the criteria are (our judgement).
+inline constexpr double series_from_psu = 5;
+
+/// Of the metal whose free potential a boat of this hull would show without anodes: its hull's,
+/// else the bronze of its gear.
+const FreePotential& free_potential_of(Hull hull);
 
 /// No metal of a boat's bonding lies above this in sea water, only carbon does, [mV].
 inline constexpr double clearly_positive_mv = 100;

@@ -76,6 +76,13 @@ constexpr std::array rows{
         "or renew it, and measure 1 ohm or less from it to the hull.",
         "Looking from the water counts as being in it: not with power at the dock.",
         "trade practice; the ohm is ABYC's, as quoted", "transcribed; our judgement"},
+    Row{"spent-anodes", spent_anodes,
+        "The anodes are at work but do not hold the hull: spent, painted over in part, or too few.",
+        "Look at them at the next haul-out, or at low water: renew what is half gone, clean what "
+        "is "
+        "painted, and reckon again whether they are enough (quaycell anodes).",
+        "Looking from the water counts as being in it: not with power at the dock.",
+        "galvanic series; trade practice", "read; common practice, no source"},
     Row{"drifting-cell", drifting_cell,
         "The cell drifts, or has been poisoned: that looks the same as a drift of the hull.",
         "Compare it with another cell in the same water (quaycell check-cell): what both differ by "

@@ -1,5 +1,6 @@
 #include "diagnosis/trace_evidence.h"
 
+#include "diagnosis/galvanic_series.h"
 #include "diagnosis/interference.h"
 #include "diagnosis/practice.h"
 #include "electrode/chloride.h"
@@ -18,6 +19,21 @@ constexpr double sea_interference_mv = 20;
 
 std::string times_text(std::size_t count) {
     return count == 1 ? "once" : fmt::format("{} times", count);
+}
+
+/// More negative than the hull's metal lies by itself: something holds it there.
+bool anodes_are_at_work(const TraceFacts& f) {
+    const Result<Range> psu = salinity_range_of(f.boat.water);
+    return psu && psu->low >= series_from_psu &&
+           f.judged.statistics.median_mv < free_potential_of(f.boat.hull).potential_mv.low;
+}
+
+std::string beyond_own_text(const TraceFacts& f) {
+    const FreePotential& own = free_potential_of(f.boat.hull);
+    return fmt::format(
+        "the median, {:.0f} mV, is more negative than {} by itself ({:.0f} to {:.0f} "
+        "mV)",
+        f.judged.statistics.median_mv, own.metal, own.potential_mv.low, own.potential_mv.high);
 }
 
 } // namespace
@@ -41,6 +57,9 @@ double TraceFacts::largest_mv(EventKind kind) const {
 void shore_earth(const TraceFacts& f, Evidence& evidence) {
     const double by_mv = f.by_plugging_mv();
     if (std::isnan(by_mv)) return;
+    if (std::isnan(f.judged.shore.ac_p95_mv))
+        evidence.against_it(0.3, "no AC was measured: that shore power was plugged in is inferred "
+                                 "from the level");
     if (by_mv > 0)
         evidence.for_it(by_mv / sea_interference_mv,
                         fmt::format("plugged in, the potential is {:.0f} mV less negative", by_mv));
@@ -139,8 +158,10 @@ void wasting_anodes(const TraceFacts& f, Evidence& evidence) {
 
 void idle_anodes(const TraceFacts& f, Evidence& evidence) {
     if (!(f.judged.share.under_protected > practice("mostly"))) return;
-    evidence.for_it(1, fmt::format("under-protected for {:.0f} % of the time, whatever happened",
+    evidence.for_it(1, fmt::format("under-protected for {:.0f} % of the time",
                                    100 * f.judged.share.under_protected));
+    if (anodes_are_at_work(f))
+        evidence.against_it(2, fmt::format("{}: anodes are at work", beyond_own_text(f)));
     const Trend& trend = f.judged.trend;
     if (trend.why_none.empty() && !trend.significant)
         evidence.for_it(0.5, "the potential does not drift, as it does while anodes waste");
@@ -151,6 +172,16 @@ void idle_anodes(const TraceFacts& f, Evidence& evidence) {
         evidence.against_it(0.5, "unplugged, the potential is more negative: something holds it");
     if (f.count(EventKind::settling) > 0)
         evidence.against_it(0.5, "some of it was read while hull or anodes were settling");
+}
+
+void spent_anodes(const TraceFacts& f, Evidence& evidence) {
+    if (!(f.judged.share.under_protected > practice("mostly"))) return;
+    if (!anodes_are_at_work(f)) return;
+    evidence.for_it(1, fmt::format("under-protected for {:.0f} % of the time",
+                                   100 * f.judged.share.under_protected));
+    evidence.for_it(0.5, beyond_own_text(f));
+    if (f.by_plugging_mv() > practice("isolated"))
+        evidence.against_it(0.5, "unplugged, the potential is more negative");
 }
 
 void drifting_cell(const TraceFacts& f, Evidence& evidence) {

@@ -47,6 +47,7 @@ void isolator_or_open_earth(const TraceFacts& facts, Evidence& evidence);
 void stray_current_outside(const TraceFacts& facts, Evidence& evidence);
 void wasting_anodes(const TraceFacts& facts, Evidence& evidence);
 void idle_anodes(const TraceFacts& facts, Evidence& evidence);
+void spent_anodes(const TraceFacts& facts, Evidence& evidence);
 void drifting_cell(const TraceFacts& facts, Evidence& evidence);
 void settling_anodes(const TraceFacts& facts, Evidence& evidence);
 void cell_in_doubt(const TraceFacts& facts, Evidence& evidence);

@@ -125,6 +125,34 @@ TEST_CASE("under-protected most of the time, and no drift: the anodes do not wor
     CHECK_FALSE(has(causes(judged), "idle-anodes"));
 }
 
+TEST_CASE("under-protected, but more negative than the hull's metal by itself: anodes at work") {
+    // Aluminium alloys by themselves lie from -1000 to -760 mV, mild steel from -710 to -600.
+    JudgedTrace judged = quiet();
+    judged.share = {1, 0, 0, 0, 0};
+    judged.statistics.median_mv = -790;
+    Water sea;
+    sea.salinity_psu = {35, 35};
+    const auto found = trace_causes(judged, {Hull::steel, {}, sea}, false);
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].id == "spent-anodes");
+    CHECK(found[0].cause.find("at work") != std::string_view::npos);
+    judged.statistics.median_mv = -650;
+    const auto by_itself = trace_causes(judged, {Hull::steel, {}, sea}, false);
+    REQUIRE(by_itself.size() == 1);
+    CHECK(by_itself[0].id == "idle-anodes");
+    for (const std::string& words : by_itself[0].speaks_for)
+        CHECK(words.find("whatever") == std::string::npos);
+}
+
+TEST_CASE("that shore power was plugged in is inferred where no AC was measured") {
+    JudgedTrace judged = plugged_by(80);
+    judged.shore.ac_p95_mv = missing_value;
+    const auto found = causes(judged);
+    REQUIRE(found.size() == 1);
+    REQUIRE(found[0].speaks_against.size() == 1);
+    CHECK(found[0].speaks_against[0].find("inferred") != std::string::npos);
+}
+
 TEST_CASE("under-protected now and then is no matter of idle anodes") {
     JudgedTrace judged = quiet();
     judged.share = {0.3, 0.7, 0, 0, 0};

@@ -1,0 +1,16 @@
+// What to do about a trace.
+#pragma once
+
+#include "diagnosis/advice.h"
+#include "series/judged.h"
+
+namespace quaycell {
+
+/// As advice_for() the judgement of its usual reading. Where the leads of hull and cell were
+/// swapped, to put them right comes first; and where no reading is left that shows the hull, it is
+/// all that is said, because nothing else is known.
+std::vector<std::string> trace_advice(const JudgedTrace& judged, const Judgement& judgement,
+                                      Hull hull, const std::vector<std::string>& metals,
+                                      const Water& water);
+
+} // namespace quaycell
