@@ -245,14 +245,19 @@ Result<LoggerRow> Archive::logger(std::uint32_t device, Instant at) {
 
 Result<bool> Archive::put_imported(const std::string& name, Instant from, std::uint64_t readings,
                                    const std::string& csv, Instant imported_at) {
-    // So much at once goes into the file itself: the log would be written only to be copied. Where
-    // another program has the archive open it goes into the log all the same.
+    // So much at once goes into the file itself: the log would be written only to be copied. The
+    // lock is had first, since without the log who comes to read would keep this from its end.
+    // Where another program has the archive open it goes into the log all the same.
     constexpr std::size_t worth_it = std::size_t{1} << 22U;
     const bool is_long = csv.size() >= worth_it;
-    const bool past_log = is_long && database_.run("PRAGMA journal_mode = DELETE");
+    const bool past_log =
+        is_long && database_.run("PRAGMA locking_mode = EXCLUSIVE; PRAGMA journal_mode = DELETE");
+    if (is_long && !past_log) static_cast<void>(database_.run("PRAGMA locking_mode = NORMAL"));
     const auto put = put_csv(name, from, readings, csv, imported_at);
+    // The log comes back when nobody reads, now or when the archive is next opened to write.
     if (past_log) {
-        if (const auto set = database_.run("PRAGMA journal_mode = WAL"); !set) return set.error();
+        static_cast<void>(database_.run("PRAGMA locking_mode = NORMAL"));
+        static_cast<void>(database_.run("PRAGMA journal_mode = WAL"));
     }
     return put;
 }

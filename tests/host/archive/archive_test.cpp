@@ -2,10 +2,15 @@
 
 #include "archive/temporary_folder.h"
 
+#include <atomic>
 #include <doctest/doctest.h>
+#include <fstream>
+#include <sqlite3.h>
+#include <thread>
 
 using namespace quaycell;
 using namespace quaycell::test;
+namespace fs = std::filesystem;
 
 namespace {
 
@@ -120,6 +125,39 @@ TEST_CASE_FIXTURE(Fixture, "a long imported trace is kept as a short one, whoeve
     CHECK(archive.imported_csv(imported->front().id).value() == csv);
     CHECK(archive.imported_csv(imported->back().id).value() == csv + "\r\n");
     CHECK(Archive::open(folder / "a.quaycell", OpenMode::read).value().losses().empty());
+}
+
+TEST_CASE_FIXTURE(Fixture,
+                  "who comes to read while a long trace is put does not keep it from its end") {
+    const fs::path file = folder / "a.quaycell";
+    std::string csv = "time,potential_mv\r\n";
+    csv.resize(std::size_t{64} << 20U, ' ');
+    std::atomic<bool> done = false;
+    std::thread reader([&] {
+        while (!done) {
+            // SQLite's file format, section 1.3.3: byte 18 is 1 where there is no log to read
+            // beside.
+            std::ifstream header(file, std::ios::binary);
+            header.seekg(18);
+            if (header.get() != 1) continue;
+            sqlite3* connection = nullptr;
+            sqlite3_open(file.c_str(), &connection);
+            const bool reads = sqlite3_exec(connection, "BEGIN; SELECT * FROM imported_trace",
+                                            nullptr, nullptr, nullptr) == SQLITE_OK;
+            // Longer than a writer waits for it.
+            for (int waited = 0; reads && !done && waited < 600; ++waited)
+                std::this_thread::sleep_for(std::chrono::milliseconds(100));
+            sqlite3_close(connection);
+        }
+    });
+    const auto put = archive.put_imported("long.csv", monday, 1, csv, tuesday);
+    done = true;
+    reader.join();
+    REQUIRE(put);
+    CHECK(*put);
+    CHECK(archive.imported_csv(archive.imported()->back().id).value().size() == csv.size());
+    REQUIRE(archive.put_note({device, monday, "and the archive goes on", "Ann", tuesday}));
+    CHECK(Archive::open(file, OpenMode::read).value().losses().empty());
 }
 
 TEST_CASE_FIXTURE(Fixture,
