@@ -13,14 +13,18 @@ std::string number_text(double value, int decimals) {
     return value < 0 && !is_zero ? "\u2212" + text : text;
 }
 
-std::vector<ValueTick> value_ticks(double low, double high, double length_mm, double spacing_mm) {
+namespace {
+
+/// The least of 1, 2 or 5 times a power of ten that is not below `least`.
+double round_step(double least) {
+    const double power = std::pow(10, std::floor(std::log10(least)));
+    for (const double factor : {1.0, 2.0, 5.0})
+        if (factor * power >= least) return factor * power;
+    return 10 * power;
+}
+
+std::vector<ValueTick> multiples(double low, double high, double step) {
     std::vector<ValueTick> ticks;
-    if (!(low < high)) return ticks;
-    const double coarsest = (high - low) * spacing_mm / length_mm;
-    const double power = std::pow(10, std::floor(std::log10(coarsest)));
-    double step = 10 * power;
-    for (const double factor : {5.0, 2.0, 1.0})
-        if (factor * power >= coarsest) step = factor * power;
     const int decimals = std::max(0, static_cast<int>(std::ceil(-std::log10(step) - 1e-9)));
     const auto first = static_cast<long long>(std::ceil(low / step - 1e-9));
     const auto last = static_cast<long long>(std::floor(high / step + 1e-9));
@@ -28,6 +32,19 @@ std::vector<ValueTick> value_ticks(double low, double high, double length_mm, do
         const double value = static_cast<double>(i) * step;
         ticks.push_back({value, number_text(value, decimals)});
     }
+    return ticks;
+}
+
+constexpr std::size_t least_ticks = 2; ///< one value alone tells no scale
+
+} // namespace
+
+std::vector<ValueTick> value_ticks(double low, double high, double length_mm, double spacing_mm) {
+    if (!(low < high)) return {};
+    double least = (high - low) * spacing_mm / length_mm;
+    std::vector<ValueTick> ticks = multiples(low, high, round_step(least));
+    for (; ticks.size() < least_ticks; least /= 2)
+        ticks = multiples(low, high, round_step(least / 2));
     return ticks;
 }
 
@@ -178,25 +195,23 @@ std::vector<Instant> instants(Instant from, Instant to, Unit unit, int count, co
     return beginnings_of_days(from, to, count / day, zone);
 }
 
-/// The finest step whose labels have room, and the coarsest when none has.
-const Step& step_for(double seconds_per_mm, double size_mm, const TextWidth& text_width) {
-    for (const Step& step : steps) {
+/// Which step is the finest whose labels have room; the coarsest when none has.
+std::size_t step_for(double seconds_per_mm, double size_mm, const TextWidth& text_width) {
+    for (std::size_t i = 0; i < steps.size(); ++i) {
+        const Step& step = steps[i];
         // The widest label of each kind, by the digits that are widest in most fonts.
         const Instant wide = sys_days{std::chrono::year{2088} / 8 / 28};
         const double room = text_width(label_of(wide, step.label), size_mm, false) + size_mm;
         const double length_s =
             static_cast<double>(step.major) * (step.unit == Unit::month ? month_s : 1);
-        if (length_s / seconds_per_mm >= room) return step;
+        if (length_s / seconds_per_mm >= room) return i;
     }
-    return steps.back();
+    return steps.size() - 1;
 }
 
-} // namespace
-
-TimeTicks time_ticks(Instant from, Instant to, const Zone& zone, double length_mm, double size_mm,
-                     const TextWidth& text_width) {
-    const double seconds_per_mm = seconds_between(from, to) / length_mm;
-    const Step& step = step_for(seconds_per_mm, size_mm, text_width);
+/// Labels that would touch the one before are left out.
+TimeTicks ticks_of(const Step& step, Instant from, Instant to, const Zone& zone,
+                   double seconds_per_mm, double size_mm, const TextWidth& text_width) {
     const auto has_room = [&](Instant before, Instant time, const std::string& text) {
         return text_width(text, size_mm, false) + size_mm <=
                seconds_between(before, time) / seconds_per_mm;
@@ -225,6 +240,25 @@ TimeTicks time_ticks(Instant from, Instant to, const Zone& zone, double length_m
         ticks.major.push_back(std::move(tick));
     }
     return ticks;
+}
+
+bool tells_a_scale(const TimeTicks& ticks) {
+    const auto labelled = std::ranges::count_if(
+        ticks.major, [](const TimeTick& tick) { return !tick.label.empty(); });
+    return static_cast<std::size_t>(labelled) >= least_ticks;
+}
+
+} // namespace
+
+TimeTicks time_ticks(Instant from, Instant to, const Zone& zone, double length_mm, double size_mm,
+                     const TextWidth& text_width) {
+    const double seconds_per_mm = seconds_between(from, to) / length_mm;
+    std::size_t at = step_for(seconds_per_mm, size_mm, text_width);
+    while (true) {
+        TimeTicks ticks = ticks_of(steps[at], from, to, zone, seconds_per_mm, size_mm, text_width);
+        if (at == 0 || tells_a_scale(ticks)) return ticks;
+        --at;
+    }
 }
 
 std::string time_title(Instant from, Instant to, const Zone& zone) {

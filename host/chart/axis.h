@@ -14,7 +14,7 @@ struct ValueTick {
 };
 
 /// Round values (1, 2 or 5 times a power of ten apart) from low to high, as many as fit `length_mm`
-/// at `spacing_mm`. Empty when low is not below high.
+/// at `spacing_mm`, but two at least. Empty when low is not below high.
 std::vector<ValueTick> value_ticks(double low, double high, double length_mm, double spacing_mm);
 
 struct TimeTick {
@@ -29,7 +29,8 @@ struct TimeTicks {
 };
 
 /// Ticks by the clocks of a zone from `from` to `to` along `length_mm`, as dense as labels of
-/// `size_mm` stand beside each other without touching.
+/// `size_mm` stand beside each other without touching; two labels at least, where the time has two
+/// seconds to show.
 TimeTicks time_ticks(Instant from, Instant to, const Zone& zone, double length_mm, double size_mm,
                      const TextWidth& text_width);
 

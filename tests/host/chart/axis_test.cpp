@@ -2,6 +2,7 @@
 
 #include "scene_text.h"
 
+#include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
 
@@ -168,4 +169,25 @@ TEST_CASE("no two labels of a time axis touch, from seconds to centuries and thr
                     context_end = x + context;
                 }
             }
+}
+
+TEST_CASE("an axis tells a scale: two ticks at least, however they fall") {
+    for (double low = 0.05; low < 1; low += 0.013)
+        for (const double range : {0.02, 0.3, 1.0, 1.7, 2.0, 1999.0})
+            for (const double place_mm : {14.0, 60.0}) {
+                CAPTURE(low);
+                CAPTURE(range);
+                CHECK(value_ticks(low, low + range, place_mm, 5).size() >= 2);
+            }
+}
+
+TEST_CASE("a time axis has two labels at least, by leaving out those that would touch") {
+    const Instant from = at("2026-05-04T06:00:07Z");
+    for (std::int64_t span_s = 10; span_s < 400'000'000; span_s = span_s * 21 / 20 + 1) {
+        const TimeTicks found = time_ticks(from, from + std::chrono::seconds{span_s}, middle, 68,
+                                           size_mm, fake_text_width);
+        CAPTURE(span_s);
+        CHECK(std::ranges::count_if(found.major,
+                                    [](const TimeTick& tick) { return !tick.label.empty(); }) >= 2);
+    }
 }
