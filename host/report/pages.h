@@ -21,8 +21,10 @@ inline constexpr PageSize a4{"a4", 210, 297};             ///< ISO 216
 inline constexpr PageSize letter{"letter", 215.9, 279.4}; ///< ANSI Y14.1, 8.5 by 11 inches
 
 /// Sets the document. No page ends within a row of a table or between a heading and what follows
-/// it; a table that goes on repeats its head; a row or a figure that no page holds is cut between
-/// its lines, or made smaller. Every page carries title, footing and "Page N of M".
+/// it; a small table stays whole, a large one repeats its head; a row or a figure that no page
+/// holds is cut between its lines, or made smaller. A figure that has no room left on a page is
+/// made somewhat smaller or put at the head of the next one, after what follows it. Every page
+/// carries title, footing and "Page N of M".
 std::vector<Scene> set_pages(const Document& document, const PageSize& size,
                              const TextWidth& text_width);
 

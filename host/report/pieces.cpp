@@ -4,6 +4,7 @@
 #include "chart/text.h"
 
 #include <algorithm>
+#include <iterator>
 
 namespace quaycell {
 
@@ -20,9 +21,11 @@ constexpr double between_blocks_mm = 2.2;
 constexpr double cell_gap_mm = 2;
 constexpr double row_gap_mm = 1.2;
 constexpr double label_share = 0.32; ///< of the width, for the names of facts
-constexpr double sign_above_mm = 16;
+constexpr double sign_above_mm = 13;
 constexpr double sign_width_mm = 75;
-constexpr double to_spare_mm = 0.01; ///< so that what just fits does fit
+constexpr double to_spare_mm = 0.01;  ///< so that what just fits does fit
+constexpr double least_shrunk = 0.88; ///< of a picture: its smallest text still has 6 points
+constexpr double kept_whole = 0.2;    ///< of the page: a table that is no higher is not parted
 constexpr double voice_bar_mm = 0.8;
 constexpr double voice_indent_mm = 3;
 
@@ -50,7 +53,16 @@ class PieceMaker {
 
     std::vector<Piece> take() { return std::move(pieces_); }
 
-    void space(double height_mm) { pieces_.push_back({{}, height_mm, false, {}}); }
+    void space(double height_mm, bool keeps_with_next = false) {
+        pieces_.push_back({{}, height_mm, keeps_with_next, {}});
+    }
+
+    void begin_block() { block_ = pieces_.size(); }
+
+    void keep_last_block_with_next() {
+        for (std::size_t i = block_; i < pieces_.size(); ++i)
+            pieces_[i].keeps_with_next = true;
+    }
 
     /// A heading; it keeps with what follows.
     void heading(const std::string& text, double size_mm, double above_mm) {
@@ -68,11 +80,12 @@ class PieceMaker {
         const double indent_mm = style.bar ? voice_indent_mm : 0;
         const auto lines = wrapped(clean_text(std::string(style.word) + paragraph.text),
                                    column_.width_mm - indent_mm, body_mm, false, text_width_);
+        const bool announces = paragraph.text.ends_with(':');
         for (std::size_t i = 0; i < lines.size(); ++i) {
             // No line of a paragraph stands alone at the foot or the head of a page.
             const bool first = i == 0 && lines.size() > 1;
             const bool last_but_one = i + 2 == lines.size();
-            Piece piece{{}, 0, first || last_but_one, {}};
+            Piece piece{{}, 0, first || last_but_one || announces, {}};
             if (style.bar)
                 piece.items.emplace_back(
                     Area{{column_.left_mm, 0, voice_bar_mm, body_mm * leading}, *style.bar});
@@ -80,16 +93,18 @@ class PieceMaker {
                      ink);
             pieces_.push_back(std::move(piece));
         }
-        space(between_blocks_mm);
+        space(between_blocks_mm, announces);
     }
 
     void operator()(const Facts& facts) {
+        const std::size_t first = pieces_.size();
         const std::vector<TableColumn> columns{{"", label_share}, {"", 1 - label_share}};
         for (const Entry& entry : facts.entries) {
             const bool missing = entry.value.empty();
             add_row(columns, {entry.label, missing ? not_stated : entry.value}, body_mm, {}, false,
                     missing ? faint_ink : ink);
         }
+        keep_together(first, 0);
         space(between_blocks_mm);
     }
 
@@ -102,9 +117,11 @@ class PieceMaker {
         add_row(table.columns, heads, table_mm, {}, true, ink);
         pieces_.back().keeps_with_next = true;
         rule(pieces_.back());
+        const std::size_t first = pieces_.size();
         for (const auto& row : table.rows)
             add_row(table.columns, row, table_mm, head, false, ink);
         rule(pieces_.back());
+        keep_together(first, kept_whole * column_.height_mm);
         space(between_blocks_mm);
     }
 
@@ -116,10 +133,10 @@ class PieceMaker {
         const double scale =
             std::min({1.0, column_.width_mm / scene.width_mm,
                       (column_.height_mm - caption_mm - to_spare_mm) / scene.height_mm});
-        Piece piece{{}, scene.height_mm * scale, false, {}};
+        Piece piece;
+        piece.picture = Picture{{}, scene.height_mm * scale, scale};
         for (const Group& group : scene.groups)
-            for (const Item& item : group.items)
-                piece.items.push_back(placed(item, column_.left_mm, 0, scale));
+            std::ranges::copy(group.items, std::back_inserter(piece.picture->items));
         for (const std::string& each : caption)
             add_line(piece, column_.left_mm, each, table_mm, Anchor::start, false, ink);
         pieces_.push_back(std::move(piece));
@@ -146,6 +163,18 @@ class PieceMaker {
         piece.height_mm += size_mm * leading;
         piece.items.emplace_back(
             Text{{x_mm, piece.height_mm - size_mm * 0.4}, text, size_mm, anchor, bold, colour});
+    }
+
+    /// Rows from `first` on: all of them up to a height, else none of them alone at the foot or the
+    /// head of a page.
+    void keep_together(std::size_t first, double whole_up_to_mm) {
+        if (pieces_.size() < first + 2) return;
+        double height_mm = 0;
+        for (std::size_t i = first; i < pieces_.size(); ++i)
+            height_mm += pieces_[i].height_mm;
+        const bool whole = height_mm <= whole_up_to_mm;
+        for (std::size_t i = first; i + 1 < pieces_.size(); ++i)
+            pieces_[i].keeps_with_next = whole || i == first || i + 2 == pieces_.size();
     }
 
     /// Above the table, and not parted from it.
@@ -205,6 +234,7 @@ class PieceMaker {
     TextColumn column_;
     const TextWidth& text_width_;
     std::vector<Piece> pieces_;
+    std::size_t block_ = 0; ///< the piece that the last block begins with
 };
 
 struct Placer {
@@ -237,6 +267,10 @@ struct Placer {
 
 } // namespace
 
+double Picture::least_height_mm() const {
+    return least_shrunk * height_mm;
+}
+
 Item placed(Item item, double right_mm, double down_mm, double scale) {
     std::visit(Placer{right_mm, down_mm, scale}, item);
     return item;
@@ -248,9 +282,14 @@ std::vector<Piece> pieces_of(const Document& document, const TextColumn& column,
     maker.heading(document.title, title_mm, 0);
     maker.heading(document.subtitle, subtitle_mm, 0);
     for (const Section& section : document.sections) {
+        const bool to_sign =
+            !section.blocks.empty() && std::holds_alternative<Signature>(section.blocks.front());
+        if (to_sign) maker.keep_last_block_with_next(); // nobody signs an empty page
         maker.heading(section.heading, heading_mm, above_heading_mm);
-        for (const Block& block : section.blocks)
+        for (const Block& block : section.blocks) {
+            maker.begin_block();
             std::visit(maker, block);
+        }
     }
     return maker.take();
 }

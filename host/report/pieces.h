@@ -8,11 +8,26 @@
 
 namespace quaycell {
 
+/// What a piece begins with when it is a figure: it may be made somewhat smaller, or stand on the
+/// next page, so that no page is left half empty for its sake.
+struct Picture {
+    std::vector<Item> items; ///< as in its scene
+    double height_mm;        ///< at `scale`
+    double scale;            ///< at most
+
+    double least_height_mm() const;
+};
+
 struct Piece {
-    std::vector<Item> items; ///< from 0 down; across as on the page
-    double height_mm = 0;
+    std::vector<Item> items; ///< from 0 down, or from its picture down; across as on the page
+    double height_mm = 0;    ///< of these
     bool keeps_with_next = false;
     std::optional<std::size_t> head; ///< the piece to repeat when this one begins a page
+    std::optional<Picture> picture{};
+
+    double least_height_mm() const {
+        return height_mm + (picture ? picture->least_height_mm() : 0);
+    }
 };
 
 /// The column of text that pieces are made for.

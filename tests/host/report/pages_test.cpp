@@ -170,6 +170,81 @@ TEST_CASE("a figure higher than a page is made smaller, with its caption under i
             }
 }
 
+TEST_CASE("a figure without room is made a little smaller, or lets what follows go on before it") {
+    const Figure figure{{170, 100, "", "", {{"", {Area{{0, 0, 170, 100}, {0, 0, 0}}}}}}, "Shown."};
+    const auto filled_mm = [](const Scene& page) {
+        double lowest_mm = 0;
+        for (const Item& item : page.groups.at(0).items) {
+            if (const auto* area = std::get_if<Area>(&item))
+                lowest_mm = std::max(lowest_mm, area->place.bottom_mm());
+            if (const auto* text = std::get_if<Text>(&item))
+                lowest_mm = std::max(lowest_mm, text->at.y_mm);
+        }
+        return lowest_mm;
+    };
+    for (const PageSize& size : {a4, letter})
+        for (int rows = 1; rows < 90; ++rows) {
+            CAPTURE(rows);
+            const auto pages =
+                set({numbered_rows(rows), figure, Paragraph{"After."}, numbered_rows(80)}, size);
+            std::size_t figures = 0;
+            for (std::size_t i = 0; i < pages.size(); ++i) {
+                if (i + 1 < pages.size())
+                    CHECK(filled_mm(pages[i]) > size.height_mm - 22 - 25); // no blank of 25 mm
+                for (const Item& item : pages[i].groups.at(0).items)
+                    if (const auto* area = std::get_if<Area>(&item)) {
+                        ++figures;
+                        CHECK(says(pages[i], "Shown."));
+                        CHECK(area->place.width_mm >= 0.88 * 170 - 1e-6);
+                        CHECK(area->place.bottom_mm() <= size.height_mm - 22);
+                    }
+            }
+            CHECK(figures == 1);
+        }
+}
+
+TEST_CASE("a small table is not parted, nor does a row of a large one stand alone") {
+    for (int above = 1; above < 60; ++above) {
+        CAPTURE(above);
+        Table small{"", {{"Name", 1}}, {{"a"}, {"b"}, {"c"}, {"d"}, {"e"}}};
+        for (const Scene& page : set({numbered_rows(above), small}))
+            CHECK(says(page, "a") == says(page, "e"));
+        for (const Scene& page : set({Paragraph{"x"}, numbered_rows(above)})) {
+            const auto words = words_of(page);
+            const auto rows = std::ranges::count_if(
+                words, [](const std::string& word) { return word.starts_with("row"); });
+            CHECK((rows != 1 || above == 1));
+        }
+    }
+}
+
+TEST_CASE("what ends in a colon stands on the page of what it announces") {
+    for (int above = 1; above < 60; ++above) {
+        CAPTURE(above);
+        for (const Scene& page :
+             set({numbered_rows(above), Paragraph{"Corrected:"}, Paragraph{"the first"}}))
+            CHECK(says(page, "Corrected:") == says(page, "the first"));
+    }
+}
+
+TEST_CASE("nobody signs a page without a line of the report") {
+    for (int above = 1; above < 60; ++above) {
+        CAPTURE(above);
+        Document signed_by = document({numbered_rows(above), Paragraph{"That is all."}});
+        signed_by.sections.push_back({"Signature", {Signature{{"Name", "Signature here"}}}});
+        for (const Scene& page : set_pages(signed_by, a4, fake_text_width))
+            CHECK(says(page, "That is all.") == says(page, "Signature here"));
+    }
+}
+
+TEST_CASE("a figure that waits for the next page is on one, even where nothing follows") {
+    const Figure figure{{170, 180, "", "", {{"", {Area{{0, 0, 170, 180}, {0, 0, 0}}}}}}, "Shown."};
+    const auto pages = set({figure, figure, figure});
+    REQUIRE(pages.size() == 3);
+    for (const Scene& page : pages)
+        CHECK(says(page, "Shown."));
+}
+
 TEST_CASE("a caution is called one") {
     CHECK(holds(set({Paragraph{"Nobody in the water.", Voice::caution}}).at(0),
                 "Caution: Nobody in the water."));
