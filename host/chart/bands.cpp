@@ -1,6 +1,7 @@
 #include "chart/bands.h"
 
 #include "chart/axis.h"
+#include "chart/told.h"
 
 #include <algorithm>
 #include <cmath>
@@ -92,8 +93,8 @@ std::vector<double> limits_of(const std::vector<ChartBand>& bands) {
 
 std::vector<ChartBand> with_undecided(std::vector<ChartBand> bands,
                                       double expanded_uncertainty_mv) {
-    const std::string source =
-        fmt::format("within {} mV (k = 2) of a limit", number_text(expanded_uncertainty_mv, 0));
+    const std::string source = fmt::format("within {} mV (k = 2) of a limit",
+                                           told_uncertainty_mv(expanded_uncertainty_mv));
     const std::size_t given = bands.size();
     for (const double limit : limits_of(bands)) {
         const double from = limit + expanded_uncertainty_mv;

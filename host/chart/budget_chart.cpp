@@ -3,6 +3,7 @@
 #include "chart/axis.h"
 #include "chart/style.h"
 #include "chart/text.h"
+#include "chart/told.h"
 
 #include <algorithm>
 #include <cmath>
@@ -81,8 +82,8 @@ Scene draw_budget(const Budget& budget, double wanted_width_mm, const TextWidth&
         scene.description += fmt::format("{}: {}. ", bar.name, value);
         top += row_mm;
     }
-    const std::string sum = fmt::format("All together: {:.2f} mV; expanded, k = 2: {:.1f} mV",
-                                        sum_mv, budget.expanded_mv());
+    const std::string sum = fmt::format("All together: {:.2f} mV; expanded, k = 2: {} mV", sum_mv,
+                                        told_uncertainty_mv(budget.expanded_mv()));
     add_text(margin_mm, top + bar_mm / 2 + small_size_mm * 0.36, sum, true);
     scene.description += sum + '.';
     scene.groups.push_back(std::move(group));

@@ -17,15 +17,15 @@ Polygon event_mark(Point tip) {
 }
 
 Group draw_event_marks(const Plot& plot, double tip_mm, const std::vector<Event>& events,
-                       const TextWidth& text_width) {
+                       const std::vector<std::string>& event_numbers, const TextWidth& text_width) {
     Group group{"Events, by their numbers", {}};
     double marked_to = plot.place.left_mm - least_apart_mm;
     std::vector<Numbered> numbers;
     for (std::size_t i = 0; i < events.size(); ++i) {
         const Event& event = events[i];
-        if (event.time < plot.from || event.time > plot.to) continue;
+        if (event_numbers[i].empty()) continue;
         const double x = plot.x_mm(event.time);
-        numbers.push_back({x, event_number(i), std::string(name_of(event.kind))});
+        numbers.push_back({x, event_numbers[i], std::string(name_of(event.kind))});
         if (x < marked_to + least_apart_mm) continue;
         marked_to = x;
         group.items.emplace_back(event_mark({x, tip_mm}));

@@ -1,22 +1,16 @@
 #include "chart/trace_parts.h"
 
-#include "chart/axis.h"
+#include "chart/told.h"
 
 #include <cmath>
 #include <fmt/format.h>
 
 namespace quaycell {
 
-std::string percent_text(double share) {
-    if (share > 0 && share < 0.0005) return "<0.1 %";
-    if (share < 1 && share >= 0.9995) return ">99.9 %";
-    return fmt::format("{} %", number_text(100 * share, share == 1 ? 0 : 1));
-}
-
-std::string statistics_text(const JudgedTrace& judged) {
+std::string statistics_text(const JudgedTrace& judged, double expanded_uncertainty_mv) {
     const Statistics& found = judged.statistics;
     if (std::isnan(found.median_mv)) return "No reading on agcl/seawater.";
-    const auto mv = [](double value) { return number_text(value, 0); };
+    const auto mv = [&](double value) { return told_mv(value, expanded_uncertainty_mv); };
     if (judged.standard_mv.size() == 1)
         return fmt::format("One reading: {} mV.", mv(found.median_mv));
     if (judged.covered_s == 0)
@@ -46,8 +40,8 @@ std::string shares_text(const JudgedTrace& judged) {
 }
 
 std::string description_of(const Readings& trace, const JudgedTrace& judged,
-                           const std::vector<ChartBand>& bands) {
-    std::string text = span_text(trace) + ' ' + statistics_text(judged);
+                           const std::vector<ChartBand>& bands, double expanded_uncertainty_mv) {
+    std::string text = span_text(trace) + ' ' + statistics_text(judged, expanded_uncertainty_mv);
     for (const ChartBand& band : bands) {
         const std::string limits = limits_text(band);
         text += fmt::format(" Band {}{}{}.", band.label, limits.empty() ? "" : ": ", limits);

@@ -7,8 +7,16 @@
 
 namespace quaycell {
 
-std::string event_number(std::size_t index) {
-    return fmt::format("{}", index + 1);
+std::vector<std::string> event_numbers(const std::vector<Event>& events,
+                                       const Column<Instant>& readings) {
+    std::vector<std::string> numbers(events.size());
+    if (readings.empty()) return numbers;
+    const Instant first = readings.front();
+    const Instant last = readings.back();
+    std::size_t next = 1;
+    for (std::size_t i = 0; i < events.size(); ++i)
+        if (events[i].time >= first && events[i].time <= last) numbers[i] = std::to_string(next++);
+    return numbers;
 }
 
 std::vector<NumberedSpell> numbered_spells(const JudgedTrace& judged) {
@@ -17,17 +25,6 @@ std::vector<NumberedSpell> numbered_spells(const JudgedTrace& judged) {
         if (spell.verdict != Verdict::protected_)
             found.push_back({fmt::format("S{}", found.size() + 1), spell});
     return found;
-}
-
-std::vector<NumberedSpell> longest_spells(const JudgedTrace& judged, std::size_t most) {
-    std::vector<NumberedSpell> spells = numbered_spells(judged);
-    if (spells.size() <= most) return spells;
-    std::ranges::stable_sort(spells, std::ranges::greater{}, [](const NumberedSpell& each) {
-        return each.spell.to - each.spell.from;
-    });
-    spells.resize(most);
-    std::ranges::sort(spells, {}, [](const NumberedSpell& each) { return each.spell.from; });
-    return spells;
 }
 
 namespace {

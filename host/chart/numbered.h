@@ -9,8 +9,10 @@
 
 namespace quaycell {
 
-/// Of the event at `index` of judged.events: "1", "2" ...
-std::string event_number(std::size_t index);
+/// Of each event "1", "2" ...; none of what happened before the first reading or after the last,
+/// which no chart shows.
+std::vector<std::string> event_numbers(const std::vector<Event>& events,
+                                       const Column<Instant>& readings);
 
 /// A time in which the hull was not protected, or not known to be.
 struct NumberedSpell {
@@ -18,9 +20,6 @@ struct NumberedSpell {
     Spell spell;
 };
 std::vector<NumberedSpell> numbered_spells(const JudgedTrace& judged);
-
-/// No more than so many of them, the longest, in order of time.
-std::vector<NumberedSpell> longest_spells(const JudgedTrace& judged, std::size_t most);
 
 /// Where one of them stands in a row of numbers.
 struct Numbered {

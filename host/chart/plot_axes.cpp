@@ -73,12 +73,15 @@ Group draw_time_axis(const Plot& plot, const Zone& zone, const TextWidth& text_w
     return group;
 }
 
+Lines clock_change_line(double x_mm, double top_mm, double bottom_mm) {
+    return line({{x_mm, top_mm}, {x_mm, bottom_mm}}, faint_ink, thin_mm, clock_change_dash_mm);
+}
+
 Group draw_clock_changes(const Plot& plot, const Zone& zone) {
     Group group{"Clocks changed", {}};
     for (const ZoneStretch& change : zone.changes(plot.from, plot.to)) {
         const double x = plot.x_mm(change.from);
-        group.items.emplace_back(line({{x, plot.place.top_mm}, {x, plot.place.bottom_mm()}},
-                                      faint_ink, thin_mm, clock_change_dash_mm));
+        group.items.emplace_back(clock_change_line(x, plot.place.top_mm, plot.place.bottom_mm()));
     }
     return group;
 }

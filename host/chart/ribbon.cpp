@@ -48,19 +48,24 @@ std::vector<Extent> extents_of(const std::vector<Point>& line) {
 Group draw_ribbon(const Plot& plot, const std::vector<std::vector<Point>>& lines,
                   double expanded_mv) {
     Group group{"Uncertainty of a reading, k = 2", {}};
+    const Rectangle& place = plot.place;
+    // Where it is wider than the plot, it fills the plot.
+    const auto within = [&place](double y_mm) {
+        return std::clamp(y_mm, place.top_mm, place.bottom_mm());
+    };
     const double half_mm = std::abs(plot.y_mm(expanded_mv) - plot.y_mm(0));
     for (const std::vector<Point>& line : lines) {
         const std::vector<Extent> extents = extents_of(line);
         Polygon ribbon{{}, ribbon_colour, ribbon_opacity};
         for (const Extent& extent : extents) {
-            ribbon.corners.push_back({extent.left_mm, extent.top_mm - half_mm});
+            ribbon.corners.push_back({extent.left_mm, within(extent.top_mm - half_mm)});
             if (extent.right_mm > extent.left_mm)
-                ribbon.corners.push_back({extent.right_mm, extent.top_mm - half_mm});
+                ribbon.corners.push_back({extent.right_mm, within(extent.top_mm - half_mm)});
         }
         for (auto extent = extents.rbegin(); extent != extents.rend(); ++extent) {
-            ribbon.corners.push_back({extent->right_mm, extent->bottom_mm + half_mm});
+            ribbon.corners.push_back({extent->right_mm, within(extent->bottom_mm + half_mm)});
             if (extent->right_mm > extent->left_mm)
-                ribbon.corners.push_back({extent->left_mm, extent->bottom_mm + half_mm});
+                ribbon.corners.push_back({extent->left_mm, within(extent->bottom_mm + half_mm)});
         }
         group.items.emplace_back(std::move(ribbon));
     }

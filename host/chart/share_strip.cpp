@@ -1,8 +1,8 @@
 #include "chart/trace_parts.h"
 
-#include "chart/axis.h"
 #include "chart/style.h"
 #include "chart/text.h"
+#include "chart/told.h"
 
 #include <algorithm>
 #include <cmath>
@@ -20,7 +20,7 @@ constexpr double row_mm = text_size_mm * 1.6;
 constexpr double between_mm = 5;
 
 /// A key in the rows below the bar.
-enum class Key { verdict, gap, ribbon, event, spell };
+enum class Key { verdict, gap, ribbon, clocks, event, spell };
 struct Entry {
     Key key;
     Verdict verdict; ///< of its key
@@ -67,9 +67,10 @@ std::vector<Entry> entries_of(const JudgedTrace& judged, double width_mm, const 
     if (!judged.gaps.empty()) add(Key::gap, {}, gaps_text(judged.gaps));
     if (keys.ribbon_mv)
         add(Key::ribbon, {},
-            fmt::format("each reading ± {} mV (k = 2)", number_text(*keys.ribbon_mv, 0)));
+            fmt::format("each reading ± {} mV (k = 2)", told_uncertainty_mv(*keys.ribbon_mv)));
+    if (keys.clocks_change) add(Key::clocks, {}, "clocks changed");
     const char* const where = keys.numbers_below ? "by its number, below" : "by its number";
-    if (!judged.events.empty()) add(Key::event, {}, fmt::format("event, {}", where));
+    if (keys.has_events) add(Key::event, {}, fmt::format("event, {}", where));
     if (has_spells(judged)) add(Key::spell, {}, fmt::format("spell, {}", where));
     return entries;
 }
@@ -131,6 +132,10 @@ Group draw_share_strip(const Rectangle& place, const JudgedTrace& judged, const 
             break;
         case Key::ribbon:
             group.items.emplace_back(Area{swatch, ribbon_colour, ribbon_opacity});
+            break;
+        case Key::clocks:
+            group.items.emplace_back(clock_change_line(x + swatch_mm / 2, swatch.top_mm - 0.3,
+                                                       swatch.bottom_mm() + 0.1));
             break;
         case Key::spell:
             group.items.emplace_back(Text{{x + swatch_mm / 2, y + swatch_mm - 0.2},

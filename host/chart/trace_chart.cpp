@@ -20,6 +20,7 @@ constexpr double column_mm = 0.2;         ///< about a pixel of the usual PNG
 constexpr double least_range_mv = 40;     ///< a quiet trace is not blown up into noise
 constexpr Milliseconds least_span{10000}; ///< so that the time axis has something to show
 constexpr std::size_t few_readings = 60;  ///< each gets a mark: taken by hand, not recorded
+constexpr double most_ribbon_mv = 200;    ///< shown beyond the readings; more is cut off
 constexpr double outer_band_share = 0.12; ///< of the range, beyond the last limit or reading
 
 Group draw_readings(std::vector<std::vector<Point>> found_lines, bool few) {
@@ -41,7 +42,8 @@ struct ValueRange {
     double high;
 };
 
-/// Holds all readings with their ribbon and all limits, with some of the outer bands.
+/// Holds all readings with their ribbon and all limits with their zones, with some of the outer
+/// bands.
 ValueRange value_range(const DrawnLines& lines, double ribbon_mv,
                        const std::vector<ChartBand>& bands) {
     ValueRange range{std::numeric_limits<double>::infinity(),
@@ -54,11 +56,12 @@ ValueRange value_range(const DrawnLines& lines, double ribbon_mv,
     for (const auto& each : lines)
         for (const DrawnReading& reading : each)
             include(reading.value);
-    range.low -= ribbon_mv;
-    range.high += ribbon_mv;
-    for (const ChartBand& band : bands) {
-        include(band.from_mv);
-        include(band.to_mv);
+    const double shown_mv = std::min(ribbon_mv, most_ribbon_mv);
+    range.low -= shown_mv;
+    range.high += shown_mv;
+    for (const double limit_mv : limits_of(bands)) {
+        include(limit_mv - shown_mv);
+        include(limit_mv + shown_mv);
     }
     if (range.low > range.high) return {-1200, 0}; // nothing to show: where hulls lie
     const double missing = least_range_mv - (range.high - range.low);
@@ -89,14 +92,26 @@ Scene draw_trace(const Readings& trace, const JudgedTrace& judged,
     const double inner_width = width - 2 * margin_mm;
     const double label_width = std::clamp(width * 0.25, 30.0, 46.0);
 
+    const double uncertainty_mv = options.expanded_uncertainty_mv.value_or(missing_value);
+    const std::vector<std::string> numbers = event_numbers(judged.events, trace.time);
+
     Scene scene{width, height, clean_text(facts.title), "", {}};
     TextBlock heading({margin_mm, margin_mm - 1}, inner_width, text_width);
     heading.add_line(facts.title, title_size_mm, true, ink);
     add_boat_and_place(heading, facts, inner_width, text_width);
     heading.add_line(facts.period, text_size_mm, false, ink);
-    heading.add_line(statistics_text(judged), small_size_mm, false, faint_ink);
+    heading.add_line(statistics_text(judged, uncertainty_mv), small_size_mm, false, faint_ink);
 
-    const StripKeys keys{options.expanded_uncertainty_mv, options.with_key};
+    Plot plot;
+    if (!trace.time.empty()) {
+        const Milliseconds missing = least_span - (trace.time.back() - trace.time.front());
+        const Milliseconds extra = std::max(missing / 2, Milliseconds{0});
+        plot.from = trace.time.front() - extra;
+        plot.to = trace.time.back() + extra;
+    }
+    const StripKeys keys{options.expanded_uncertainty_mv,
+                         std::ranges::any_of(numbers, [](auto& each) { return !each.empty(); }),
+                         !options.zone.changes(plot.from, plot.to).empty(), options.with_key};
     const double strip_height = share_strip_height_mm(judged, inner_width, keys, text_width);
     const double marks_top = heading.bottom_mm() + 1.5 + text_size_mm * line_height;
     const double spells_top = marks_top + event_marks_height_mm;
@@ -104,20 +119,13 @@ Scene draw_trace(const Readings& trace, const JudgedTrace& judged,
     const std::vector<ChartBand> shown =
         options.expanded_uncertainty_mv ? with_undecided(bands, *options.expanded_uncertainty_mv)
                                         : bands;
-    Plot plot;
     plot.place = {margin_mm + plot_axis_width_mm, plot_top,
                   inner_width - plot_axis_width_mm - plot_label_gap_mm - label_width,
                   height - margin_mm - strip_height - plot_axis_height_mm - small_height -
                       plot_top};
-    if (!trace.time.empty()) {
-        const Milliseconds missing = least_span - (trace.time.back() - trace.time.front());
-        const Milliseconds extra = std::max(missing / 2, Milliseconds{0});
-        plot.from = trace.time.front() - extra;
-        plot.to = trace.time.back() + extra;
-    }
     const DrawnLines drawn =
         drawn_lines(plot, trace.time, judged.standard_mv, judged.gaps, column_mm);
-    const ValueRange range = value_range(drawn, options.expanded_uncertainty_mv.value_or(0), shown);
+    const ValueRange range = value_range(drawn, options.expanded_uncertainty_mv.value_or(0), bands);
     plot.low_on_top = options.more_negative_up;
     plot.low = range.low;
     plot.high = range.high;
@@ -141,7 +149,7 @@ Scene draw_trace(const Readings& trace, const JudgedTrace& judged,
     }
     if (!trace.time.empty())
         scene.groups.push_back(draw_time_axis(lowest, options.zone, text_width));
-    scene.groups.push_back(draw_event_marks(plot, spells_top, judged.events, text_width));
+    scene.groups.push_back(draw_event_marks(plot, spells_top, judged.events, numbers, text_width));
     scene.groups.push_back(draw_band_labels(plot,
                                             {plot.place.right_mm() + plot_label_gap_mm,
                                              plot.place.top_mm, label_width, plot.place.height_mm},
@@ -151,9 +159,10 @@ Scene draw_trace(const Readings& trace, const JudgedTrace& judged,
                          judged, keys, text_width));
     double bottom = height - margin_mm;
     if (options.with_key) {
-        scene.groups.push_back(draw_happenings_key({margin_mm, bottom + 1}, inner_width, judged,
-                                                   options.zone, text_width));
-        bottom += happenings_key_height_mm(judged, inner_width) + 1;
+        const auto rows = happenings_key(judged, numbers, uncertainty_mv, options.zone);
+        scene.groups.push_back(
+            draw_happenings_key({margin_mm, bottom + 1}, inner_width, rows, text_width));
+        bottom += happenings_key_height_mm(rows, inner_width) + 1;
         scene.height_mm = bottom + margin_mm;
     }
 
@@ -162,7 +171,7 @@ Scene draw_trace(const Readings& trace, const JudgedTrace& judged,
         caption.add_paragraph(paragraph, small_size_mm, faint_ink);
     if (!facts.caption.empty()) scene.height_mm = caption.bottom_mm() + margin_mm;
     scene.groups.push_back(caption.take());
-    scene.description = description_of(trace, judged, bands);
+    scene.description = description_of(trace, judged, bands, uncertainty_mv);
     return scene;
 }
 

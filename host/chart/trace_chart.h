@@ -14,7 +14,7 @@ struct ChartFacts {
     std::string boat;                 ///< may be empty
     std::string place;                ///< may be empty
     std::string period;               ///< from when to when; may be empty
-    std::vector<std::string> caption; ///< paragraphs below: method, corrections, uncertainty
+    std::vector<std::string> caption; ///< paragraphs below
 };
 
 struct ChartOptions {

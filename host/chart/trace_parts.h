@@ -29,16 +29,18 @@ void add_value_axis(Group& group, const Plot& plot, double spacing_mm, double te
 /// The title stands above what is above the plot.
 Group draw_value_axis(const Plot& plot, double title_bottom_mm);
 Group draw_time_axis(const Plot& plot, const Zone& zone, const TextWidth& text_width);
-/// A dashed line where the clocks of the zone change.
+/// What marks a change of the clocks.
+Lines clock_change_line(double x_mm, double top_mm, double bottom_mm);
+/// One where the clocks of the zone change.
 Group draw_clock_changes(const Plot& plot, const Zone& zone);
 
 /// What marks an event, pointing down.
 Polygon event_mark(Point tip);
 
-/// A mark above the plot for every event, with its number, and its kind where there is room for
-/// the word.
+/// A mark above the plot for every event that has a number, with that, and its kind where there is
+/// room for the word.
 Group draw_event_marks(const Plot& plot, double tip_mm, const std::vector<Event>& events,
-                       const TextWidth& text_width);
+                       const std::vector<std::string>& numbers, const TextWidth& text_width);
 
 /// The verdict over time as a strip on top of the plot, with the numbers of those spells in which
 /// the hull was not protected; what is too short to show keeps a width of its own.
@@ -52,6 +54,8 @@ Group draw_band_labels(const Plot& plot, const Rectangle& place,
 /// What else stands in the key below the shares.
 struct StripKeys {
     std::optional<double> ribbon_mv; ///< expanded uncertainty that the ribbon shows
+    bool has_events = false;         ///< that are marked
+    bool clocks_change = false;      ///< which is a dashed line
     bool numbers_below = false;      ///< the key to the numbers follows
 };
 
@@ -66,14 +70,11 @@ constexpr std::array<Verdict, 5> verdicts_in_order{Verdict::under_protected, Ver
                                                    Verdict::protected_, Verdict::over_protected,
                                                    Verdict::no_verdict};
 
-/// "83.2 %"; a share too small to show is "<0.1 %", one just short of all is ">99.9 %".
-std::string percent_text(double share);
-
-/// The chart in sentences.
+/// The chart in sentences. An uncertainty that is not known is missing_value.
 std::string span_text(const Readings& trace);
-std::string statistics_text(const JudgedTrace& judged);
+std::string statistics_text(const JudgedTrace& judged, double expanded_uncertainty_mv);
 std::string shares_text(const JudgedTrace& judged);
 std::string description_of(const Readings& trace, const JudgedTrace& judged,
-                           const std::vector<ChartBand>& bands);
+                           const std::vector<ChartBand>& bands, double expanded_uncertainty_mv);
 
 } // namespace quaycell

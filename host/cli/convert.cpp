@@ -1,4 +1,5 @@
 // quaycell convert: a potential from one reference scale to another.
+#include "base/rounding.h"
 #include "cli/budget_text.h"
 #include "cli/command.h"
 #include "cli/json_text.h"
@@ -88,9 +89,11 @@ void print_json(const Conversion& conversion, const Options& options) {
 }
 
 void print_words(const Conversion& conversion, const Options& options) {
-    std::cout << fmt::format("{:.1f} mV on {} is {:.1f} mV on {}, {}\n", conversion.from_mv,
-                             name_of(conversion.from), conversion.to_mv, name_of(conversion.to),
-                             uncertainty_text(conversion.budget.expanded_mv()));
+    const double expanded_mv = conversion.budget.expanded_mv();
+    std::cout << fmt::format("{:.1f} mV on {} is {} mV on {}, {}\n", conversion.from_mv,
+                             name_of(conversion.from),
+                             rounded_text(conversion.to_mv, told_decimals_mv(expanded_mv)),
+                             name_of(conversion.to), uncertainty_text(expanded_mv));
     for (const ConversionPart& part : conversion.corrections)
         std::cout << fmt::format("  {:<12}{:+8.1f} mV  {}\n", part.name, part.added_mv, part.why);
     if (options.explain) std::cout << budget_text(conversion.budget);

@@ -1,5 +1,6 @@
 #include "cli/figure.h"
 
+#include "chart/text.h"
 #include "chart/trace_chart.h"
 #include "cli/zone_from.h"
 
@@ -7,19 +8,14 @@
 #include <CLI/CLI.hpp>
 #include <cmath>
 #include <fmt/format.h>
+#include <string>
+#include <vector>
 
 namespace quaycell {
 
 namespace {
 
 constexpr const char* more_negative = "more-negative";
-
-std::string period(const Readings& trace, const Zone& zone) {
-    if (trace.time.empty()) return "";
-    if (trace.time.size() == 1) return to_words(trace.time.front(), zone);
-    return fmt::format("{} to {}", to_words(trace.time.front(), zone),
-                       to_words(trace.time.back(), zone));
-}
 
 } // namespace
 
@@ -40,7 +36,7 @@ Result<Zone> zone_of(const std::string& name, const Readings& trace) {
 }
 
 Scene figure_of(const TraceJudgement& judgement, double width_mm, const FigureOptions& options,
-                const Zone& zone, const std::vector<std::string>& caption,
+                const Zone& zone, const FigureCaption& caption, bool stands_alone,
                 const TextWidth& text_width) {
     const Boat& boat = judgement.boat;
     ChartOptions chart;
@@ -51,14 +47,21 @@ Scene figure_of(const TraceJudgement& judgement, double width_mm, const FigureOp
     chart.width_mm = width_mm;
     chart.more_negative_up = options.up == more_negative;
     chart.zone = zone;
-    chart.with_key = !caption.empty();
+    chart.with_key = stands_alone;
+    std::vector<std::string> below;
+    if (stands_alone) {
+        if (judgement.rules.conflict)
+            below.push_back("Conflict: " + *judgement.rules.conflict + '.');
+        below.push_back(caption.text);
+    }
     Scene scene =
         draw_trace(judgement.trace, judgement.judged, bands_of(judgement.rules),
                    {"Hull potential",
                     boat.name.empty() ? fmt::format("{} hull", name_of(boat.hull)) : boat.name,
-                    boat.berth, period(judgement.trace, zone), caption},
+                    boat.berth, period_text(judgement.trace, zone), below},
                    chart, text_width);
-    scene.description = with_times_in(scene.description, zone); // read out beside such times
+    // Read out beside such times; the caption holds some that stay as people wrote them.
+    scene.description = with_times_in(scene.description, zone) + ' ' + clean_text(caption.in_full);
     return scene;
 }
 

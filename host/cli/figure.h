@@ -3,6 +3,7 @@
 
 #include "base/zone.h"
 #include "chart/scene.h"
+#include "cli/figure_caption.h"
 #include "cli/trace_source.h"
 
 namespace quaycell {
@@ -20,10 +21,10 @@ void add_figure_options(CLI::App& command, FigureOptions& options);
 /// a calibration ends and corrections are written.
 Result<Zone> zone_of(const std::string& name, const Readings& trace);
 
-/// `caption`: paragraphs below the chart and its key, for a figure that stands alone; without it,
-/// the key is elsewhere.
+/// A figure that stands alone has the key to its numbers and its caption below; else they are
+/// elsewhere on the page.
 Scene figure_of(const TraceJudgement& judgement, double width_mm, const FigureOptions& options,
-                const Zone& zone, const std::vector<std::string>& caption,
+                const Zone& zone, const FigureCaption& caption, bool stands_alone,
                 const TextWidth& text_width);
 
 } // namespace quaycell

@@ -20,13 +20,21 @@ std::string calibration_words(const std::optional<wire::Calibration>& calibratio
                        calibration->uncertainty_uv / 1000.0, from_unix_s(calibration->due_unix_s));
 }
 
+std::string in_short(const LoggerRow& logger) {
+    return fmt::format("logger {:08x}, {}", logger.device,
+                       logger.calibration ? fmt::format("calibrated {:%Y-%m-%d}",
+                                                        from_unix_s(logger.calibration->unix_s))
+                                          : "uncalibrated");
+}
+
 } // namespace
 
 InstrumentFacts instrument_of(const TraceOrigin& origin, const TraceJudgement& judgement) {
-    InstrumentFacts facts{{{"Readings", judgement.trace.name}}, {}};
+    InstrumentFacts facts{{{"Readings", judgement.trace.name}}, "", {}};
     if (!origin.is_archive) {
         facts.entries.push_back({"Instrument", ""});
         facts.entries.push_back({"Calibration of the instrument", ""});
+        facts.in_short = fmt::format("instrument {}", not_stated);
         return facts;
     }
     for (const OriginPart& part : origin.parts) {
@@ -41,6 +49,12 @@ InstrumentFacts instrument_of(const TraceOrigin& origin, const TraceJudgement& j
                          logger.firmware_build)});
         facts.entries.push_back(
             {"Calibration of the instrument" + whose, calibration_words(logger.calibration)});
+    }
+    for (const OriginPart& part : origin.parts) {
+        const std::string one =
+            part.logger ? in_short(*part.logger) : fmt::format("instrument {}", not_stated);
+        if (facts.in_short.find(one) != std::string::npos) continue; // of two deployments
+        facts.in_short += (facts.in_short.empty() ? "" : " and ") + one;
     }
     const auto& time = judgement.trace.time;
     if (!time.empty())

@@ -9,6 +9,7 @@ namespace quaycell {
 
 struct InstrumentFacts {
     std::vector<Entry> entries;
+    std::string in_short;                 ///< what measured, and when it was calibrated
     std::vector<std::string> cell_checks; ///< comparisons of the cell that count for the trace
 };
 

@@ -1,4 +1,5 @@
 // quaycell judge: one reading or a trace, against the criteria for the hull.
+#include "base/rounding.h"
 #include "cli/budget_text.h"
 #include "cli/command.h"
 #include "cli/figure.h"
@@ -58,8 +59,10 @@ Outcome judge_reading(const Options& options) {
         std::cout << to_document(object);
     } else {
         std::cout << fmt::format("verdict: {}\n", name_of(judgement.verdict));
-        std::cout << fmt::format("potential: {:.1f} mV on {} is {:.1f} mV on agcl/seawater, {}\n",
-                                 *potential_mv, name_of(boat->cell_scale), judgement.potential_mv,
+        std::cout << fmt::format("potential: {:.1f} mV on {} is {} mV on agcl/seawater, {}\n",
+                                 *potential_mv, name_of(boat->cell_scale),
+                                 rounded_text(judgement.potential_mv,
+                                              told_decimals_mv(judgement.expanded_uncertainty_mv)),
                                  uncertainty_text(judgement.expanded_uncertainty_mv));
         std::cout << criteria_text(judgement, *boat, reasons);
         if (options.explain) std::cout << budget_text(budget);

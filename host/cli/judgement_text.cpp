@@ -1,5 +1,7 @@
 #include "cli/judgement_text.h"
 
+#include "base/rounding.h"
+#include "chart/told.h"
 #include "cli/criteria_text.h"
 #include "cli/water_json.h"
 #include "diagnosis/advice.h"
@@ -32,7 +34,7 @@ std::string held_text(const Spell& spell) {
 }
 
 /// Spells worth a line: whatever is not protected, the longest first, a few of them.
-std::string spells_text(const JudgedTrace& judged) {
+std::string spells_text(const JudgedTrace& judged, int decimals) {
     constexpr std::size_t most = 8;
     std::vector<Spell> spells;
     std::ranges::copy_if(judged.spells, std::back_inserter(spells),
@@ -49,7 +51,8 @@ std::string spells_text(const JudgedTrace& judged) {
             "  {} to {}  {} ({})", to_text(spell.from), to_text(spell.to), name_of(spell.verdict),
             to_text(std::chrono::duration_cast<std::chrono::seconds>(spell.to - spell.from)));
         if (std::string held = held_text(spell); !held.empty()) text += ", " + held;
-        if (std::isfinite(spell.worst_mv)) text += fmt::format(", worst {:.0f} mV", spell.worst_mv);
+        if (std::isfinite(spell.worst_mv))
+            text += fmt::format(", worst {} mV", rounded_text(spell.worst_mv, decimals));
         text += '\n';
     }
     if (all > most)
@@ -58,30 +61,39 @@ std::string spells_text(const JudgedTrace& judged) {
 }
 
 /// What is usual with shore power and without, the tide's and the day's part, and the drift.
-std::string levels_text(const JudgedTrace& judged) {
+std::string levels_text(const JudgedTrace& judged, int decimals) {
     std::string text;
     const ShoreStatistics& shore = judged.shore;
     if (std::isfinite(shore.plugged_median_mv) && std::isfinite(shore.unplugged_median_mv))
-        text += fmt::format("shore power: median {:.0f} mV plugged in, {:.0f} mV unplugged\n",
-                            shore.plugged_median_mv, shore.unplugged_median_mv);
+        text += fmt::format("shore power: median {} mV plugged in, {} mV unplugged\n",
+                            rounded_text(shore.plugged_median_mv, decimals),
+                            rounded_text(shore.unplugged_median_mv, decimals));
     if (std::isfinite(shore.ac_p95_mv))
         text +=
             fmt::format("AC at the cell: 95 % of the time below {:.0f} mV rms\n", shore.ac_p95_mv);
-    for (const Cycle& cycle : judged.cycles.found)
-        text += fmt::format("{} ({:g} h): {:.1f} +/- {:.1f} mV up and down\n", cycle.name,
-                            cycle.period_h, cycle.amplitude_mv, 2 * cycle.uncertainty_mv);
+    for (const Cycle& cycle : judged.cycles.found) {
+        const double expanded_mv = std::max(2 * cycle.uncertainty_mv, least_told_mv);
+        const int places = told_decimals_mv(expanded_mv);
+        text += fmt::format("{} ({:g} h): {} +/- {} mV up and down\n", cycle.name, cycle.period_h,
+                            rounded_text(cycle.amplitude_mv, places),
+                            rounded_text(expanded_mv, places));
+    }
     const Trend& trend = judged.trend;
-    if (trend.why_none.empty())
-        text += fmt::format("drift: {:.2f} mV a day, 95 % interval {:.2f} to {:.2f}, {}\n",
-                            trend.mv_per_day, trend.low, trend.high,
+    if (trend.why_none.empty()) {
+        const int places = told_decimals((trend.high - trend.low) / 2);
+        text += fmt::format("drift: {} mV a day, 95 % interval {} to {}, {}\n",
+                            rounded_text(trend.mv_per_day, places), rounded_text(trend.low, places),
+                            rounded_text(trend.high, places),
                             trend.significant ? "significant" : "may well be none");
+    }
     if (const auto& exit = judged.band_exit)
         text += fmt::format(
             "at that rate {:.0f} mV, the end of the band, is reached {} {:%Y-%m-%d}{}: the drift's "
-            "interval, and +/- {:.0f} mV of the reading\n",
+            "interval, and +/- {} mV of the reading\n",
             exit->limit_mv, exit->latest ? "between" : "not before", exit->earliest,
             exit->latest ? fmt::format(" and {:%Y-%m-%d}", *exit->latest) : "",
-            exit->expanded_uncertainty_mv);
+            rounded_text(exit->expanded_uncertainty_mv,
+                         told_decimals_mv(exit->expanded_uncertainty_mv)));
     return text;
 }
 
@@ -135,6 +147,8 @@ std::string criteria_text(const TraceJudgement& judgement) {
 std::string trace_text(const TraceJudgement& judgement) {
     const JudgedTrace& judged = judgement.judged;
     const Readings& trace = judgement.trace;
+    const int decimals = told_decimals_mv(judgement.explained.expanded_uncertainty_mv);
+    const auto mv = [&](double value) { return rounded_text(value, decimals); };
     std::string text = fmt::format("verdict: {}\n", name_of(judged.overall));
     if (trace.time.empty()) return text + "the trace holds no reading\n";
     text += fmt::format("period: {} to {}, {} reading{}, {} covered\n", to_text(trace.time.front()),
@@ -144,20 +158,20 @@ std::string trace_text(const TraceJudgement& judgement) {
     text += judged.covered_s == 0 ? "readings in each verdict:\n" : "time in each verdict:\n";
     for (const Verdict verdict : {Verdict::protected_, Verdict::under_protected,
                                   Verdict::over_protected, Verdict::undecided, Verdict::no_verdict})
-        text +=
-            fmt::format("  {:<16} {:5.1f} %\n", name_of(verdict), 100 * judged.share.of(verdict));
+        text += fmt::format("  {:<16} {:>7}\n", name_of(verdict),
+                            percent_text(judged.share.of(verdict)));
     if (std::isfinite(judged.statistics.median_mv)) {
         text += "potential on agcl/seawater: ";
         if (judged.covered_s != 0)
-            text += fmt::format("median {:.0f} mV, 90 % of the time {:.0f} to {:.0f} mV, ",
-                                judged.statistics.median_mv, judged.statistics.p5_mv,
-                                judged.statistics.p95_mv);
-        text += fmt::format("least negative {:.0f} mV, most negative {:.0f} mV; each {}\n",
-                            judged.statistics.max_mv, judged.statistics.min_mv,
+            text += fmt::format("median {} mV, 90 % of the time {} to {} mV, ",
+                                mv(judged.statistics.median_mv), mv(judged.statistics.p5_mv),
+                                mv(judged.statistics.p95_mv));
+        text += fmt::format("least negative {} mV, most negative {} mV; each {}\n",
+                            mv(judged.statistics.max_mv), mv(judged.statistics.min_mv),
                             uncertainty_text(judgement.explained.expanded_uncertainty_mv));
     }
-    text += levels_text(judged);
-    const std::string spells = spells_text(judged);
+    text += levels_text(judged, decimals);
+    const std::string spells = spells_text(judged, decimals);
     if (!spells.empty())
         text += fmt::format("not protected, or not known to be ({}):\n{}", spell_rule, spells);
     if (!judged.events.empty()) text += "events:\n";

@@ -24,6 +24,7 @@
 #include <algorithm>
 #include <boost/json.hpp>
 #include <filesystem>
+#include <span>
 
 namespace quaycell {
 
@@ -68,6 +69,17 @@ std::vector<std::string> not_said_yet(std::vector<std::string> texts,
             return std::ranges::find(each, text) != each.end();
         });
     return texts;
+}
+
+/// Of the files of readings, in the order of the origin's parts.
+std::vector<ManifestLine> digests_of(const TraceOrigin& origin, const std::string& manifest) {
+    std::vector<ManifestLine> found;
+    const std::vector<ManifestLine> lines = parse_manifest(manifest).value();
+    for (const OriginPart& part : origin.parts) {
+        const auto line = std::ranges::find(lines, part.file, &ManifestLine::name);
+        if (line != lines.end()) found.push_back(*line);
+    }
+    return found;
 }
 
 std::vector<Attachment> computed(const TraceJudgement& judgement) {
@@ -138,6 +150,9 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
     if (!signer) return signer.error();
     const InstrumentFacts instrument = instrument_of(sources.origin, *judgement);
 
+    const std::string listed_sources = manifest_of(sources.files);
+    const FigureCaption caption = figure_caption(
+        *judgement, *zone, instrument, digests_of(sources.origin, listed_sources), *worst_share);
     std::vector<std::string> said; // in the words of the trace's remarks
     std::vector<std::string> corrections;
     for (const KnownCorrection& correction : judgement->corrections) {
@@ -170,7 +185,9 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
                  *zone),
         *worst_share,
         *zone,
-        figure_of(*judgement, size.text_width_mm(), options.figure, *zone, {}, text_width),
+        figure_of(*judgement, size.text_width_mm(), options.figure, *zone, caption, false,
+                  text_width),
+        caption.text,
         draw_budget(*budget, size.text_width_mm(), text_width),
         {}, // the files: what draws is told among them, and has to be known before they are listed
         "",
@@ -189,7 +206,8 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
                  std::move(*drawn_here)};
     made.attachments.push_back(described(options_name, made_with_document(with)));
     std::ranges::move(computed(*judgement), std::back_inserter(made.attachments));
-    made.manifest = manifest_of(made.attachments);
+    made.manifest =
+        listed_sources + manifest_of(std::span(made.attachments).subspan(sources.files.size()));
     facts.attachments = made.attachments;
     facts.manifest = made.manifest;
     auto page = page_of(surveyor_report(facts), format, size,

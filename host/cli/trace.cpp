@@ -8,8 +8,9 @@
 #include "cli/correction_text.h"
 #include "cli/figure.h"
 #include "cli/files.h"
+#include "cli/instrument_facts.h"
 #include "cli/trace_source.h"
-#include "cli/water_json.h"
+#include "evidence/sha256.h"
 
 #include <CLI/CLI.hpp>
 #include <filesystem>
@@ -42,41 +43,25 @@ Result<std::string> format_of(const Options& options) {
                  "Let the name end in .svg, .png or .pdf, or give --format."};
 }
 
-/// "steel: EN 12473 / ISO 12473, 2014 / 2017, clause 6.2 (transcribed; a note)".
-std::string provenance(const Criterion& criterion) {
-    std::string text = fmt::format("{}: {}", criterion.subject, criterion.source);
-    if (!criterion.edition.empty()) text += ", " + criterion.edition;
-    if (!criterion.clause.empty()) text += ", clause " + criterion.clause;
-    text += " (" + criterion.status;
-    if (!criterion.note.empty()) text += "; " + criterion.note;
-    return text + ')';
-}
+/// Where the trace comes from, and the digests of the bytes of its readings.
+struct HashedOrigin {
+    TraceOrigin origin;
+    std::vector<ManifestLine> files;
+};
 
-/// What a figure has to carry to stand alone: scale, water, uncertainty, criterion, instrument.
-std::vector<std::string> caption(const TraceJudgement& judgement, double worst_share) {
-    const Boat& boat = judgement.boat;
-    std::string criteria;
-    for (const RowJudgement& row : judgement.explained.rows)
-        criteria += fmt::format("{}{}", criteria.empty() ? "" : ". ", provenance(row.criterion));
-    std::string water = to_text(boat.water);
-    for (const std::string& assumption : boat.water.assumed)
-        water += "; assumed: " + assumption;
-    std::vector<std::string> paragraphs{
-        fmt::format("Hull {}. Measured against a cell on {}, shown on agcl/seawater; each reading "
-                    "{}.",
-                    name_of(boat.hull), name_of(boat.cell_scale),
-                    uncertainty_text(judgement.explained.expanded_uncertainty_mv)),
-        fmt::format("Overall: the worst verdict that held for more than {:g} % of the time.",
-                    100 * worst_share),
-        fmt::format("Water: {}.", water),
-        fmt::format("Criteria: {}.", criteria.empty() ? "none for this water" : criteria),
-        fmt::format("Readings: {}.", judgement.trace.name),
-    };
-    for (const KnownCorrection& correction : judgement.corrections)
-        paragraphs.push_back(fmt::format("Corrected: {}.", correction_text(correction)));
-    if (judgement.rules.conflict)
-        paragraphs.insert(paragraphs.begin(), "Conflict: " + *judgement.rules.conflict + '.');
-    return paragraphs;
+Result<HashedOrigin> hashed_origin(const TraceOptions& options) {
+    std::vector<std::string> names;
+    std::vector<Sha256> sums;
+    auto origin = read_origin(options, {[&](const std::string& file, std::size_t) {
+                                            names.push_back(file);
+                                            sums.emplace_back();
+                                        },
+                                        [&](std::string_view bytes) { sums.back().add(bytes); }});
+    if (!origin) return origin.error();
+    HashedOrigin hashed{std::move(*origin), {}};
+    for (std::size_t i = 0; i < sums.size(); ++i)
+        hashed.files.push_back({sums[i].hex(), names[i]});
+    return hashed;
 }
 
 Result<std::string> rendered(const Scene& scene, const std::string& format, double dpi,
@@ -102,8 +87,12 @@ Outcome run(const Options& options) {
     const auto zone = zone_of(options.figure.zone, judgement->trace);
     if (!zone) return zone.error();
 
-    const Scene scene = figure_of(*judgement, options.width_mm, options.figure, *zone,
-                                  caption(*judgement, *worst_share), drawn_text_width());
+    const auto hashed = hashed_origin(options.trace);
+    if (!hashed) return hashed.error();
+    const FigureCaption caption = figure_caption(
+        *judgement, *zone, instrument_of(hashed->origin, *judgement), hashed->files, *worst_share);
+    const Scene scene = figure_of(*judgement, options.width_mm, options.figure, *zone, caption,
+                                  true, drawn_text_width());
     const auto& time = judgement->trace.time;
     const auto picture =
         rendered(scene, *format, options.dpi, time.empty() ? Instant{} : time.back());

@@ -15,32 +15,22 @@ namespace quaycell {
 
 namespace {
 
-Result<GatheredTrace> gather_csv(const std::string& file) {
-    auto text = read_file(file);
+Result<TraceOrigin> read_csv_origin(const std::string& file, const OriginBytes& bytes) {
+    const auto text = read_file(file);
     if (!text) return text.error();
-    GatheredTrace gathered;
-    gathered.origin.name = std::filesystem::path(file).filename().string();
+    TraceOrigin origin;
+    origin.name = std::filesystem::path(file).filename().string();
     OriginPart part;
     part.file = source_name;
-    gathered.files.push_back(described(part.file, std::move(*text)));
-    gathered.origin.parts.push_back(std::move(part));
-    return gathered;
+    bytes.begin(part.file, text->size());
+    bytes.add(*text);
+    origin.parts.push_back(std::move(part));
+    return origin;
 }
 
-Result<Attachment> records_of(Archive& archive, const ArchiveEntry& entry) {
-    Attachment file = described(fmt::format("{}{}.bin", records_name, entry.number), "");
-    file.bytes.reserve(entry.deployment.count * wire::record_size);
-    const auto take = [&](std::span<const std::uint8_t> records) {
-        file.bytes.append(reinterpret_cast<const char*>(records.data()), records.size());
-    };
-    const auto read = for_each_records_of(archive, entry, take);
-    if (!read) return read.error();
-    return file;
-}
-
-/// What reading an entry takes: its bytes into `gathered`, the rest as a part of the origin.
-Result<Done> gather_entry(Archive& archive, const ArchiveEntry& entry,
-                          const std::vector<KnownCorrection>& known, GatheredTrace& gathered) {
+/// What reading an entry takes, besides its bytes.
+Result<OriginPart> read_entry(Archive& archive, const ArchiveEntry& entry,
+                              const std::vector<KnownCorrection>& known, const OriginBytes& bytes) {
     OriginPart part;
     part.number = entry.number;
     part.origin = entry.origin;
@@ -54,21 +44,24 @@ Result<Done> gather_entry(Archive& archive, const ArchiveEntry& entry,
             archive.spent(*entry.device, entry.key.first_sequence, entry.last.first_sequence);
         if (!spent) return spent.error();
         part.spent = std::move(*spent);
-        auto records = records_of(archive, entry);
-        if (!records) return records.error();
-        gathered.files.push_back(std::move(*records));
+        part.file = fmt::format("{}{}.bin", records_name, entry.number);
+        bytes.begin(part.file, entry.deployment.count * wire::record_size);
+        const auto take = [&](std::span<const std::uint8_t> records) {
+            bytes.add({reinterpret_cast<const char*>(records.data()), records.size()});
+        };
+        const auto read = for_each_records_of(archive, entry, take);
+        if (!read) return read.error();
     } else {
-        auto text = archive.imported_csv(entry.key.whose);
+        const auto text = archive.imported_csv(entry.key.whose);
         if (!text) return text.error();
-        gathered.files.push_back(
-            described(fmt::format("{}{}.csv", imported_name, entry.number), std::move(*text)));
+        part.file = fmt::format("{}{}.csv", imported_name, entry.number);
+        bytes.begin(part.file, text->size());
+        bytes.add(*text);
     }
-    part.file = gathered.files.back().name;
-    gathered.origin.parts.push_back(std::move(part));
-    return Done{};
+    return part;
 }
 
-Result<GatheredTrace> gather_archive(const TraceOptions& options) {
+Result<TraceOrigin> read_archive_origin(const TraceOptions& options, const OriginBytes& bytes) {
     const auto wanted = parse_wanted(options.deployments);
     if (!wanted) return wanted.error();
     auto read = read_archive(options.archive_file);
@@ -80,16 +73,18 @@ Result<GatheredTrace> gather_archive(const TraceOptions& options) {
     if (!known) return known.error();
     auto about = about_all(archive, *chosen);
     if (!about) return about.error();
-    GatheredTrace gathered;
-    gathered.origin.name = std::filesystem::path(options.archive_file).filename().string();
-    gathered.origin.is_archive = true;
-    gathered.origin.read_as = options.uncorrected ? ReadAs::recorded : ReadAs::corrected;
-    gathered.origin.cell_checks = std::move(about->cell_checks);
-    gathered.origin.remarks = std::move(about->remarks);
-    for (const ArchiveEntry& entry : *chosen)
-        if (const auto done = gather_entry(archive, entry, *known, gathered); !done)
-            return done.error();
-    return gathered;
+    TraceOrigin origin;
+    origin.name = std::filesystem::path(options.archive_file).filename().string();
+    origin.is_archive = true;
+    origin.read_as = options.uncorrected ? ReadAs::recorded : ReadAs::corrected;
+    origin.cell_checks = std::move(about->cell_checks);
+    origin.remarks = std::move(about->remarks);
+    for (const ArchiveEntry& entry : *chosen) {
+        auto part = read_entry(archive, entry, *known, bytes);
+        if (!part) return part.error();
+        origin.parts.push_back(std::move(*part));
+    }
+    return origin;
 }
 
 Error unreadable(const std::string& file, std::string why) {
@@ -146,11 +141,24 @@ Result<std::vector<KnownCorrection>> standing_in(const OriginPart& part) {
 
 } // namespace
 
-Result<GatheredTrace> gather_trace(const TraceOptions& options) {
-    if (!options.archive_file.empty()) return gather_archive(options);
-    if (!options.trace_file.empty()) return gather_csv(options.trace_file);
+Result<TraceOrigin> read_origin(const TraceOptions& options, const OriginBytes& bytes) {
+    if (!options.archive_file.empty()) return read_archive_origin(options, bytes);
+    if (!options.trace_file.empty()) return read_csv_origin(options.trace_file, bytes);
     return Error{ErrorCode::wrong_usage, "there is nothing to read", "",
                  "Give --trace FILE.csv or --archive FILE."};
+}
+
+Result<GatheredTrace> gather_trace(const TraceOptions& options) {
+    GatheredTrace gathered;
+    auto origin = read_origin(
+        options, {[&](const std::string& file, std::size_t count) {
+                      gathered.files.push_back(described(file, ""));
+                      gathered.files.back().bytes.reserve(count);
+                  },
+                  [&](std::string_view bytes) { gathered.files.back().bytes.append(bytes); }});
+    if (!origin) return origin.error();
+    gathered.origin = std::move(*origin);
+    return gathered;
 }
 
 Result<SourcedTrace> trace_from(const TraceOrigin& origin, std::span<const Attachment> files) {

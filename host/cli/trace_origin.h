@@ -5,6 +5,7 @@
 #include "cli/archive_trace.h"
 #include "evidence/manifest.h"
 
+#include <functional>
 #include <optional>
 #include <span>
 #include <string>
@@ -33,13 +34,22 @@ struct TraceOrigin {
     std::vector<std::string> remarks; ///< on the archive as a whole
 };
 
+/// Who gets the bytes of the files that an origin's parts name, one file after the other.
+struct OriginBytes {
+    std::function<void(const std::string& file, std::size_t about_as_many)> begin;
+    std::function<void(std::string_view)> add; ///< to the file that began last
+};
+
+/// Reads what the options name; exactly one source has to be given.
+Result<TraceOrigin> read_origin(const TraceOptions& options, const OriginBytes& bytes);
+
 /// An origin with the files that its parts name.
 struct GatheredTrace {
     TraceOrigin origin;
     std::vector<Attachment> files;
 };
 
-/// Reads what the options name; exactly one source has to be given.
+/// read_origin(), with all the bytes kept.
 Result<GatheredTrace> gather_trace(const TraceOptions& options);
 
 /// The whole trace, as load_trace() reads it from where it was gathered where no part of the time

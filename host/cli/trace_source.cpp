@@ -1,5 +1,7 @@
 #include "cli/trace_source.h"
 
+#include "base/rounding.h"
+#include "chart/told.h"
 #include "cli/archive_contents.h"
 #include "cli/cell_checks.h"
 #include "cli/files.h"
@@ -195,11 +197,14 @@ void add_share(const JudgedTrace& judged, const Judgement& explained, double wor
                std::vector<std::string>& reasons) {
     if (!std::isfinite(explained.potential_mv)) return;
     reasons.insert(reasons.begin(),
-                   fmt::format("{} for {:.1f} % of the {}, {:.0f} mV the median of those readings; "
-                               "the worst verdict that holds for more than {:g} % counts",
-                               name_of(judged.overall), 100 * judged.share.of(judged.overall),
+                   fmt::format("{} for {} of the {}, {} mV the median of those readings; the worst "
+                               "verdict that holds for more than {:g} % counts",
+                               name_of(judged.overall),
+                               percent_text(judged.share.of(judged.overall)),
                                judged.covered_s == 0 ? "readings" : "time covered",
-                               explained.potential_mv, 100 * worst_share));
+                               rounded_text(explained.potential_mv,
+                                            told_decimals_mv(explained.expanded_uncertainty_mv)),
+                               100 * worst_share));
 }
 
 } // namespace

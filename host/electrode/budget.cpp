@@ -1,5 +1,6 @@
 #include "electrode/budget.h"
 
+#include "base/rounding.h"
 #include "electrode/chloride.h"
 #include "electrode/junction.h"
 #include "electrode/limits.h"
@@ -194,9 +195,9 @@ double Budget::change_expanded_mv() const {
 }
 
 std::string uncertainty_text(double expanded_mv) {
-    return expanded_mv > hardly_known_mv
-               ? fmt::format("hardly known, perhaps within {:.1g} V (k = 2)", expanded_mv / 1000)
-               : fmt::format("within {:.1f} mV (k = 2)", expanded_mv);
+    return fmt::format("{}within {} mV (k = 2)",
+                       expanded_mv > hardly_known_mv ? "hardly known, perhaps " : "",
+                       rounded_text(expanded_mv, told_decimals_mv(expanded_mv)));
 }
 
 Result<Budget> reading_budget(Scale reading_scale, const Water& water, CellCheck check,

@@ -43,7 +43,7 @@ struct Budget {
     Budget of_mean(double readings) const;
 };
 
-/// "within 15.2 mV (k = 2)"; where that says nothing of use any more, that it is hardly known.
+/// "within 15 mV (k = 2)"; where that says nothing of use any more, that it is hardly known.
 std::string uncertainty_text(double expanded_mv);
 
 enum class CellCheck {

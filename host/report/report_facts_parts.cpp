@@ -1,14 +1,15 @@
 #include "report/report_parts.h"
 
 #include "chart/axis.h"
+#include "chart/told.h"
 
 #include <cmath>
 #include <fmt/format.h>
 
 namespace quaycell {
 
-std::string millivolts(double mv) {
-    return std::isfinite(mv) ? number_text(mv, 0) + " mV" : "not known";
+std::string millivolts(double mv, double expanded_uncertainty_mv) {
+    return std::isfinite(mv) ? told_mv(mv, expanded_uncertainty_mv) + " mV" : "not known";
 }
 
 std::string as_sentence(std::string text) {
@@ -131,9 +132,11 @@ Section uncertainty_section(const ReportFacts& facts) {
                                    "sum of squares."});
     section.blocks.emplace_back(
         Paragraph{fmt::format("Expanded uncertainty of one reading, k = 2, after the GUM (JCGM "
-                              "100:2008): {:.1f} mV. What is "
-                              "systematic is not averaged away.",
-                              facts.budget.expanded_mv())});
+                              "100:2008): {} mV. What is systematic is not averaged away. "
+                              "Uncertainties are told to two significant digits at most and "
+                              "potentials to the same place (GUM, 7.2.6); limits are those "
+                              "published, and judged is with all digits.",
+                              told_uncertainty_mv(facts.budget.expanded_mv()))});
     section.blocks.emplace_back(
         Paragraph{fmt::format("A reading whose uncertainty holds a limit is undecided. The verdict "
                               "on the whole time is the "

@@ -15,8 +15,8 @@ Section events_section(const ReportFacts& facts);
 Section opinion_section(const ReportFacts& facts);
 Section evidence_section(const ReportFacts& facts);
 
-/// "−870 mV"; "not known" for what is not a number.
-std::string millivolts(double mv);
+/// "−870 mV", to the place that its uncertainty allows; "not known" for what is not a number.
+std::string millivolts(double mv, double expanded_uncertainty_mv);
 
 /// A remark as a sentence: with a capital and a full stop.
 std::string as_sentence(std::string text);

@@ -1,7 +1,9 @@
 #include "report/report_parts.h"
 
+#include "base/rounding.h"
 #include "chart/axis.h"
-#include "chart/numbered.h"
+#include "chart/listed.h"
+#include "chart/told.h"
 #include "chart/trace_parts.h"
 #include "series/spells.h"
 
@@ -33,18 +35,14 @@ Table shares_table(const JudgedTrace& judged) {
     return table;
 }
 
-/// More are no help to a reader: the longest then.
-constexpr std::size_t most_spells = 60;
+constexpr std::size_t most_rows = 60; ///< of a table: some two pages; the evidence has all
 
-std::string spells_left_out(const JudgedTrace& judged) {
-    const std::size_t all = numbered_spells(judged).size();
-    if (all <= most_spells) return "";
-    return fmt::format(" {} shorter ones are left out here; the shares count them.",
-                       all - most_spells);
+double uncertainty_of(const ReportFacts& facts) {
+    return facts.explained.expanded_uncertainty_mv;
 }
 
-/// Whatever is not protected.
-Table spells_table(const ReportFacts& facts) {
+/// Whatever is not protected, and below it what was left out.
+void add_spells(const ReportFacts& facts, Section& section) {
     Table table{"Times in which the hull was not protected, or not known to be",
                 {{"No.", 0.07},
                  {"From", 0.23},
@@ -54,16 +52,28 @@ Table spells_table(const ReportFacts& facts) {
                  {"Of it", 0.08, Anchor::end},
                  {"Worst", 0.11, Anchor::end}},
                 {}};
-    for (const auto& [number, spell] : longest_spells(facts.judged, most_spells))
+    const std::vector<NumberedSpell> spells = numbered_spells(facts.judged);
+    const Listed listed = longest_spells(spells, most_rows);
+    for (const std::size_t row : listed.rows) {
+        const auto& [number, spell] = spells[row];
         table.rows.push_back({number, to_words(spell.from, facts.zone),
                               to_words(spell.to, facts.zone), lasting(spell.from, spell.to),
                               std::string(name_of(spell.verdict)), percent_text(spell.held),
-                              millivolts(spell.worst_mv)});
-    return table;
+                              millivolts(spell.worst_mv, uncertainty_of(facts))});
+    }
+    section.blocks.emplace_back(std::move(table));
+    std::string told =
+        fmt::format("Each verdict held for the part of its spell under \"Of it\": {}.", spell_rule);
+    if (listed.left_out > 0)
+        told += fmt::format(
+            " Listed are the longest, and of each verdict the one that went farthest. {} shorter "
+            "ones, {} together, are not; the shares count them, and judgement.json, which goes "
+            "with "
+            "this report, has all.",
+            listed.left_out,
+            to_text(std::chrono::duration_cast<std::chrono::seconds>(listed.left_out_lasting)));
+    section.blocks.emplace_back(Paragraph{std::move(told)});
 }
-
-/// As far as the decimals shown go: nothing is known better than that.
-constexpr double least_told_mv = 0.1;
 
 /// One reading as it was measured, and where that lies on the scale of the criteria: what the
 /// corrections make of it.
@@ -72,44 +82,68 @@ void add_typical(const ReportFacts& facts, Facts& shown) {
     if (!row) return;
     shown.entries.push_back(
         {fmt::format("A typical {} reading, against the cell", name_of(facts.judged.overall)),
-         millivolts(facts.trace.potential_mv[*row])});
-    shown.entries.push_back(
-        {"The same on agcl/seawater", millivolts(facts.judged.standard_mv[*row])});
+         millivolts(facts.trace.potential_mv[*row], uncertainty_of(facts))});
+    shown.entries.push_back({"The same on agcl/seawater",
+                             millivolts(facts.judged.standard_mv[*row], uncertainty_of(facts))});
+}
+
+std::string cycle_text(const Cycle& cycle) {
+    const double expanded_mv = std::max(2 * cycle.uncertainty_mv, least_told_mv);
+    return fmt::format("{} ± {} mV up and down", told_mv(cycle.amplitude_mv, expanded_mv),
+                       told_uncertainty_mv(expanded_mv));
+}
+
+std::string drift_text(const Trend& trend) {
+    if (!trend.why_none.empty()) return trend.why_none;
+    const double half_width = (trend.high - trend.low) / 2;
+    return fmt::format("{} mV a day, 95 % interval {} to {}, {}",
+                       told(trend.mv_per_day, half_width), told(trend.low, half_width),
+                       told(trend.high, half_width),
+                       trend.significant ? "significant" : "may well be none");
+}
+
+std::string date_text(Instant time, const Zone& zone) {
+    return to_words(time, zone).substr(0, 10);
+}
+
+/// When the drift leads out of the band.
+std::string band_exit_text(const BandExit& exit, const Zone& zone) {
+    const std::string when = exit.latest
+                                 ? fmt::format("between {} and {}", date_text(exit.earliest, zone),
+                                               date_text(*exit.latest, zone))
+                                 : fmt::format("not before {}", date_text(exit.earliest, zone));
+    return fmt::format("{} mV is reached {}: the drift's interval, and ± {} mV of the reading",
+                       number_text(exit.limit_mv, 0), when,
+                       told_uncertainty_mv(exit.expanded_uncertainty_mv));
 }
 
 Facts statistics_facts(const ReportFacts& facts) {
     const Statistics& found = facts.judged.statistics;
+    const auto mv = [&](double value) { return millivolts(value, uncertainty_of(facts)); };
     if (facts.trace.time.size() == 1)
-        return {{{"Against the cell", millivolts(facts.trace.potential_mv[0])},
-                 {"On agcl/seawater", millivolts(found.median_mv)}}};
-    Facts shown{
-        {{"Median", millivolts(found.median_mv)},
-         {"90 % of the time", std::isfinite(found.p5_mv)
-                                  ? millivolts(found.p95_mv) + " to " + millivolts(found.p5_mv)
-                                  : ""},
-         {"Least negative", millivolts(found.max_mv)},
-         {"Most negative", millivolts(found.min_mv)}}};
+        return {{{"Against the cell", mv(facts.trace.potential_mv[0])},
+                 {"On agcl/seawater", mv(found.median_mv)}}};
+    Facts shown{{{"Median", mv(found.median_mv)},
+                 {"90 % of the time",
+                  std::isfinite(found.p5_mv) ? mv(found.p95_mv) + " to " + mv(found.p5_mv) : ""},
+                 {"Least negative", mv(found.max_mv)},
+                 {"Most negative", mv(found.min_mv)}}};
     add_typical(facts, shown);
     const ShoreStatistics& shore = facts.judged.shore;
     if (std::isfinite(shore.plugged_median_mv))
-        shown.entries.push_back({"Median plugged in", millivolts(shore.plugged_median_mv)});
+        shown.entries.push_back({"Median plugged in", mv(shore.plugged_median_mv)});
     if (std::isfinite(shore.unplugged_median_mv))
-        shown.entries.push_back({"Median unplugged", millivolts(shore.unplugged_median_mv)});
+        shown.entries.push_back({"Median unplugged", mv(shore.unplugged_median_mv)});
     if (std::isfinite(shore.ac_p95_mv))
         shown.entries.push_back(
             {"AC, 95 % of the time below", fmt::format("{:.0f} mV rms", shore.ac_p95_mv)});
     for (const Cycle& cycle : facts.judged.cycles.found)
-        shown.entries.push_back({fmt::format("{}, {:g} h", cycle.name, cycle.period_h),
-                                 fmt::format("{:.1f} ± {:.1f} mV up and down", cycle.amplitude_mv,
-                                             std::max(2 * cycle.uncertainty_mv, least_told_mv))});
-    const Trend& trend = facts.judged.trend;
-    shown.entries.push_back(
-        {"Drift", trend.why_none.empty()
-                      ? fmt::format("{} mV a day, 95 % interval {} to {}, {}",
-                                    number_text(trend.mv_per_day, 2), number_text(trend.low, 2),
-                                    number_text(trend.high, 2),
-                                    trend.significant ? "significant" : "may well be none")
-                      : trend.why_none});
+        shown.entries.push_back(
+            {fmt::format("{}, {:g} h", cycle.name, cycle.period_h), cycle_text(cycle)});
+    shown.entries.push_back({"Drift", drift_text(facts.judged.trend)});
+    if (const auto& exit = facts.judged.band_exit)
+        shown.entries.push_back(
+            {"End of the band, at that drift", band_exit_text(*exit, facts.zone)});
     return shown;
 }
 
@@ -141,14 +175,14 @@ Section summary_section(const ReportFacts& facts) {
         section.blocks.emplace_back(Paragraph{"The record holds no reading."});
         return section;
     }
-    section.blocks.emplace_back(
-        Facts{{{"Verdict", std::string(name_of(facts.judged.overall))},
-               {"Period", period_of(facts)},
-               {"Readings", readings_of(facts)},
-               {"Protected", fmt::format("{} of {}", percent_text(facts.judged.share.protected_),
-                                         whole_of(facts.judged))},
-               {"Median potential",
-                millivolts(facts.judged.statistics.median_mv) + " on agcl/seawater"}}});
+    section.blocks.emplace_back(Facts{
+        {{"Verdict", std::string(name_of(facts.judged.overall))},
+         {"Period", period_of(facts)},
+         {"Readings", readings_of(facts)},
+         {"Protected", fmt::format("{} of {}", percent_text(facts.judged.share.protected_),
+                                   whole_of(facts.judged))},
+         {"Median potential", millivolts(facts.judged.statistics.median_mv, uncertainty_of(facts)) +
+                                  " on agcl/seawater"}}});
     section.blocks.emplace_back(
         Paragraph{fmt::format("{}. Files that go with this report are in UTC.",
                               time_title(time.front(), time.back(), facts.zone))});
@@ -160,30 +194,24 @@ Section summary_section(const ReportFacts& facts) {
 Section results_section(const ReportFacts& facts) {
     Section section{"Results", {}};
     section.blocks.emplace_back(Figure{
-        facts.chart,
-        "Hull potential over time, before the bands of the criterion. The numbers are those of "
-        "the tables: S of the spells, the others of the events."});
+        facts.chart, facts.chart_caption + " The numbers are those of the tables: S of the spells, "
+                                           "the others of the events."});
     if (!facts.trace.time.empty()) {
         section.blocks.emplace_back(shares_table(facts.judged));
         section.blocks.emplace_back(statistics_facts(facts));
     }
-    const Table spells = spells_table(facts);
     if (facts.judged.spells.empty())
         section.blocks.emplace_back(Paragraph{"No reading shows the hull."});
     else if (facts.judged.share.protected_ == 1)
         section.blocks.emplace_back(
             Paragraph{"No reading found the hull outside its band, or left it in doubt."});
-    else if (spells.rows.empty())
+    else if (numbered_spells(facts.judged).empty())
         section.blocks.emplace_back(Paragraph{fmt::format(
             "The readings outside the band, or in doubt, make no spell of their own: {}. The "
             "shares count them.",
             spell_rule)});
-    else {
-        section.blocks.emplace_back(spells);
-        section.blocks.emplace_back(Paragraph{
-            fmt::format("Each verdict held for the part of its spell under \"Of it\": {}.{}",
-                        spell_rule, spells_left_out(facts.judged))});
-    }
+    else
+        add_spells(facts, section);
     for (const std::string& remark : facts.remarks)
         section.blocks.emplace_back(Paragraph{as_sentence(remark)});
     return section;
@@ -203,13 +231,24 @@ Section events_section(const ReportFacts& facts) {
                  {"Why it is taken for that", 0.4}},
                 {}};
     const std::vector<Event>& events = facts.judged.events;
-    for (std::size_t i = 0; i < events.size(); ++i)
+    const std::vector<std::string> numbers = event_numbers(events, facts.trace.time);
+    const Listed listed = largest_events(events, most_rows);
+    for (const std::size_t i : listed.rows)
         table.rows.push_back(
-            {event_number(i), to_words(events[i].time, facts.zone),
-             std::string(name_of(events[i].kind)),
-             std::isfinite(events[i].change_mv) ? millivolts(events[i].change_mv) : "",
+            {numbers[i], to_words(events[i].time, facts.zone), std::string(name_of(events[i].kind)),
+             std::isfinite(events[i].change_mv) ? number_text(events[i].change_mv, 0) + " mV" : "",
              with_times_in(events[i].why, facts.zone)});
     section.blocks.emplace_back(std::move(table));
+    if (listed.left_out > 0)
+        section.blocks.emplace_back(Paragraph{fmt::format(
+            "{} events of smaller change are not listed; judgement.json, which goes with this "
+            "report, has all.",
+            listed.left_out)});
+    if (const auto outside = std::ranges::count(numbers, std::string()); outside > 0)
+        section.blocks.emplace_back(Paragraph{fmt::format(
+            "What has no number happened before the first reading or after the last ({} in all); "
+            "the chart does not show it.",
+            outside)});
     return section;
 }
 

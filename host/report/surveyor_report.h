@@ -35,6 +35,7 @@ struct ReportFacts {
     double worst_share; ///< fraction
     const Zone& zone;   ///< whose clocks its times are shown by
     Scene chart;
+    std::string chart_caption; ///< without what its numbers are
     Scene budget_chart;
     std::span<const Attachment> attachments; ///< that go with the report
     std::string manifest; ///< of the attachments: hashing them takes longer than drawing

@@ -1,4 +1,5 @@
 """A report and a figure, as a surveyor asks for them: by the programs that read PDFs."""
+import hashlib
 import json
 import math
 import re
@@ -77,6 +78,18 @@ class Report(EndToEnd):
         self.assertRegex(letter, r"Page size: +61[12](\.\d+)? x 79[12](\.\d+)? pts \(letter\)")
         figure = run("pdfinfo", self.make("trace", "figure.pdf", "--width-mm", "160")).stdout
         self.assertRegex(figure, r"Page size: +453\.54\d? x ")  # 160 mm
+
+    def test_a_figure_carries_what_it_is_of_and_the_number_of_its_readings_as_the_report_does(self):
+        digest = hashlib.sha256(self.trace.read_bytes()).hexdigest()
+        figure = " ".join(run("pdftotext", self.make("trace", "days-figure.pdf"), "-").stdout.split())
+        report = " ".join(self.text_of(self.make("report", "days.pdf")).split())
+        for says in ("Sanderling (", "2026-05-04 06:00:00 UTC to 2026-05-06 05:59:00 UTC",
+                     "agcl/seawater from a cell on agcl/open", "water of", "instrument not stated", f"evidence {digest[:12]} (SHA-256)"):
+            self.assertIn(says, figure)
+        self.assertIn(f"evidence {digest[:12]} (SHA-256)", report)
+        self.assertIn(digest, report)
+        description = self.make("trace", "days.svg").read_text(encoding="utf-8").split("</desc>")[0]
+        self.assertIn(f"evidence {digest[:12]} (SHA-256)", description)
 
     def test_hostile_names_break_neither_page_nor_figure(self):
         name = '"""' + HOSTILE.replace("\\", "\\\\").replace('"', '\\"') + '"""'
@@ -185,7 +198,7 @@ class Report(EndToEnd):
         self.done("report", *source, "--output", page)
         text = page.read_text(encoding="utf-8")
         in_utc = re.findall(r"\d{4}-\d\d-\d\dT\d\d:\d\d:[0-9.]+Z", text)
-        self.assertEqual(in_utc, ["2026-05-06T07:00:00Z"])
+        self.assertEqual(set(in_utc), {"2026-05-06T07:00:00Z"})
         self.assertRegex(text, r"what is read until 2026-05-0\d \d\d:\d\d:00 EDT may still settle")
         self.assertIn("until 2026-05-05 02:00:00 EDT: the salinity was 24.5 PSU", text)
         judged = self.done("judge", *source)
@@ -197,7 +210,7 @@ class Report(EndToEnd):
         part = ("--from", "2026-05-04T21:30:00Z", "--to", "2026-05-05T08:30:00+02:00")
         figure = self.make("trace", "part.svg", *part).read_text(encoding="utf-8")
         self.assertIn("2026-05-04 21:30:00 UTC to 2026-05-05 06:30:00 UTC", figure)
-        self.assertIn("days.csv, only from 2026-05-04T21:30:00Z to 2026-05-05T06:30:00Z", figure)
+        self.assertIn("readings days.csv, only from 2026-05-04 21:30:00 UTC to 2026-05-05 06:30:00 UTC, evidence", figure)
         judged = json.loads(quaycell("judge", "--trace", self.trace, "--vessel", self.vessel, "--json", *part).stdout)
         self.assertEqual(judged["readings"], 9 * 60 + 1)
         self.assertEqual(judged["time_share"]["under-protected"], 1)

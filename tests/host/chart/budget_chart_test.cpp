@@ -27,7 +27,7 @@ TEST_CASE("contributions stand by size, with their share of the sum of squares")
     CHECK(texts[1].text == "4.00 mV, 64 %");
     CHECK(texts[2].text == "contact");
     CHECK(texts[3].text == "3.00 mV, 36 %");
-    CHECK(texts[4].text == "All together: 5.00 mV; expanded, k = 2: 10.0 mV");
+    CHECK(texts[4].text == "All together: 5.00 mV; expanded, k = 2: 10 mV");
     CHECK(scene.description.find("contact: 3.00 mV, 36 %. ") != std::string::npos);
     CHECK(scene.height_mm == doctest::Approx(19));
 }
@@ -42,5 +42,5 @@ TEST_CASE("long names are cut, nothing leaves the picture, and no contribution i
     }
     CHECK(has_text(scene, "0.00 mV, 0 %"));
     CHECK(has_text(draw_budget({}, 100, fake_text_width),
-                   "All together: 0.00 mV; expanded, k = 2: 0.0 mV"));
+                   "All together: 0.00 mV; expanded, k = 2: 0 mV"));
 }

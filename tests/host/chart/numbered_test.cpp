@@ -52,15 +52,3 @@ TEST_CASE("spells in which the hull was protected have no number") {
     CHECK(spells[0].spell.verdict == Verdict::under_protected);
     CHECK(spells[1].number == "S2");
 }
-
-TEST_CASE("of many spells the longest are told, in order of time") {
-    JudgedTrace judged;
-    for (const int lasts_s : {10, 40, 20, 30})
-        judged.spells.push_back({from_unix_s(100 * lasts_s), from_unix_s(101 * lasts_s),
-                                 Verdict::under_protected, 1, missing_value});
-    CHECK(longest_spells(judged, 9).size() == 4);
-    const auto told = longest_spells(judged, 2);
-    REQUIRE(told.size() == 2);
-    CHECK(told[0].number == "S4"); // of 30 s
-    CHECK(told[1].number == "S2"); // of 40 s
-}

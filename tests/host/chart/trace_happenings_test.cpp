@@ -34,7 +34,7 @@ TEST_CASE("a figure that stands alone tells what its numbers are, by the clocks 
     options.with_key = true;
     const Scene scene = scene_of(trace, options);
     CHECK(has_text(scene, "2026-05-04 04:00:00 IIT shore-power-on, +75 mV"));
-    CHECK(has_text(scene, "2026-05-07 14:20:00 IIT under-protected 1 h, −901 mV"));
+    CHECK(has_text(scene, "2026-05-07 14:20 IIT under-protected 1 h, −901 mV"));
     CHECK(has_text(scene, "S1"));
     CHECK(has_text(scene, "S1 under-protected"));
     CHECK(has_text(scene, "Time in Invented/Island: IIT, UTC+3"));
@@ -142,10 +142,74 @@ TEST_CASE("of very many events and spells none goes without its number, and text
         options.with_key = true;
         const Scene scene = scene_of(trace, options);
         check_texts(scene);
-        CHECK(has_text(scene, "20 more events are not listed here."));
+        CHECK(has_text(scene, "not listed: 20 smaller events"));
         CHECK(std::ranges::any_of(texts_of(scene), [](const Text& text) {
-            return text.text.ends_with(" more shorter spells are not listed here.");
+            return text.text.starts_with("not listed: ") &&
+                   text.text.find(" shorter spells, ") != std::string::npos;
         }));
         CHECK(render_svg(scene).size() < 300000);
     }
+}
+
+TEST_CASE("of very many spells the longest are listed by the numbers they have in the picture") {
+    Trace trace = tide(6000, 60);
+    trace.potential_mv.assign(6000, -1000);
+    for (std::size_t i = 0; i < 3000; i += 100) // 30 spells of ten minutes
+        for (std::size_t k = i; k < i + 10; ++k)
+            trace.potential_mv[k] = i == 2000 ? -1000 : -900;
+    for (std::size_t k = 2000; k < 2007; ++k)
+        trace.potential_mv[k] = -700; // shorter, but the worst
+    for (std::size_t i = 5000; i < 5120; ++i)
+        trace.potential_mv[i] = -901;
+    ChartOptions options;
+    options.with_key = true;
+    const Scene scene = scene_of(trace, options);
+    const Group key = group_titled(scene, "Events and spells, by their numbers");
+    CHECK(has_text(scene, "2026-05-07 11:20 UTC under-protected 2 h, −901 mV"));
+    const std::vector<Text> texts = texts_of(key);
+    const auto has_number = [&texts](const char* number) {
+        return std::ranges::find(texts, number, &Text::text) != texts.end();
+    };
+    CHECK(has_number("S31"));
+    CHECK(has_number("S21"));
+    CHECK(has_text(scene, "2026-05-05 09:20 UTC under-protected 7 min, −700 mV"));
+    CHECK(has_text(scene, "not listed: 11 shorter spells, 1 h 50 min together"));
+    check_texts(scene);
+}
+
+TEST_CASE("what happened before the first reading or after the last has no number, and is told") {
+    Trace trace = tide(100, 60);
+    trace.events = {{trace.time.front() - std::chrono::hours{1}, EventKind::clock_set, 0, "before"},
+                    {trace.time[50], EventKind::restart, missing_value, "within"},
+                    {trace.time.back() + std::chrono::hours{1}, EventKind::restart, 0, "after"}};
+    ChartOptions options;
+    options.with_key = true;
+    const Scene scene = scene_of(trace, options);
+    CHECK(has_text(scene, "1 restart"));
+    CHECK(has_text(scene, "2026-05-04 00:50:00 UTC restart"));
+    CHECK(has_text(scene, "not shown: 2 outside the readings"));
+    trace.events.erase(trace.events.begin() + 1);
+    CHECK_FALSE(has_text(scene_of(trace), "event, by its number"));
+}
+
+TEST_CASE("a change of the clocks is a line, and the key says so") {
+    ChartOptions options;
+    options.zone =
+        Zone("Invented/Island", {{monday, std::chrono::hours{3}, "IIT"},
+                                 {monday + std::chrono::hours{30}, std::chrono::hours{2}, "IST"}});
+    CHECK(has_text(scene_of(tide(6048, 100), options), "clocks changed"));
+    CHECK_FALSE(has_text(scene_of(tide(600, 100), options), "clocks changed"));
+}
+
+TEST_CASE("an uncertainty beyond all bands does not flatten the trace, and its ribbon is cut off") {
+    ChartOptions options;
+    options.expanded_uncertainty_mv = 2304.5;
+    const Scene scene = scene_of(tide(600, 100), options);
+    CHECK(has_text(scene, "each reading ± 2300 mV (k = 2)"));
+    CHECK(scene.description.find("Median −1000 mV") != std::string::npos);
+    const Group limits = group_titled(scene, "Limits");
+    CHECK(std::get<Lines>(limits.items[1]).lines[0][0].y_mm -
+              std::get<Lines>(limits.items[0]).lines[0][0].y_mm >
+          5);
+    check_texts(scene);
 }

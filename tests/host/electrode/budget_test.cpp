@@ -221,11 +221,12 @@ TEST_CASE("Water out of range has no budget") {
     CHECK_FALSE(conversion_budget(Scale::she, Scale::cse, water_between(0, 1)));
 }
 
-TEST_CASE("An uncertainty that decides nothing is not told to a tenth of a millivolt") {
-    CHECK(uncertainty_text(15.23) == "within 15.2 mV (k = 2)");
-    CHECK(uncertainty_text(100) == "within 100.0 mV (k = 2)");
-    CHECK(uncertainty_text(1165.6) == "hardly known, perhaps within 1 V (k = 2)");
-    CHECK(uncertainty_text(240) == "hardly known, perhaps within 0.2 V (k = 2)");
+TEST_CASE("An uncertainty is told to two digits, and one that decides nothing is called so") {
+    CHECK(uncertainty_text(15.23) == "within 15 mV (k = 2)");
+    CHECK(uncertainty_text(5.23) == "within 5.2 mV (k = 2)");
+    CHECK(uncertainty_text(100) == "within 100 mV (k = 2)");
+    CHECK(uncertainty_text(1165.6) == "hardly known, perhaps within 1200 mV (k = 2)");
+    CHECK(uncertainty_text(240) == "hardly known, perhaps within 240 mV (k = 2)");
 }
 
 TEST_CASE("Every line says where it comes from") {

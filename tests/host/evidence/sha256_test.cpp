@@ -14,3 +14,10 @@ TEST_CASE("published digests: FIPS 180-4's examples, NIST's test vectors (from m
 TEST_CASE("a zero inside is a byte like any other") {
     CHECK(sha256_hex(std::string_view("a\0b", 3)) != sha256_hex("a"));
 }
+
+TEST_CASE("bytes that come in pieces have the digest of the whole") {
+    Sha256 sum;
+    for (const char* piece : {"abcdbcdecdefdefgefghfghighij", "", "hijkijkljklmklmnlmnomnopnopq"})
+        sum.add(piece);
+    CHECK(sum.hex() == "248d6a61d20638b8e5c026930c3e6039a33ce45964ff2167f6ecedd419db06c1");
+}
