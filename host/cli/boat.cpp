@@ -131,7 +131,10 @@ Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace) {
         boat.hull = *hull;
     }
 
-    boat.meter = trace.meter;
+    if (options.meter)
+        boat.meter = *options.meter;
+    else if (trace.meter)
+        boat.meter = *trace.meter;
     if (!options.scale.empty()) {
         const auto scale = scale_named(options.scale);
         if (!scale) return scale.error();

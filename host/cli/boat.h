@@ -31,6 +31,7 @@ struct BoatOptions {
     bool cell_checked = false;
     GivenFile budget_file;
     WaterOptions water;
+    std::optional<StatedMeter> meter; ///< that the readings were taken with; no option says it
 };
 
 void add_boat_options(CLI::App& command, BoatOptions& options);
@@ -54,7 +55,7 @@ struct Boat {
     std::string cell_last_check; ///< a date, or empty
     std::string cell_serial;     ///< may be empty
     BudgetTerms budget_terms = default_budget_terms();
-    std::optional<CalibratedMeter> meter; ///< that took the readings
+    std::optional<Meter> meter; ///< that took the readings
 };
 
 /// What the readings themselves tell; it wins over the vessel file.

@@ -2,6 +2,7 @@
 
 #include "cli/cell_checks.h"
 
+#include <algorithm>
 #include <fmt/chrono.h>
 #include <fmt/format.h>
 
@@ -29,12 +30,32 @@ std::string in_short(const LoggerRow& logger) {
 
 } // namespace
 
-InstrumentFacts instrument_of(const TraceOrigin& origin, const TraceJudgement& judgement) {
+Result<std::optional<StatedMeter>> meter_of(const TraceOrigin& origin,
+                                            const std::optional<StatedInstrument>& stated,
+                                            const std::string& where) {
+    if (!stated) return std::optional<StatedMeter>();
+    if (std::ranges::any_of(origin.parts,
+                            [](const OriginPart& part) { return part.logger.has_value(); }))
+        return Error{ErrorCode::wrong_input,
+                     "a logger took these readings, and another instrument is stated", where,
+                     "Leave [instrument] out: the report tells the logger and its calibration."};
+    return std::optional(StatedMeter{stated->accuracy_mv, stated->input_mohm, stated->source_kohm});
+}
+
+InstrumentFacts instrument_of(const TraceOrigin& origin, const TraceJudgement& judgement,
+                              const std::optional<StatedInstrument>& stated) {
     InstrumentFacts facts{{{"Readings", judgement.trace.name}}, "", {}};
-    if (!origin.is_archive) {
+    if (stated) {
+        facts.entries.push_back(
+            {"Instrument", fmt::format("{}, within {:g} mV, input resistance {:g} Mohm, as stated",
+                                       stated->name, stated->accuracy_mv, stated->input_mohm)});
+        facts.entries.push_back({"Calibration of the instrument", stated->calibrated});
+    } else if (!origin.is_archive) {
         facts.entries.push_back({"Instrument", ""});
         facts.entries.push_back({"Calibration of the instrument", ""});
-        facts.in_short = fmt::format("instrument {}", not_stated);
+    }
+    if (!origin.is_archive) {
+        facts.in_short = stated ? stated->name : fmt::format("instrument {}", not_stated);
         return facts;
     }
     for (const OriginPart& part : origin.parts) {
@@ -51,8 +72,9 @@ InstrumentFacts instrument_of(const TraceOrigin& origin, const TraceJudgement& j
             {"Calibration of the instrument" + whose, calibration_words(logger.calibration)});
     }
     for (const OriginPart& part : origin.parts) {
-        const std::string one =
-            part.logger ? in_short(*part.logger) : fmt::format("instrument {}", not_stated);
+        const std::string one = part.logger ? in_short(*part.logger)
+                                : stated    ? stated->name
+                                            : fmt::format("instrument {}", not_stated);
         if (facts.in_short.find(one) != std::string::npos) continue; // of two deployments
         facts.in_short += (facts.in_short.empty() ? "" : " and ") + one;
     }

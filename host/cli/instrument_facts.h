@@ -4,6 +4,7 @@
 #include "cli/trace_origin.h"
 #include "cli/trace_source.h"
 #include "report/document.h"
+#include "report/inspection.h"
 
 namespace quaycell {
 
@@ -13,7 +14,14 @@ struct InstrumentFacts {
     std::vector<std::string> cell_checks; ///< comparisons of the cell that count for the trace
 };
 
-/// As the trace's origin tells; a trace CSV tells nothing but its name.
-InstrumentFacts instrument_of(const TraceOrigin& origin, const TraceJudgement& judgement);
+/// As the trace's origin tells; a trace CSV tells nothing but its
+/// name, and its instrument is what somebody states.
+InstrumentFacts instrument_of(const TraceOrigin& origin, const TraceJudgement& judgement,
+                              const std::optional<StatedInstrument>& stated);
+
+/// The meter that the budget counts. Error (wrong_input): a logger took readings of the trace.
+Result<std::optional<StatedMeter>> meter_of(const TraceOrigin& origin,
+                                            const std::optional<StatedInstrument>& stated,
+                                            const std::string& where);
 
 } // namespace quaycell

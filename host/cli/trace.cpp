@@ -89,8 +89,9 @@ Outcome run(const Options& options) {
 
     const auto hashed = hashed_origin(options.trace);
     if (!hashed) return hashed.error();
-    const FigureCaption caption = figure_caption(
-        *judgement, *zone, instrument_of(hashed->origin, *judgement), hashed->files, *worst_share);
+    const FigureCaption caption =
+        figure_caption(*judgement, *zone, instrument_of(hashed->origin, *judgement, std::nullopt),
+                       hashed->files, *worst_share);
     const Scene scene = figure_of(*judgement, options.width_mm, options.figure, *zone, caption,
                                   true, drawn_text_width());
     const auto& time = judgement->trace.time;

@@ -23,6 +23,10 @@ Water with_chloride_at(const Water& water, double Range::*end) {
     return edge;
 }
 
+/// Where a meter's current counts most: about the most negative that anodes of zinc, aluminium or
+/// magnesium hold a hull at in practice (our judgement).
+constexpr double most_negative_mv = -1100;
+
 /// The larger of a sensitivity at both ends of the water's range.
 template <typename Sensitivity>
 double larger_at_the_ends(const Water& water, const Sensitivity& sensitivity) {
@@ -94,17 +98,32 @@ class Collector {
         if (range.standard_mv() > budget_.lines.back().standard_mv()) budget_.lines.back() = range;
     }
 
-    void add_electronics(const std::optional<CalibratedMeter>& meter) {
-        if (!meter) {
+    void add_electronics(const std::optional<Meter>& meter) {
+        if (meter)
+            std::visit([this](const auto& each) { add_meter(each); }, *meter);
+        else
             add(Term::electronics, "electronics", 1);
-            return;
-        }
-        if (meter->two_temperatures)
+    }
+
+    void add_meter(const StatedMeter& meter) {
+        budget_.lines.push_back({"meter", meter.accuracy_mv, "mV", Distribution::rectangular,
+                                 ErrorKind::systematic, 1, "as stated by who read it"});
+        budget_.lines.push_back(
+            {"current into the meter",
+             loading_mv(most_negative_mv, meter.input_mohm, meter.source_kohm), "mV",
+             Distribution::rectangular, ErrorKind::systematic, 1,
+             fmt::format("{:g} Mohm of the meter as stated, behind {:g} kohm of cell and lead, at "
+                         "{:.0f} mV: computed",
+                         meter.input_mohm, meter.source_kohm, most_negative_mv)});
+    }
+
+    void add_meter(const CalibratedMeter& meter) {
+        if (meter.two_temperatures)
             add(Term::electronics_two_temperatures, "electronics, by two temperatures", 1);
         else
             add(Term::electronics_one_temperature, "electronics, by one temperature", 1);
         budget_.lines.push_back({"instrument of the calibration",
-                                 meter->instrument_expanded_mv / coverage_factor, "mV",
+                                 meter.instrument_expanded_mv / coverage_factor, "mV",
                                  Distribution::normal, ErrorKind::systematic, 1,
                                  "as stated when the logger was calibrated"});
     }
@@ -163,6 +182,11 @@ double BudgetLine::standard_mv() const {
                : mv;
 }
 
+double loading_mv(double potential_mv, double input_mohm, double source_kohm) {
+    constexpr double kohm_per_mohm = 1000;
+    return std::abs(potential_mv) * source_kohm / (input_mohm * kohm_per_mohm + source_kohm);
+}
+
 double Budget::expanded_mv() const {
     return spread().expanded_mv();
 }
@@ -201,8 +225,7 @@ std::string uncertainty_text(double expanded_mv) {
 }
 
 Result<Budget> reading_budget(Scale reading_scale, const Water& water, CellCheck check,
-                              const BudgetTerms& terms,
-                              const std::optional<CalibratedMeter>& meter) {
+                              const BudgetTerms& terms, const std::optional<Meter>& meter) {
     if (const Result<Done> known = check_water(water); !known) return known.error();
     Collector lines(water, terms);
     if (check == CellCheck::same_day)

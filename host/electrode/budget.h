@@ -8,6 +8,7 @@
 
 #include <optional>
 #include <string>
+#include <variant>
 #include <vector>
 
 namespace quaycell {
@@ -57,13 +58,27 @@ struct CalibratedMeter {
     double instrument_expanded_mv; ///< k = 2, of what it was compared with
 };
 
+/// A meter that somebody read and wrote down, as they state it; of a logger's parts it has none.
+struct StatedMeter {
+    double accuracy_mv; ///< half width, at such potentials
+    double input_mohm;  ///< input resistance
+    double source_kohm; ///< of cell, lead and contact: what the meter's own current flows through
+};
+
+/// How much less negative a meter shows a potential because its input draws current through the
+/// source, [mV].
+double loading_mv(double potential_mv, double input_mohm, double source_kohm);
+
+using Meter = std::variant<CalibratedMeter, StatedMeter>;
+
 /// Budget of a reading taken with a cell on `reading_scale`, put on agcl/seawater, after the method
-/// of the GUM (JCGM 100:2008). `meter` is there when a calibrated logger took it. Of water known
+/// of the GUM (JCGM 100:2008). `meter` is there when
+/// a calibrated logger took it, or a meter of which somebody states how good it is. Of water known
 /// within a range every line is that of the end where it is larger, so that knowing less never
 /// looks like knowing more. Water out of range is an error.
 Result<Budget> reading_budget(Scale reading_scale, const Water& water, CellCheck check,
                               const BudgetTerms& terms = default_budget_terms(),
-                              const std::optional<CalibratedMeter>& meter = {});
+                              const std::optional<Meter>& meter = {});
 
 /// Budget of a scale conversion alone, without that of the reading. Water out of range is an
 /// error.

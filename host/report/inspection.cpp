@@ -33,6 +33,25 @@ constexpr Key keys[] = {
     {"not_inspected", &Inspection::not_inspected, "engine cooling, tanks, ..."},
 };
 constexpr std::string_view title = "inspection";
+constexpr std::string_view instrument_title = "instrument";
+
+/// Of a wet cell with its lead and clip (our judgement).
+constexpr double usual_source_kohm = 10;
+/// What no meter or cell goes beyond.
+constexpr double most_accuracy_mv = 1000, least_mohm = 0.001, most_mohm = 1e6, most_kohm = 1e6;
+
+Result<StatedInstrument> parse_instrument(const toml::table& table, const TomlFile& file) {
+    TableReader reader(table, "[instrument]", file);
+    reader.require("accuracy_mv");
+    reader.require("input_mohm");
+    StatedInstrument instrument{
+        reader.needed_text("name"), reader.text("calibrated").value_or(""),
+        reader.number("accuracy_mv", 0, most_accuracy_mv).value_or(0),
+        reader.number("input_mohm", least_mohm, most_mohm).value_or(most_mohm),
+        reader.number("source_kohm", 0, most_kohm).value_or(usual_source_kohm)};
+    if (auto complaint = reader.finish()) return std::move(*complaint);
+    return instrument;
+}
 
 } // namespace
 
@@ -44,6 +63,7 @@ Result<Inspection> parse_inspection(std::string_view toml, std::string_view wher
     TableReader whole(*parsed, "", file);
     whole.require(title);
     const toml::table* const table = whole.table(title);
+    const toml::table* const instrument = whole.table(instrument_title);
     if (auto complaint = whole.finish()) return std::move(*complaint);
     TableReader reader(*table, "[inspection]", file);
     Inspection inspection;
@@ -51,6 +71,11 @@ Result<Inspection> parse_inspection(std::string_view toml, std::string_view wher
     for (const Key& key : keys)
         inspection.*key.value = reader.text(key.name).value_or("");
     if (auto complaint = reader.finish()) return std::move(*complaint);
+    if (instrument != nullptr) {
+        auto stated = parse_instrument(*instrument, file);
+        if (!stated) return stated.error();
+        inspection.instrument = std::move(*stated);
+    }
     return inspection;
 }
 
@@ -61,7 +86,13 @@ std::string new_inspection_file() {
     for (const Key& key : keys)
         text += fmt::format("# {} = \"\"{}{}\n", key.name, key.meaning.empty() ? "" : "  # ",
                             key.meaning);
-    return text;
+    return text +
+           "\n# [instrument]        # only of readings that were taken with a meter and written "
+           "down\n"
+           "# name = \"a hand meter\"\n# calibrated = \"\"     # when, against what\n"
+           "# accuracy_mv = 5      # plus or minus, at such potentials, by its data sheet\n"
+           "# input_mohm = 10      # input resistance\n"
+           "# source_kohm = 10     # of cell, lead and clip together\n";
 }
 
 } // namespace quaycell

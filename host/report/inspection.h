@@ -4,10 +4,20 @@
 
 #include "base/result.h"
 
+#include <optional>
 #include <string>
 #include <string_view>
 
 namespace quaycell {
+
+/// A meter that was read by hand.
+struct StatedInstrument {
+    std::string name;
+    std::string calibrated; ///< when and against what; empty: not stated
+    double accuracy_mv;     ///< half width, at the potentials that were read
+    double input_mohm;
+    double source_kohm; ///< of cell, lead and contact
+};
 
 /// Empty: not stated.
 struct Inspection {
@@ -29,6 +39,7 @@ struct Inspection {
     std::string coating;
     std::string opinion;
     std::string not_inspected;
+    std::optional<StatedInstrument> instrument{}; ///< of readings that no logger took
 };
 
 /// Reads an inspection file. Unknown keys and wrong types are errors (wrong_input) whose place is

@@ -259,3 +259,26 @@ TEST_CASE("a calibrated logger's electronics are known better, its instrument co
     CHECK(standard_mv(one, "instrument") == doctest::Approx(0.325));
     CHECK(lines_of(one).size() == lines_of({}).size() + 1);
 }
+
+TEST_CASE("a meter's input draws the potential down: criteria.md, row M-h, at 900 mV and 10 Mohm") {
+    // Ohm's law, computed there apart from this program, to two digits.
+    CHECK(loading_mv(-900, 10, 1) == doctest::Approx(0.09).epsilon(0.01));
+    CHECK(loading_mv(-900, 10, 10) == doctest::Approx(0.9).epsilon(0.01));
+    CHECK(loading_mv(-900, 10, 100) == doctest::Approx(8.9).epsilon(0.01));
+    CHECK(loading_mv(-900, 10, 1000) == doctest::Approx(82).epsilon(0.01));
+    CHECK(loading_mv(-900, 10, 0) == 0);
+}
+
+TEST_CASE("of a meter that somebody read no logger's electronics count") {
+    const auto budget = reading_budget(Scale::agcl_open, water_between(35, 35), CellCheck::same_day,
+                                       default_budget_terms(), StatedMeter{6, 10, 10});
+    REQUIRE(budget);
+    for (const BudgetLine& each : budget->lines) {
+        CHECK(each.name.find("electronics") == std::string::npos);
+        CHECK(each.name.find("calibration") == std::string::npos);
+    }
+    CHECK(line_mv(*budget, "meter") == doctest::Approx(6 / std::sqrt(3.0)));
+    // 1100 mV over 10.01 Mohm, through 10 kohm: 1.099 mV.
+    CHECK(line_mv(*budget, "current into the meter") ==
+          doctest::Approx(1.099 / std::sqrt(3.0)).epsilon(0.001));
+}

@@ -30,6 +30,28 @@ TEST_CASE("every line of the file to start from is a key once its mark is taken 
     const auto said = parse_inspection(file, "visit.toml");
     REQUIRE(said);
     CHECK(said->date == "2026-05-12");
+    REQUIRE(said->instrument);
+    CHECK(said->instrument->input_mohm == 10);
+}
+
+TEST_CASE("a meter is stated with what counts in its uncertainty, or not at all") {
+    const std::string meter = "[inspection]\n[instrument]\nname = \"DMM, invented\"\n";
+    const auto said =
+        parse_inspection(meter + "accuracy_mv = 4.5\ninput_mohm = 11\n", "visit.toml");
+    REQUIRE(said);
+    REQUIRE(said->instrument);
+    CHECK(said->instrument->name == "DMM, invented");
+    CHECK(said->instrument->accuracy_mv == 4.5);
+    CHECK(said->instrument->source_kohm == 10); // where nobody says
+    CHECK_FALSE(parse_inspection("[inspection]\n", "visit.toml")->instrument);
+    for (const char* rest :
+         {"", "accuracy_mv = 4.5\n", "input_mohm = 11\n", "accuracy_mv = -1\ninput_mohm = 11\n",
+          "accuracy_mv = 4.5\ninput_mohm = 0\n", "accuracy_mv = 4.5\ninput_mohm = 11\nx = 1\n"}) {
+        CAPTURE(rest);
+        const auto refused = parse_inspection(meter + rest, "visit.toml");
+        REQUIRE_FALSE(refused);
+        CHECK(refused.error().code == ErrorCode::wrong_input);
+    }
 }
 
 TEST_CASE("a misspelt key is named with its line") {
