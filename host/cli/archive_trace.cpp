@@ -85,8 +85,7 @@ std::string what_of(const TraceEntry& entry) {
     return fmt::format("deployment {} ({})", entry.number, entry.origin);
 }
 
-} // namespace
-
+/// What is true of the archive and of the loggers, whatever part is read.
 Result<SourcedTrace> about_all(Archive& archive, const std::vector<ArchiveEntry>& chosen) {
     SourcedTrace about;
     auto checks = archive.cell_checks();
@@ -102,6 +101,20 @@ Result<SourcedTrace> about_all(Archive& archive, const std::vector<ArchiveEntry>
         if (!left->empty()) about.remarks.push_back(std::move(*left));
     }
     return about;
+}
+
+} // namespace
+
+Result<ChosenEntries> choose(ReadArchive& read, const std::string& archive_file,
+                             const Wanted& wanted) {
+    auto& [archive, entries] = read;
+    auto chosen = chosen_entries(entries, wanted, archive_file);
+    if (!chosen) return chosen.error();
+    auto known = known_corrections(archive, entries);
+    if (!known) return known.error();
+    auto about = about_all(archive, *chosen);
+    if (!about) return about.error();
+    return ChosenEntries{std::move(*chosen), std::move(*known), std::move(*about)};
 }
 
 Result<SourcedTrace> assembled(std::vector<TraceEntry> entries, SourcedTrace about,
@@ -145,21 +158,16 @@ Result<SourcedTrace> assembled(std::vector<TraceEntry> entries, SourcedTrace abo
 
 Result<SourcedTrace> trace_of(ReadArchive& read, const std::string& archive_file,
                               const Wanted& wanted, ReadAs as) {
-    auto& [archive, entries] = read;
-    const auto chosen = chosen_entries(entries, wanted, archive_file);
+    auto chosen = choose(read, archive_file, wanted);
     if (!chosen) return chosen.error();
-    const auto known = known_corrections(archive, entries);
-    if (!known) return known.error();
-    auto about = about_all(archive, *chosen);
-    if (!about) return about.error();
     std::vector<TraceEntry> parts;
-    for (const ArchiveEntry& entry : *chosen) {
-        auto recorded = recorded_trace(archive, entry);
+    for (const ArchiveEntry& entry : chosen->entries) {
+        auto recorded = recorded_trace(read.archive, entry);
         if (!recorded) return recorded.error();
-        parts.push_back(
-            {entry.number, entry.origin, std::move(*recorded), standing_of(*known, entry.number)});
+        parts.push_back({entry.number, entry.origin, std::move(*recorded),
+                         standing_of(chosen->known, entry.number)});
     }
-    return assembled(std::move(parts), std::move(*about), archive_file, as);
+    return assembled(std::move(parts), std::move(chosen->about), archive_file, as);
 }
 
 } // namespace quaycell

@@ -43,8 +43,14 @@ struct TraceEntry {
 Result<SourcedTrace> assembled(std::vector<TraceEntry> entries, SourcedTrace about,
                                const std::string& archive_file, ReadAs as);
 
-/// What is true of the archive and of the loggers, whatever part is read: remarks, cell checks.
-Result<SourcedTrace> about_all(Archive& archive, const std::vector<ArchiveEntry>& chosen);
+/// The entries that are wanted, what corrects them, and what is true of them all.
+struct ChosenEntries {
+    std::vector<ArchiveEntry> entries;  ///< as chosen_entries() finds them
+    std::vector<KnownCorrection> known; ///< of the whole archive
+    SourcedTrace about;                 ///< without a trace: remarks, cell checks
+};
+Result<ChosenEntries> choose(ReadArchive& read, const std::string& archive_file,
+                             const Wanted& wanted);
 
 /// The trace of the entries that chosen_entries() finds, each by its own logger's calibration and
 /// as corrected by itself, joined where there are several.

@@ -36,4 +36,14 @@ std::vector<Entry> cell_facts(const Boat& boat) {
             {"Last checked", boat.cell_last_check}};
 }
 
+std::vector<NotedFact> notes_about(const std::vector<Note>& notes, const Readings& trace) {
+    constexpr std::chrono::days margin{1}; // who hangs the cell notes it before the first reading
+    std::vector<NotedFact> about;
+    for (const Note& note : notes)
+        if (trace.time.empty() ||
+            (note.at >= trace.time.front() - margin && note.at <= trace.time.back() + margin))
+            about.push_back({note.at, note.text, note.author, note.written_at});
+    return about;
+}
+
 } // namespace quaycell

@@ -138,8 +138,12 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
     if (!whole) return whole.error();
     auto sourced = narrowed(std::move(*whole), options.trace.window);
     if (!sourced) return sourced.error();
+    auto meter = meter_of(sources.origin, inspection->instrument, options.inspection_file.path);
+    if (!meter) return meter.error();
+    BoatOptions boat_options = options.boat;
+    boat_options.meter = *meter;
     const auto judgement =
-        judge_sourced(std::move(*sourced), options.boat, {*worst_share, {}, sources.with.clock});
+        judge_sourced(std::move(*sourced), boat_options, {*worst_share, {}, sources.with.clock});
     if (!judgement) return judgement.error();
     MadeWith with = sources.with;
     const auto zone = zone_of_report(options.figure, judgement->trace, with);
@@ -148,7 +152,8 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
     if (!budget) return budget.error();
     const auto signer = signer_in(sources.files);
     if (!signer) return signer.error();
-    const InstrumentFacts instrument = instrument_of(sources.origin, *judgement);
+    const InstrumentFacts instrument =
+        instrument_of(sources.origin, *judgement, inspection->instrument);
 
     const std::string listed_sources = manifest_of(sources.files);
     const FigureCaption caption = figure_caption(
@@ -159,6 +164,7 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
         said.push_back(correction_text(correction));
         corrections.push_back(correction_text(correction, *zone));
     }
+    const std::vector<NotedFact> notes = notes_about(sources.origin.notes, judgement->trace);
     const TextWidth text_width = drawn_text_width();
     const PageSize& size = paper_of(options);
     const Boat& boat = judgement->boat;
@@ -171,6 +177,8 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
         cell_facts(boat),
         shown_in(instrument.cell_checks, *zone),
         corrections,
+        notes,
+        sources.origin.notes.size() - notes.size(),
         shown_in(not_said_yet(judgement->reasons,
                               {said, instrument.cell_checks, {judgement->judged.trend.why_none}}),
                  *zone),

@@ -61,26 +61,34 @@ Result<OriginPart> read_entry(Archive& archive, const ArchiveEntry& entry,
     return part;
 }
 
+Result<std::vector<Note>> notes_of(Archive& archive, const std::vector<ArchiveEntry>& chosen) {
+    auto notes = archive.notes();
+    if (!notes) return notes;
+    std::erase_if(*notes, [&](const Note& note) {
+        return note.device != 0 &&
+               std::ranges::find(chosen, note.device, &ArchiveEntry::device) == chosen.end();
+    });
+    return notes;
+}
+
 Result<TraceOrigin> read_archive_origin(const TraceOptions& options, const OriginBytes& bytes) {
     const auto wanted = parse_wanted(options.deployments);
     if (!wanted) return wanted.error();
     auto read = read_archive(options.archive_file);
     if (!read) return read.error();
-    auto& [archive, entries] = *read;
-    const auto chosen = chosen_entries(entries, *wanted, options.archive_file);
+    auto chosen = choose(*read, options.archive_file, *wanted);
     if (!chosen) return chosen.error();
-    const auto known = known_corrections(archive, entries);
-    if (!known) return known.error();
-    auto about = about_all(archive, *chosen);
-    if (!about) return about.error();
+    auto notes = notes_of(read->archive, chosen->entries);
+    if (!notes) return notes.error();
     TraceOrigin origin;
     origin.name = std::filesystem::path(options.archive_file).filename().string();
     origin.is_archive = true;
     origin.read_as = options.uncorrected ? ReadAs::recorded : ReadAs::corrected;
-    origin.cell_checks = std::move(about->cell_checks);
-    origin.remarks = std::move(about->remarks);
-    for (const ArchiveEntry& entry : *chosen) {
-        auto part = read_entry(archive, entry, *known, bytes);
+    origin.cell_checks = std::move(chosen->about.cell_checks);
+    origin.remarks = std::move(chosen->about.remarks);
+    origin.notes = std::move(*notes);
+    for (const ArchiveEntry& entry : chosen->entries) {
+        auto part = read_entry(read->archive, entry, chosen->known, bytes);
         if (!part) return part.error();
         origin.parts.push_back(std::move(*part));
     }

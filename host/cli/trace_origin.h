@@ -32,6 +32,8 @@ struct TraceOrigin {
     std::vector<OriginPart> parts;
     std::vector<CellCheckRow> cell_checks;
     std::vector<std::string> remarks; ///< on the archive as a whole
+    /// What people noted of these loggers, or of none, whatever time it is about.
+    std::vector<Note> notes;
 };
 
 /// Who gets the bytes of the files that an origin's parts name, one file after the other.

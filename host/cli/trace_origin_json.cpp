@@ -136,6 +136,20 @@ CellCheckRow check_from(const json::value& value) {
             instant_of(value.at("written_at_ms"))};
 }
 
+json::object note_json(const Note& note) {
+    return {{"device", note.device},
+            {"at_ms", ms_of(note.at)},
+            {"text", note.text},
+            {"author", note.author},
+            {"written_at_ms", ms_of(note.written_at)}};
+}
+
+Note note_from(const json::value& value) {
+    return {number_of<std::uint32_t>(value.at("device")), instant_of(value.at("at_ms")),
+            text_of(value.at("text")), text_of(value.at("author")),
+            instant_of(value.at("written_at_ms"))};
+}
+
 json::object part_json(const OriginPart& part) {
     json::array spent;
     for (const SequenceRange& range : part.spent)
@@ -173,6 +187,8 @@ TraceOrigin origin_from(const json::value& value) {
         origin.cell_checks.push_back(check_from(check));
     for (const json::value& remark : value.at("remarks").as_array())
         origin.remarks.push_back(text_of(remark));
+    for (const json::value& note : value.at("notes").as_array())
+        origin.notes.push_back(note_from(note));
     return origin;
 }
 
@@ -185,13 +201,17 @@ std::string origin_document(const TraceOrigin& origin) {
     json::array checks;
     for (const CellCheckRow& check : origin.cell_checks)
         checks.push_back(check_json(check));
+    json::array notes;
+    for (const Note& note : origin.notes)
+        notes.push_back(note_json(note));
     return to_document(
         json::object{{"name", origin.name},
                      {"archive", origin.is_archive},
                      {"corrected", origin.read_as == ReadAs::corrected},
                      {"parts", parts},
                      {"cell_checks", checks},
-                     {"remarks", json::array(origin.remarks.begin(), origin.remarks.end())}});
+                     {"remarks", json::array(origin.remarks.begin(), origin.remarks.end())},
+                     {"notes", notes}});
 }
 
 Result<TraceOrigin> parse_origin(std::string_view document) {

@@ -217,10 +217,33 @@ Section results_section(const ReportFacts& facts) {
     return section;
 }
 
+namespace {
+
+/// As people wrote it.
+void add_notes(const ReportFacts& facts, Section& section) {
+    Table table{"What people noted on the spot or later; nobody checked it against the readings",
+                {{"About", 0.25}, {"Note", 0.47}, {"Who, and when it was written", 0.28}},
+                {}};
+    for (const NotedFact& note : facts.notes)
+        table.rows.push_back(
+            {to_words(note.at, facts.zone), note.text,
+             fmt::format("{}, {}", note.author, to_words(note.written_at, facts.zone))});
+    if (!table.rows.empty()) section.blocks.emplace_back(std::move(table));
+    if (facts.other_notes != 0)
+        section.blocks.emplace_back(Paragraph{fmt::format(
+            "{} note{} about other times go{} with this report, in the file that tells how the "
+            "readings are to be read.",
+            facts.other_notes, facts.other_notes == 1 ? "" : "s",
+            facts.other_notes == 1 ? "es" : "")});
+}
+
+} // namespace
+
 Section events_section(const ReportFacts& facts) {
     Section section{"Events", {}};
     if (facts.judged.events.empty()) {
         section.blocks.emplace_back(Paragraph{"None was found."});
+        add_notes(facts, section);
         return section;
     }
     Table table{"What happened, in order of time",
@@ -249,6 +272,7 @@ Section events_section(const ReportFacts& facts) {
             "What has no number happened before the first reading or after the last ({} in all); "
             "the chart does not show it.",
             outside)});
+    add_notes(facts, section);
     return section;
 }
 

@@ -14,6 +14,14 @@
 
 namespace quaycell {
 
+/// What somebody noted, of a time.
+struct NotedFact {
+    Instant at;
+    std::string text;
+    std::string author;
+    Instant written_at;
+};
+
 /// All that the report is made of. What is referred to outlives the call only.
 struct ReportFacts {
     const Inspection& inspection;
@@ -24,6 +32,8 @@ struct ReportFacts {
     std::vector<Entry> cell;
     std::vector<std::string> cell_checks;
     std::vector<std::string> corrections;
+    std::vector<NotedFact> notes;     ///< about the time of the readings
+    std::size_t other_notes;          ///< that go with the report, about other times
     std::vector<std::string> remarks; ///< why the verdict is what it is, what was left out
     std::vector<std::string> advice;
     std::vector<std::string> cautions;

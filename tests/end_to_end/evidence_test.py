@@ -112,6 +112,33 @@ class MadeAgain(Evidence):
         self.done("correct", "--archive", archive, "--deployment", "2", "--cell-scale", "agcl/open", "--why", "read off")
         self.agrees(self.report("all.pdf", "--archive", archive, "--deployment", "all"))
 
+    def test_what_people_noted_is_in_the_report_and_under_its_digests(self):
+        archive = self.folder / "a.quaycell"
+        self.done("import", self.csv, "--archive", archive)
+        for time, words in (("2026-05-04T06:30:00Z", "=1+1 <b>shore</b> lead out"), ("2026-09-01T00:00:00Z", "hauled")):
+            self.done("note", "--archive", archive, "--time", time, "--author", "Ada Invented", words)
+        page = self.report("noted.html", "--archive", archive, "--zone", "Europe/Berlin")
+        text = page.read_text(encoding="utf-8")
+        self.assertIn("2026-05-04 08:30:00 CEST", text)
+        self.assertIn("=1+1 &lt;b&gt;shore&lt;/b&gt; lead out", text)
+        self.assertRegex(text, "Ada Invented, 20[0-9-]+ [0-9:]+ CES?T")
+        self.assertNotIn("hauled", text)
+        self.assertIn("1 note about other times goes with this report", text)
+        origin = json.loads((self.folder / "noted-evidence" / "origin.json").read_text(encoding="utf-8"))
+        self.assertEqual([note["text"] for note in origin["notes"]], ["=1+1 <b>shore</b> lead out", "hauled"])
+        self.agrees(page)
+
+    def test_a_meter_that_was_read_counts_in_place_of_a_logger(self):
+        visit = self.folder / "visit.toml"
+        visit.write_text('[inspection]\n[instrument]\nname = "DMM 7, invented"\naccuracy_mv = 6\n'
+                         'input_mohm = 10\nsource_kohm = 100\n', encoding="utf-8")
+        page = self.report("meter.html", "--trace", self.csv, "--inspection", visit)
+        text = page.read_text(encoding="utf-8")
+        self.assertIn("DMM 7, invented, within 6 mV, input resistance 10 Mohm, as stated", text)
+        self.assertIn("current into the meter", text)
+        self.assertNotIn("electronics", text)
+        self.agrees(page)
+
     def test_records_that_another_archive_does_not_hold_are_named(self):
         archive = self.archive()
         path = self.report("two.pdf", "--archive", archive, "--deployment", "2")

@@ -44,6 +44,7 @@ TraceOrigin full() {
     origin.parts = {logger, imported};
     origin.cell_checks = {{"C-17", at(4), "cell", -2.125, "good", "Ben", at(5)}};
     origin.remarks = {"the archive is damaged; lost: a note"};
+    origin.notes = {{0xa1b2, at(6), "\"shore\" out \x02", "Cleo", at(7)}};
     return origin;
 }
 
@@ -84,6 +85,12 @@ TEST_CASE("an origin is read as it was written") {
     REQUIRE(after->cell_checks.size() == 1);
     CHECK(after->cell_checks[0].difference_mv == -2.125);
     CHECK(after->remarks == before.remarks);
+    REQUIRE(after->notes.size() == 1);
+    CHECK(after->notes[0].device == 0xa1b2);
+    CHECK(after->notes[0].at == at(6));
+    CHECK(after->notes[0].text == before.notes[0].text);
+    CHECK(after->notes[0].author == "Cleo");
+    CHECK(after->notes[0].written_at == at(7));
 }
 
 TEST_CASE("a document of another kind is refused") {
