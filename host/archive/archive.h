@@ -8,6 +8,7 @@
 
 #include "archive/record_visitor.h"
 #include "archive/sqlite.h"
+#include "archive/survey_rows.h"
 #include "archive/whole_records.h"
 #include "base/record_bytes.h"
 #include "base/time.h"
@@ -193,6 +194,20 @@ class Archive {
 
     /// In order of time.
     Result<std::vector<CellCheckRow>> cell_checks();
+
+    /// Keeps the beginning of a survey with its points; its number.
+    Result<std::int64_t> put_survey(const SurveyRow& survey,
+                                    std::span<const SurveyPointRow> points);
+    Result<Done> put_survey_point(std::int64_t survey, const SurveyPointRow& point);
+
+    /// It is on the disk when this returns; its number.
+    Result<std::int64_t> put_survey_entry(std::int64_t survey, const SurveyEntryRow& entry);
+
+    /// By number.
+    Result<std::vector<SurveyRow>> surveys();
+    /// Each in the order in which they were put.
+    Result<std::vector<SurveyPointRow>> survey_points(std::int64_t survey);
+    Result<std::vector<SurveyEntryRow>> survey_entries(std::int64_t survey);
 
     /// Keeps a correction under the next number. `known` is the highest number that whoever decided
     /// on it knew of, else 0. Error besides those above: in_use, when there is a higher one by now.

@@ -32,6 +32,9 @@ constexpr Table tables[] = {
     {"known_bad", "-iiiiit", "entries of numbers known bad"},
     {"correction", "-tiiiiiittiitti", "corrections"},
     {"cell_check", "-titittti", "comparisons of a cell"},
+    {"survey", "-ittitittttt", "surveys"},
+    {"survey_point", "-itttti", "points of a survey"},
+    {"survey_entry", "-iittttiiiiitb", "entries of a survey"},
 };
 constexpr std::int64_t first_schema_with_checksums = 2;
 

@@ -154,6 +154,54 @@ CREATE TABLE cell_check (       -- what comparing a reference cell has found
     written_at_ms INTEGER NOT NULL,
     checksum INTEGER NOT NULL
 );
+)sql",
+    R"sql(
+CREATE TABLE survey (           -- a walk from point to point; words as survey/survey.h has them
+    id INTEGER PRIMARY KEY,
+    begun_ms INTEGER NOT NULL,
+    boat TEXT NOT NULL,
+    author TEXT NOT NULL,
+    device INTEGER NOT NULL,    -- the logger that reads, or 0
+    instrument TEXT NOT NULL,
+    input_kohm INTEGER NOT NULL, -- its input resistance; 0: nobody said
+    reference_instrument TEXT NOT NULL,
+    cell_scale TEXT NOT NULL,
+    cell_serial TEXT NOT NULL,
+    cell_travel TEXT NOT NULL,  -- 'one-place' or 'moved'
+    criterion TEXT NOT NULL,    -- by which a reading counts as settled
+    checksum INTEGER NOT NULL
+);
+
+CREATE TABLE survey_point (
+    id INTEGER PRIMARY KEY,
+    survey INTEGER NOT NULL,
+    name TEXT NOT NULL,
+    role TEXT NOT NULL,
+    metal TEXT NOT NULL,        -- its kind, or empty
+    side TEXT NOT NULL,         -- empty: nobody said where it is
+    forward_permille INTEGER NOT NULL,
+    checksum INTEGER NOT NULL
+);
+CREATE INDEX survey_point_survey ON survey_point (survey);
+
+CREATE TABLE survey_entry (     -- never changed: a strike is a row, too
+    id INTEGER PRIMARY KEY,
+    survey INTEGER NOT NULL,
+    at_ms INTEGER NOT NULL,
+    kind TEXT NOT NULL,
+    point TEXT NOT NULL,
+    shore TEXT NOT NULL,
+    anodes TEXT NOT NULL,
+    potential_uv INTEGER NOT NULL,
+    spread_uv INTEGER NOT NULL,
+    settled INTEGER NOT NULL,
+    ac_uv INTEGER NOT NULL,     -- negative: not measured
+    about INTEGER NOT NULL,     -- id of another entry, or 0
+    text TEXT NOT NULL,
+    live_readings BLOB NOT NULL, -- that the potential is the median of; empty where it was typed in
+    checksum INTEGER NOT NULL
+);
+CREATE INDEX survey_entry_survey ON survey_entry (survey);
 )sql"};
 
 /// The columns that each table's checksum is taken of, and the schema that began to.
@@ -177,6 +225,15 @@ constexpr SummedTable summed_tables[] = {
      "from_ms, to_ms, why, author, written_at_ms",
      3},
     {"cell_check", "cell, at_ms, against, difference_uv, finding, author, written_at_ms", 4},
+    {"survey",
+     "begun_ms, boat, author, device, instrument, input_kohm, reference_instrument, cell_scale, "
+     "cell_serial, cell_travel, criterion",
+     5},
+    {"survey_point", "survey, name, role, metal, side, forward_permille", 5},
+    {"survey_entry",
+     "survey, at_ms, kind, point, shore, anodes, potential_uv, spread_uv, settled, ac_uv, about, "
+     "text, live_readings",
+     5},
 };
 
 constexpr std::int64_t current_schema = migrations.size();

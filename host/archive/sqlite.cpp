@@ -93,7 +93,9 @@ Statement& Statement::bind_in_place(std::string_view text) {
 }
 
 Statement& Statement::bind(std::span<const std::uint8_t> bytes) {
-    bind_failure_ |= sqlite3_bind_blob(statement_.get(), ++bound_, bytes.data(),
+    // No bytes have no address, which SQLite would take for NULL.
+    const void* const data = bytes.empty() ? static_cast<const void*>("") : bytes.data();
+    bind_failure_ |= sqlite3_bind_blob(statement_.get(), ++bound_, data,
                                        static_cast<int>(bytes.size()), SQLITE_TRANSIENT);
     return *this;
 }

@@ -122,11 +122,6 @@ class Survey {
     const TextWidth& text_width_;
 };
 
-std::string side_name(HullSide side) {
-    constexpr std::array<const char*, 3> names{"port", "centre", "starboard"};
-    return names[static_cast<std::size_t>(side)];
-}
-
 } // namespace
 
 Scene draw_survey(std::string_view title, std::span<const SurveyedPoint> points,
@@ -148,8 +143,7 @@ Scene draw_survey(std::string_view title, std::span<const SurveyedPoint> points,
         const SurveyedPoint& point = points[i];
         const std::string value =
             fmt::format("{} mV, {}", number_text(point.potential_mv, 0), name_of(point.verdict));
-        const std::string name =
-            fmt::format("{}, {}", clean_text(point.name), side_name(point.side));
+        const std::string name = fmt::format("{}, {}", clean_text(point.name), name_of(point.side));
         const double baseline = top + small_size_mm;
         list.items.emplace_back(
             mark_of({margin_mm + mark_mm, baseline - small_size_mm * 0.36}, point.verdict));

@@ -3,12 +3,11 @@
 
 #include "chart/scene.h"
 #include "protection/verdict.h"
+#include "vessel/hull_place.h"
 
 #include <span>
 
 namespace quaycell {
-
-enum class HullSide { port, centre, starboard };
 
 struct SurveyedPoint {
     std::string name; ///< "rudder stock"

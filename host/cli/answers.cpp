@@ -22,24 +22,47 @@ std::string without_blanks(const std::string& line) {
 
 } // namespace
 
+/// What has come, or comes within that time.
+void Answers::take_bytes(int wait_ms) {
+    pollfd watched{STDIN_FILENO, POLLIN, 0};
+    if (ended_ || ::poll(&watched, 1, wait_ms) <= 0) return;
+    char bytes[256];
+    const ssize_t count = ::read(STDIN_FILENO, bytes, sizeof bytes);
+    if (count < 0 && errno == EINTR) return;
+    ended_ = count <= 0;
+    if (count > 0) pending_.append(bytes, static_cast<std::size_t>(count));
+}
+
+/// As next() gives it; nothing while it has no end yet.
+std::optional<std::string> Answers::first_line() const {
+    const std::size_t end = pending_.find('\n');
+    if (end == std::string::npos && (!ended_ || pending_.empty())) return std::nullopt;
+    return without_blanks(pending_.substr(0, end));
+}
+
+void Answers::drop_line() {
+    const std::size_t end = pending_.find('\n');
+    pending_.erase(0, end == std::string::npos ? end : end + 1);
+}
+
 Result<std::optional<std::string>> Answers::next() {
     for (;;) {
         if (interrupted()) return Error{ErrorCode::interrupted, "ended by Ctrl-C", "", ""};
-        const std::size_t end = pending_.find('\n');
-        if (end != std::string::npos || (ended_ && !pending_.empty())) {
-            const std::string line = pending_.substr(0, end);
-            pending_.erase(0, end == std::string::npos ? end : end + 1);
-            return std::optional{without_blanks(line)};
+        if (auto line = first_line()) {
+            drop_line();
+            return line;
         }
         if (ended_) return std::optional<std::string>{};
-        pollfd watched{STDIN_FILENO, POLLIN, 0};
-        if (::poll(&watched, 1, look_every_ms) <= 0) continue;
-        char bytes[256];
-        const ssize_t count = ::read(STDIN_FILENO, bytes, sizeof bytes);
-        if (count < 0 && errno == EINTR) continue;
-        ended_ = count <= 0;
-        if (count > 0) pending_.append(bytes, static_cast<std::size_t>(count));
+        take_bytes(look_every_ms);
     }
+}
+
+std::optional<std::string> Answers::next_if(std::initializer_list<std::string_view> wanted) {
+    if (!first_line()) take_bytes(0);
+    auto line = first_line();
+    if (!line || std::ranges::find(wanted, *line) == wanted.end()) return std::nullopt;
+    drop_line();
+    return line;
 }
 
 } // namespace quaycell

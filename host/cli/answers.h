@@ -3,8 +3,10 @@
 
 #include "base/result.h"
 
+#include <initializer_list>
 #include <optional>
 #include <string>
+#include <string_view>
 
 namespace quaycell {
 
@@ -15,7 +17,14 @@ class Answers {
     /// Error: interrupted.
     Result<std::optional<std::string>> next();
 
+    /// The next line if it is there already and is one of these; does not wait.
+    std::optional<std::string> next_if(std::initializer_list<std::string_view> wanted);
+
   private:
+    void take_bytes(int wait_ms);
+    std::optional<std::string> first_line() const;
+    void drop_line();
+
     std::string pending_;
     bool ended_ = false;
 };

@@ -1,11 +1,15 @@
-// quaycell export: a trace as CSV, to work on elsewhere or to import again.
+// quaycell export: a trace as CSV, to work on elsewhere or to import again; or a survey.
+#include "cli/archive_contents.h"
 #include "cli/command.h"
 #include "cli/files.h"
+#include "cli/json_text.h"
+#include "cli/survey_csv.h"
 #include "cli/trace_json.h"
 #include "cli/trace_source.h"
 #include "series/trace_csv.h"
 
 #include <algorithm>
+#include <boost/json.hpp>
 #include <CLI/CLI.hpp>
 #include <iostream>
 #include <iterator>
@@ -18,14 +22,43 @@ struct Options {
     TraceOptions trace;
     BoatOptions boat;
     std::string output;
+    std::int64_t survey = 0; ///< its number; 0: a trace
     bool as_json = false;
 };
+
+Outcome put(const Options& options, const std::string& text, const std::string& what) {
+    if (options.output.empty() || options.output == "-") {
+        std::cout << text;
+        return Done{};
+    }
+    const auto written = write_file(options.output, text);
+    if (written) std::cerr << options.output << ": " << what << " written\n";
+    return written;
+}
+
+/// A survey in a boat that its readings are judged for.
+Outcome export_survey(const Options& options) {
+    if (options.trace.archive_file.empty())
+        return Error{ErrorCode::wrong_usage, "surveys are kept in archives", "--survey",
+                     "Give --archive FILE."};
+    auto archive = open_to_read(options.trace.archive_file);
+    if (!archive) return archive.error();
+    auto kept = load_survey(*archive, options.survey, options.trace.archive_file);
+    if (!kept) return kept.error();
+    const auto checks = archive->cell_checks();
+    if (!checks) return checks.error();
+    const auto judged = judge_survey(std::move(kept).value(), options.boat, *checks);
+    if (!judged) return judged.error();
+    return put(options, options.as_json ? to_document(survey_json(*judged)) : survey_csv(*judged),
+               "survey " + std::to_string(options.survey));
+}
 
 Outcome run(const Options& options) {
     if (auto error =
             would_destroy(options.output, {options.trace.trace_file, options.trace.archive_file,
                                            options.boat.vessel_file.path}))
         return *error;
+    if (options.survey != 0) return export_survey(options);
     auto sourced = load_trace(options.trace);
     if (!sourced) return sourced.error();
     // The hull does not matter for the scale; a boat that nobody named may leave it out.
@@ -50,14 +83,7 @@ Outcome run(const Options& options) {
     const std::string text =
         options.as_json ? trace_json(trace, standard_mv, boat->water.assumed, sourced->remarks)
                         : write_trace_csv(trace, standard_mv);
-    if (options.output.empty() || options.output == "-") {
-        std::cout << text;
-        return Done{};
-    }
-    const auto written = write_file(options.output, text);
-    if (!written) return written;
-    std::cerr << options.output << ": " << trace.time.size() << " readings written\n";
-    return Done{};
+    return put(options, text, std::to_string(trace.time.size()) + " readings");
 }
 
 } // namespace
@@ -69,6 +95,11 @@ void add_export(CLI::App& program, Action& action) {
     add_boat_options(*command, options->boat);
     command->add_option("--output", options->output, "File to write; else standard output")
         ->type_name("FILE");
+    command
+        ->add_option("--survey", options->survey,
+                     "That survey of the archive in place of a trace: a row an entry")
+        ->type_name("N")
+        ->check(CLI::PositiveNumber);
     command->add_flag("--json", options->as_json,
                       "One JSON document with the same in place of CSV");
     command->footer(
@@ -79,7 +110,9 @@ void add_export(CLI::App& program, Action& action) {
         "formula, whatever names and notes hold.\n\n"
         "Examples:\n"
         "  quaycell export --archive tern.quaycell --vessel tern.toml --output week.csv\n"
-        "  quaycell export --archive tern.quaycell --vessel tern.toml --json");
+        "  quaycell export --archive tern.quaycell --vessel tern.toml --json\n"
+        "  quaycell export --archive tern.quaycell --vessel tern.toml --survey 1 --output "
+        "survey.csv");
     command->callback([options, &action] { action = [options] { return run(*options); }; });
 }
 

@@ -74,6 +74,9 @@ scale = "agcl/open"           # a bare silver/silver-chloride cell; `quaycell co
 # [[point]]                   # a place to touch in a survey
 # name = "propeller shaft"
 # metal = "propeller"
+# bonded = true               # false: by itself on purpose
+# forward = 0.1               # for the drawing: 0 at the stern, 1 at the bow
+# side = "centre"             # port, centre or starboard
 
 # [[anode]]
 # place = "shaft"

@@ -77,7 +77,15 @@ MetalFacts read_metal(TableReader& reader) {
 }
 
 PointFacts read_point(TableReader& reader, const std::vector<MetalFacts>& metals) {
-    PointFacts facts{reader.needed_text("name"), reader.text("metal").value_or("")};
+    PointFacts facts{reader.needed_text("name"), reader.text("metal").value_or(""), true, {}};
+    facts.bonded = reader.flag("bonded").value_or(true);
+    const auto forward = reader.number("forward", 0, 1);
+    const auto side = reader.named("side", hull_side_named);
+    if (forward || side)
+        facts.place = HullPlace{forward.value_or(0.5), side.value_or(HullSide::centre)};
+    if (facts.metal.empty() && !facts.bonded)
+        reader.complain("bonded", "the hull itself cannot be unbonded",
+                        "Name the point's metal, or leave the line out.");
     if (!facts.metal.empty() &&
         std::ranges::find(metals, facts.metal, &MetalFacts::name) == metals.end()) {
         std::vector<std::string> names(metals.size());

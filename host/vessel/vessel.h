@@ -6,6 +6,7 @@
 #include "electrode/scale.h"
 #include "electrode/water.h"
 #include "protection/criterion.h"
+#include "vessel/hull_place.h"
 
 #include <optional>
 #include <span>
@@ -50,6 +51,8 @@ struct MetalFacts {
 struct PointFacts {
     std::string name;
     std::string metal; ///< name of a [[metal]], or empty for the hull itself
+    bool bonded = true;
+    std::optional<HullPlace> place; ///< for the drawing
 };
 
 /// [[anode]]

@@ -10,22 +10,23 @@ ROOT = Path(sys.argv[1]).resolve()
 
 # Folder -> folders it may include from, besides itself. This is the arrow of DEVELOPERS.md, in full.
 PURE = {"base", "electrode", "protection", "series", "calibration", "diagnosis", "anode",
-        "vessel"}
+        "vessel", "survey"}
 HOST = {
     "base": {"wire"},
     "electrode": {"base"},
     "protection": {"base", "electrode"},
     "vessel": {"base", "electrode", "protection"},
+    "survey": {"base", "electrode", "protection", "vessel"},
     "series": {"base", "electrode", "protection", "wire"},
     "calibration": {"base", "series", "wire"},
-    "diagnosis": {"base", "electrode", "protection", "series"},
-    "chart": {"base", "electrode", "protection", "series", "diagnosis"},
+    "diagnosis": {"base", "electrode", "protection", "series", "survey", "vessel"},
+    "chart": {"base", "electrode", "protection", "series", "diagnosis", "vessel"},
     "evidence": {"base"},
-    "report": {"base", "electrode", "protection", "series", "diagnosis", "chart", "evidence"},
+    "report": {"base", "electrode", "protection", "series", "survey", "vessel", "diagnosis", "chart", "evidence"},
     "link": {"base", "wire"},
     "archive": {"base", "wire"},
     "collect": {"base", "wire", "link", "archive"},
-    "cli": {"base", "electrode", "protection", "vessel", "series", "calibration", "diagnosis", "chart",
+    "cli": {"base", "electrode", "protection", "vessel", "survey", "series", "calibration", "diagnosis", "chart",
             "evidence", "report", "link", "archive", "collect", "wire"},
 }
 FIRMWARE = {

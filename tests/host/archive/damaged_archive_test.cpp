@@ -78,6 +78,16 @@ struct Scene {
                                                  monday},
                                                 i));
             REQUIRE(archive->put_cell_check({"AG-7", monday, "cell", 2, "good", "Ann", monday}));
+            SurveyRow survey;
+            survey.boat = "Tern";
+            survey.instrument = "DMM";
+            const SurveyPointRow point{"rudder", "bonded", "", "port", 0.5};
+            REQUIRE(archive->put_survey(survey, std::span(&point, 1)));
+            SurveyEntryRow entry;
+            entry.point = "rudder";
+            entry.text = "touched";
+            entry.potential_mv = -870.5;
+            REQUIRE(archive->put_survey_entry(1, entry));
             REQUIRE(archive->put_imported("w.csv", monday, 1, std::string(9000, 'x'), monday));
         }
         sound = content();
@@ -119,6 +129,20 @@ struct Scene {
         REQUIRE(checks);
         for (const CellCheckRow& check : *checks)
             REQUIRE(check.cell + check.against + check.finding == "AG-7cellgood");
+        const auto surveys = archive.surveys();
+        REQUIRE(surveys);
+        for (const SurveyRow& survey : *surveys)
+            REQUIRE(survey.boat + survey.instrument == "TernDMM");
+        const auto points = archive.survey_points(1);
+        REQUIRE(points);
+        for (const SurveyPointRow& point : *points)
+            REQUIRE(point.name + point.side == "rudderport");
+        const auto entries = archive.survey_entries(1);
+        REQUIRE(entries);
+        for (const SurveyEntryRow& entry : *entries) {
+            REQUIRE(entry.point + entry.text == "ruddertouched");
+            REQUIRE(entry.potential_mv == -870.5);
+        }
         const auto traces = archive.imported();
         REQUIRE(traces);
         for (const ImportedTrace& trace : *traces)

@@ -181,8 +181,9 @@ void make_schema_2(const fs::path& path) {
     }
     sqlite3* connection = nullptr;
     REQUIRE(sqlite3_open(path.c_str(), &connection) == SQLITE_OK);
-    run(connection, "DROP TABLE correction; DROP TABLE cell_check; PRAGMA user_version = 2; PRAGMA "
-                    "journal_mode = DELETE;");
+    run(connection, "DROP TABLE correction; DROP TABLE cell_check; DROP TABLE survey; "
+                    "DROP TABLE survey_point; DROP TABLE survey_entry; PRAGMA user_version = 2; "
+                    "PRAGMA journal_mode = DELETE;");
     sqlite3_close(connection);
 }
 
@@ -209,10 +210,12 @@ TEST_CASE("an archive by the second program gets its table of corrections") {
                                 monday};
         CHECK(archive->put_correction(row, 0));
         CHECK(archive->put_cell_check({"AG-7", monday, "cell", -2.1, "good", "Ann", monday}));
+        CHECK(archive->put_survey({}, {}).value() == 1);
     }
     auto again = Archive::open(path, OpenMode::read);
     REQUIRE(again);
     CHECK(again->corrections()->size() == 1);
+    CHECK(again->surveys()->size() == 1);
     const auto checks = again->cell_checks();
     REQUIRE(checks);
     REQUIRE(checks->size() == 1);

@@ -66,6 +66,28 @@ fitted = 2026-04-12
     CHECK(to_text(vessel->anodes.at(0).fitted->latest) == "2026-04-13T00:00:00Z");
 }
 
+TEST_CASE("a point says whether it is bonded and where it is; the hull itself is always bonded") {
+    const std::string boat = "[vessel]\nname = \"Tern\"\nhull = \"grp\"\n[[metal]]\n"
+                             "name = \"cock\"\nkind = \"copper-alloy\"\n[[point]]\n";
+    const auto vessel =
+        parse_vessel(boat + "name = \"intake\"\nmetal = \"cock\"\nbonded = false\nforward = 0.3\n"
+                            "side = \"port\"\n[[point]]\nname = \"main bus\"\n",
+                     "boat.toml");
+    REQUIRE_MESSAGE(vessel, to_text(vessel.error()));
+    CHECK_FALSE(vessel->points.at(0).bonded);
+    CHECK(vessel->points.at(0).place == HullPlace{0.3, HullSide::port});
+    CHECK(vessel->points.at(1).bonded);
+    CHECK_FALSE(vessel->points.at(1).place);
+    const auto refused = [&](const char* line) {
+        return parse_vessel(boat + "name = \"x\"\n" + line, "boat.toml").error();
+    };
+    CHECK(refused("side = \"left\"").where == "boat.toml:9");
+    CHECK(refused("side = \"left\"").remedy == "Use port, centre or starboard");
+    CHECK(refused("forward = 1.5").where == "boat.toml:9");
+    CHECK(refused("bonded = false").what.find("the hull itself cannot be unbonded") !=
+          std::string::npos);
+}
+
 TEST_CASE("the file that `vessel new` writes is a good vessel file, whatever the name") {
     for (const char* name : {"Tern", "She said \"aye\"", "back\\slash", "two\nlines", "Måke"}) {
         CAPTURE(name);

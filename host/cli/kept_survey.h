@@ -1,0 +1,34 @@
+// A survey between the archive, which holds words, and survey/, which knows their meaning.
+#pragma once
+
+#include "archive/archive.h"
+#include "series/logger_facts.h"
+#include "survey/survey.h"
+
+#include <optional>
+#include <string>
+
+namespace quaycell {
+
+struct KeptSurvey {
+    SurveyRow row;
+    Survey survey;
+    std::optional<LoggerFacts> logger;   ///< that read it; nothing: a multimeter
+    std::optional<double> temperature_c; ///< of the water, as the logger last measured it
+};
+
+/// The survey of that number; of 0 the newest one. Readings of a logger come from its raw codes
+/// where its circuit is known, else as they were shown. Errors besides those of the archive:
+/// not_found; damaged, where a word has no meaning.
+Result<KeptSurvey> load_survey(Archive& archive, std::int64_t number,
+                               const std::string& archive_file);
+
+/// The same from rows; `where` names them in complaints.
+Result<KeptSurvey> survey_from(SurveyRow row, const std::vector<SurveyPointRow>& points,
+                               const std::vector<SurveyEntryRow>& entries,
+                               std::optional<LoggerFacts> logger, const std::string& where);
+
+SurveyPointRow row_of(const SurveyPoint& point);
+SurveyEntryRow row_of(const SurveyEntry& entry, std::vector<std::uint8_t> live_readings);
+
+} // namespace quaycell

@@ -1,0 +1,113 @@
+#include "cli/survey_answer.h"
+
+#include "cli/options.h"
+#include "electrode/potential.h"
+
+#include <array>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <vector>
+
+namespace quaycell {
+
+namespace {
+
+struct Row {
+    std::string_view name;
+    SurveyWord word;
+    std::string_view behind; ///< what has to stand there; empty: nothing
+    std::string_view help;
+};
+
+constexpr std::array rows{
+    Row{"skip", SurveyWord::skip, "WHY", "leave this point out"},
+    Row{"back", SurveyWord::back, "", "to the point before; a reading there is a repeat"},
+    Row{"go", SurveyWord::go, "POINT", "to that point"},
+    Row{"note", SurveyWord::note, "TEXT", "on this point"},
+    Row{"photo", SurveyWord::photo, "FILE", "the name of a photo of this point"},
+    Row{"reference", SurveyWord::reference, "V", "what the reference instrument shows there"},
+    Row{"strike", SurveyWord::strike, "WHY", "the last reading does not count, but is kept"},
+    Row{"plug", SurveyWord::plug, "", "shore power is plugged in now: a pass of its own"},
+    Row{"unplug", SurveyWord::unplug, "", "it is unplugged now"},
+    Row{"anodes-off", SurveyWord::anodes_off, "", "the anodes are disconnected now"},
+    Row{"anodes-on", SurveyWord::anodes_on, "", "they are connected now"},
+    Row{"dock", SurveyWord::dock, "", "read the earth of the dock"},
+    Row{"check", SurveyWord::check, "MV", "between this cell and a second one beside it"},
+    Row{"add", SurveyWord::add, "POINT[=METAL]", "a bonded point to the walk"},
+    Row{"list", SurveyWord::list, "", "what has been read"},
+    Row{"help", SurveyWord::help, "", "these words"},
+    Row{"quit", SurveyWord::quit, "", "leave it; --resume goes on"},
+    Row{"finish", SurveyWord::finish, "", "the survey is complete"}};
+
+bool is_number(std::string_view text) {
+    return text.find_first_of("-+0123456789.") == 0;
+}
+
+} // namespace
+
+Result<SurveyAnswer> survey_answer(std::string_view line) {
+    if (line.empty() || is_number(line)) return SurveyAnswer{SurveyWord::read, std::string(line)};
+    const std::size_t blank = line.find(' ');
+    const std::string_view typed = line == "?" ? "help" : line.substr(0, blank);
+    const std::size_t behind = line.find_first_not_of(' ', blank);
+    const std::string rest(blank == std::string_view::npos || behind == std::string_view::npos
+                               ? std::string_view()
+                               : line.substr(behind));
+    std::vector<const Row*> meant;
+    std::vector<std::string_view> names;
+    for (const Row& row : rows) {
+        if (!row.name.starts_with(typed)) continue;
+        meant.push_back(&row);
+        names.push_back(row.name);
+    }
+    if (meant.empty())
+        return Error{ErrorCode::wrong_usage, fmt::format("\"{}\" is no word of a survey", typed),
+                     "", "Type ? for those there are"};
+    if (meant.size() > 1)
+        return Error{ErrorCode::wrong_usage,
+                     fmt::format("\"{}\" may be {}", typed, fmt::join(names, ", ")), "",
+                     "Type more of it"};
+    const Row& row = *meant.front();
+    if (!row.behind.empty() && rest.empty())
+        return Error{ErrorCode::wrong_usage, fmt::format("{} needs {}", row.name, row.behind), "",
+                     fmt::format("Type {} {}", row.name, row.behind)};
+    if (row.behind.empty() && !rest.empty())
+        return Error{ErrorCode::wrong_usage, fmt::format("nothing stands behind {}", row.name), "",
+                     fmt::format("Type {} alone, or note {}", row.name, rest)};
+    return SurveyAnswer{row.word, rest};
+}
+
+Result<TypedReading> typed_reading(const std::string& typed) {
+    const std::size_t blank = typed.find(' ');
+    const auto dc_mv = potential_from(typed.substr(0, blank), "");
+    if (!dc_mv) return dc_mv.error();
+    if (blank == std::string::npos) return TypedReading{*dc_mv, {}};
+    const auto ac_mv = parse_potential_mv(typed.substr(typed.find_first_not_of(' ', blank)));
+    if (!ac_mv) return ac_mv.error();
+    if (*ac_mv < 0)
+        return Error{ErrorCode::wrong_usage, "AC has no sign", "", "Type DC first, AC behind it"};
+    return TypedReading{*dc_mv, *ac_mv};
+}
+
+Result<SurveyPoint> typed_point(const std::string& typed) {
+    const std::size_t equals = typed.rfind('=');
+    SurveyPoint point{typed.substr(0, equals), PointRole::bonded, "", {}};
+    if (point.name.empty())
+        return Error{ErrorCode::wrong_usage, "a point needs a name", "", "Write POINT[=METAL]"};
+    if (equals == std::string::npos) return point;
+    const auto metal = metal_named(typed.substr(equals + 1));
+    if (!metal) return metal.error();
+    point.metal = name_of(*metal);
+    return point;
+}
+
+std::string survey_help() {
+    std::string text = "  Enter: read with the logger (then ! takes it unsettled, x leaves it)\n"
+                       "  -870 or -0.87V, and AC behind it: as the multimeter shows\n";
+    for (const Row& row : rows)
+        text += fmt::format("  {} {}{}{}\n", row.name, row.behind, row.behind.empty() ? "" : " ",
+                            fmt::format("- {}", row.help));
+    return text;
+}
+
+} // namespace quaycell

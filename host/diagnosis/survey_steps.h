@@ -1,0 +1,31 @@
+// What to say to the person on the pontoon at a step of a survey.
+#pragma once
+
+#include <span>
+#include <string_view>
+
+namespace quaycell {
+
+enum class SurveyStep {
+    begin,
+    unplug,
+    plug_in,
+    disconnect_anodes,
+    connect_anodes,
+    dock_earth,
+    compare_cell,
+    ac_seen, ///< above the level at which a survey stops
+};
+
+struct StepWords {
+    SurveyStep step;
+    std::string_view what;    ///< what to do; may be empty
+    std::string_view caution; ///< may be empty
+    std::string_view source;
+    std::string_view status; ///< in words
+};
+
+/// Several to a step, in the order in which they are said.
+std::span<const StepWords> survey_step_words();
+
+} // namespace quaycell
