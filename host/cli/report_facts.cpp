@@ -1,7 +1,10 @@
 #include "cli/report_facts.h"
 
+#include "chart/trace_parts.h"
 #include "cli/water_json.h"
+#include "diagnosis/practice.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
@@ -44,6 +47,26 @@ std::vector<NotedFact> notes_about(const std::vector<Note>& notes, const Reading
             (note.at >= trace.time.front() - margin && note.at <= trace.time.back() + margin))
             about.push_back({note.at, note.text, note.author, note.written_at});
     return about;
+}
+
+std::vector<Entry> survey_facts(const JudgedSurvey& judged, const Zone& zone) {
+    const SurveyRow& row = judged.kept.row;
+    const bool in_place = judged.kept.survey.cell_travel == CellTravel::one_place;
+    const auto rule = std::ranges::find(practice_rules(), in_place ? "bond-in-place" : "bond-moved",
+                                        &PracticeRule::id);
+    return {{"Survey", fmt::format("{}, begun {}, by {}", row.number, to_words(row.begun_at, zone),
+                                   row.author)},
+            {"Read with", row.instrument},
+            {"Its input resistance", row.input_resistance_mohm > 0
+                                         ? fmt::format("{:g} Mohm", row.input_resistance_mohm)
+                                         : std::string()},
+            {"Reference instrument", row.reference_instrument},
+            {"Cell", fmt::format("{}, on {}, {}", row.cell_serial, row.cell_scale,
+                                 in_place ? "left in one place" : "moved along")},
+            {"Bonded metals agree within",
+             fmt::format("{:g} mV ({}; {})", rule->value, rule->source, rule->status)},
+            {"A reading counts as settled with", row.criterion},
+            {"Comparisons of the cell", fmt::format("{}", fmt::join(judged.remarks, "; "))}};
 }
 
 } // namespace quaycell

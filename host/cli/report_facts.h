@@ -2,7 +2,9 @@
 #pragma once
 
 #include "archive/archive.h"
+#include "base/zone.h"
 #include "cli/boat.h"
+#include "cli/judged_survey.h"
 #include "report/surveyor_report.h"
 
 namespace quaycell {
@@ -13,5 +15,8 @@ std::vector<Entry> cell_facts(const Boat& boat);
 
 /// Notes about the time of the readings, or within a day of it; all where there is no reading.
 std::vector<NotedFact> notes_about(const std::vector<Note>& notes, const Readings& trace);
+
+/// Who walked the survey, when and with what.
+std::vector<Entry> survey_facts(const JudgedSurvey& judged, const Zone& zone);
 
 } // namespace quaycell

@@ -24,6 +24,7 @@ constexpr Kind kinds[] = {
     {signature_name, "application/octet-stream", "The signature of the list, Ed25519."},
     {origin_name, "application/json",
      "How the readings are to be read: loggers, corrections, cell checks."},
+    {survey_name, "application/json", "The survey, entry by entry, with the logger's raw codes."},
     {options_name, "application/json",
      "With what the report was made: program, options, clocks, fonts."},
     {trace_name, "text/csv", "The trace as it was judged."},

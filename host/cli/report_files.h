@@ -11,6 +11,7 @@ inline constexpr const char* criteria_name = "criteria.toml";
 inline constexpr const char* budget_name = "budget.toml";
 inline constexpr const char* inspection_name = "inspection.toml";
 inline constexpr const char* origin_name = "origin.json";
+inline constexpr const char* survey_name = "survey.json";
 inline constexpr const char* options_name = "options.json";
 inline constexpr const char* trace_name = "trace.csv";
 inline constexpr const char* judgement_name = "judgement.json";

@@ -12,6 +12,8 @@
 #include "cli/json_text.h"
 #include "cli/judgement_text.h"
 #include "cli/report_facts.h"
+#include "cli/survey_document.h"
+#include "diagnosis/advice.h"
 #include "diagnosis/trace_advice.h"
 #include "evidence/companions.h"
 #include "evidence/pdf_attachments.h"
@@ -59,6 +61,18 @@ std::vector<TraceCause> shown_in(std::vector<TraceCause> causes, const Zone& zon
         cause.speaks_against = shown_in(std::move(cause.speaks_against), zone);
     }
     return causes;
+}
+
+/// The survey that goes with the report, where there is one.
+Result<std::optional<JudgedSurvey>> survey_in(const ReportSources& sources,
+                                              const BoatOptions& boat) {
+    const Attachment* const file = named(sources.files, survey_name);
+    if (file == nullptr) return std::optional<JudgedSurvey>{};
+    auto kept = parse_survey_document(file->bytes, survey_name);
+    if (!kept) return kept.error();
+    auto judged = judge_survey(std::move(kept).value(), boat, sources.origin.cell_checks);
+    if (!judged) return judged.error();
+    return std::optional{std::move(judged).value()};
 }
 
 /// What the report does not say elsewhere.
@@ -152,6 +166,8 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
     if (!budget) return budget.error();
     const auto signer = signer_in(sources.files);
     if (!signer) return signer.error();
+    const auto survey = survey_in(sources, options.boat);
+    if (!survey) return survey.error();
     const InstrumentFacts instrument =
         instrument_of(sources.origin, *judgement, inspection->instrument);
 
@@ -200,6 +216,14 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
         {}, // the files: what draws is told among them, and has to be known before they are listed
         "",
         *signer};
+    std::optional<ReportedSurvey> reported;
+    if (*survey) {
+        const JudgedSurvey& walked = **survey;
+        reported.emplace(ReportedSurvey{
+            survey_facts(walked, *zone), walked.kept.survey, walked.assessment, walked.findings,
+            survey_chart(walked.assessment, size.text_width_mm(), text_width)});
+        facts.survey = &*reported;
+    }
     auto drawn_here = drawing_fingerprint(font_sample(surveyor_report(facts)));
     if (!drawn_here) return drawn_here.error();
     if (with.drawn_with.empty()) with.drawn_with = *drawn_here;

@@ -1,7 +1,27 @@
 // What a report is made from, read from where it lies.
 #include "cli/report_making.h"
+#include "cli/survey_document.h"
 
 namespace quaycell {
+
+namespace {
+
+/// The survey of the boat that the vessel file names, where the archive holds a finished one.
+Result<Done> add_survey(const ReportOptions& options, std::vector<Attachment>& files) {
+    if (options.trace.archive_file.empty() || !options.boat.vessel_file.is_given()) return Done{};
+    const auto criteria = criteria_from(options.boat.criteria_file);
+    if (!criteria) return criteria.error();
+    const auto vessel = load_vessel(options.boat.vessel_file, *criteria);
+    if (!vessel) return vessel.error();
+    auto archive = Archive::open(options.trace.archive_file, OpenMode::read);
+    if (!archive) return archive.error();
+    auto survey = survey_document(*archive, vessel->name);
+    if (!survey) return survey.error();
+    if (*survey) files.push_back(described(survey_name, std::move(**survey)));
+    return Done{};
+}
+
+} // namespace
 
 Result<ReportSources> sources_of(ReportOptions& options, std::vector<std::string> said,
                                  const std::optional<PublicKey>& signer) {
@@ -18,6 +38,7 @@ Result<ReportSources> sources_of(ReportOptions& options, std::vector<std::string
         sources.files.push_back(described(name, std::move(*text)));
     }
     if (signer) sources.files.push_back(described(signer_name, to_pem(*signer)));
+    if (const auto added = add_survey(options, sources.files); !added) return added.error();
     sources.files.push_back(described(origin_name, origin_document(sources.origin)));
     return sources;
 }

@@ -59,12 +59,14 @@ Result<std::optional<SurveyReading>> read_point(Logger& logger, const LoggerFact
                                                 Answers& answers) {
     Held held(facts);
     std::optional<SurveyReading> taken;
+    bool insisted = false; // perhaps before the first reading has come
     const auto watched = logger.live([&](const wire::LiveReading& live) {
         held.take(live);
         auto reading = held.reading();
         show(reading);
         const auto word = answers.next_if({"!", "x"});
-        const bool enough = reading && (reading->settled || word == "!");
+        insisted = insisted || word == "!";
+        const bool enough = reading && (reading->settled || insisted);
         if (enough) taken = std::move(reading);
         return !enough && word != "x" && !held.too_long() && !interrupted();
     });

@@ -1,3 +1,4 @@
+#include "cli/hex_text.h"
 #include "cli/json_text.h"
 #include "cli/trace_origin.h"
 
@@ -10,33 +11,6 @@ namespace quaycell {
 namespace {
 
 namespace json = boost::json;
-
-// A struct of the wire as hexadecimal digits: the bytes of PROTOCOL.md.
-template <typename Struct>
-std::string hex_of(const Struct& value) {
-    std::array<std::uint8_t, sizeof value> bytes{};
-    wire::to_bytes(value, bytes.data());
-    std::string hex;
-    for (const std::uint8_t byte : bytes)
-        hex += fmt::format("{:02x}", byte);
-    return hex;
-}
-
-int digit_of(char digit) {
-    if (digit >= '0' && digit <= '9') return digit - '0';
-    if (digit >= 'a' && digit <= 'f') return digit - 'a' + 10;
-    throw std::invalid_argument("no hexadecimal digit");
-}
-
-template <typename Struct>
-Struct from_hex(const json::value& value) {
-    const json::string& hex = value.as_string();
-    std::array<std::uint8_t, sizeof(Struct)> bytes{};
-    if (hex.size() != 2 * bytes.size()) throw std::invalid_argument("wrong length");
-    for (std::size_t i = 0; i < bytes.size(); ++i)
-        bytes[i] = static_cast<std::uint8_t>(16 * digit_of(hex[2 * i]) + digit_of(hex[2 * i + 1]));
-    return wire::from_bytes<Struct>(bytes.data());
-}
 
 std::int64_t ms_of(Instant time) {
     return std::chrono::floor<std::chrono::milliseconds>(time.time_since_epoch()).count();
@@ -73,10 +47,10 @@ std::optional<LoggerRow> logger_from(const json::value& value) {
                      instant_of(value.at("first_seen_ms")),
                      number_of<std::uint16_t>(value.at("firmware_version")),
                      number_of<std::uint32_t>(value.at("firmware_build")),
-                     from_hex<wire::Circuit>(value.at("circuit_hex")),
+                     from_hex<wire::Circuit>(value.at("circuit_hex").as_string()),
                      {}};
     if (const json::value& calibration = value.at("calibration_hex"); !calibration.is_null())
-        logger.calibration = from_hex<wire::Calibration>(calibration);
+        logger.calibration = from_hex<wire::Calibration>(calibration.as_string());
     return logger;
 }
 

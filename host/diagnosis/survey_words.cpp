@@ -14,7 +14,8 @@ constexpr std::string_view book =
 constexpr std::string_view earth_stays =
     "Unplug the whole cord. Never lift, cut or bypass the protective earth.";
 constexpr std::string_view bond_test =
-    "Measure the resistance from the fitting to the main bonding, 1 ohm or less by ABYC E-2 as "
+    "Clip to a bright spot and read once more; then measure the resistance from the fitting to the "
+    "main bonding, 1 ohm or less by ABYC E-2 as "
     "quoted; clean or renew terminals and wire, then read again.";
 
 constexpr std::array table{

@@ -2,6 +2,7 @@
 
 #include "report/report_parts.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace quaycell {
@@ -32,11 +33,16 @@ Document surveyor_report(const ReportFacts& facts) {
     if (!facts.inspection.place.empty()) document.subtitle += ", " + facts.inspection.place;
     document.evidence_number = evidence_number(facts.manifest);
     document.footing = footing(facts);
+    const Section opinion = opinion_section(facts);
     document.sections = {summary_section(facts),     who_and_what_section(facts),
                          method_section(facts),      criteria_section(facts),
                          uncertainty_section(facts), results_section(facts),
-                         events_section(facts),      opinion_section(facts),
+                         events_section(facts),      opinion,
                          evidence_section(facts),    signature_section(facts.inspection)};
+    if (facts.survey != nullptr)
+        document.sections.insert(
+            std::ranges::find(document.sections, opinion.heading, &Section::heading),
+            survey_section(*facts.survey));
     return document;
 }
 

@@ -8,6 +8,7 @@
 #include "evidence/manifest.h"
 #include "report/document.h"
 #include "report/inspection.h"
+#include "report/survey_part.h"
 #include "series/judged.h"
 
 #include <span>
@@ -50,6 +51,7 @@ struct ReportFacts {
     std::span<const Attachment> attachments; ///< that go with the report
     std::string manifest; ///< of the attachments: hashing them takes longer than drawing
     std::string signer;   ///< fingerprint of the key that signs them; empty: nobody does
+    const ReportedSurvey* survey = nullptr; ///< null: there is none
 };
 
 /// Facts first, opinion after them and marked as such. What is not known is named.

@@ -199,6 +199,48 @@ class Survey(EndToEnd):
                      says=["there is no survey 2"])
         self.refused(2, "export", "--trace", "x.csv", "--survey", 1, says=["--archive"])
 
+    def test_a_report_shows_the_survey_and_can_be_made_again_from_its_attachments(self):
+        week = self.folder / "week.csv"
+        week.write_text("time,potential_mv,cell_scale\n" + "".join(
+            f"2026-05-04T{hour:02}:00:00Z,-872,agcl/seawater\n" for hour in range(24)))
+        self.done("import", week, "--archive", self.archive)
+        self.typed(["-872", "-871", "873", "strike leads swapped", "-873", "-872", "-255", "skip no way in", "-240",
+                    "-871", "finish"])
+        page = self.folder / "report.html"
+        self.done("report", "--archive", self.archive, "--vessel", self.vessel, "--output", page)
+        text = page.read_text()
+        for words in ("Survey from fitting to fitting", "DMM no. 12", "10 Mohm", "left in one place", "galley drain",
+                      "it is not joined to the bonding", "no way in", "leads swapped", "entry 3 struck",
+                      "Nobody compared the cell"):
+            self.assertIn(words, text)
+        self.assertNotIn("NaN", text)
+        paper = self.folder / "report.pdf"
+        self.done("report", "--archive", self.archive, "--vessel", self.vessel, "--output", paper)
+        self.done("verify", paper)
+        shown = subprocess.run(["pdftotext", "-layout", paper, "-"], capture_output=True, text=True).stdout
+        self.assertIn("Survey, shore power unplugged", shown)
+        attached = subprocess.run(["qpdf", "--show-attachment=survey.json", paper], capture_output=True, text=True)
+        entries = json.loads(attached.stdout)["entries"]
+        self.assertEqual(sum(entry["kind"] == "reading" for entry in entries), 8)
+
+        other = self.folder / "other.toml"
+        other.write_text(VESSEL.replace("Invented", "Another"))
+        self.done("report", "--archive", self.archive, "--vessel", other, "--output", page)
+        self.assertNotIn("Survey from fitting", page.read_text())
+
+    def test_who_insists_gets_a_reading_that_says_so(self):
+        bench = self.start_bench("quiet-berth.toml", "--pace", 80)
+        bench.tell("source -870 1000")
+        told = json.loads(self.walk(["", "!", "", "x", "", "quit"], "--port", bench.port, "--shore", "unplugged",
+                                    "--cell-travel", "moved", "--json").stdout)
+        self.assertEqual([(point["point"], point["settled"]) for point in told["points"]],
+                         [("main bus", False), ("propeller shaft", True)])
+        self.assertEqual([(finding["id"], finding["point"]) for finding in told["findings"]],
+                         [("not-settled", "main bus"), ("cell-not-compared", "")])
+        self.refused(1, "survey", "--archive", self.archive, "--vessel", self.vessel, "--multimeter", "DMM",
+                     "--resume", says=["was read with logger 00001267"])
+        self.assertEqual(bench.close(), 0)
+
     def test_a_cord_that_changes_nothing_is_a_hazard(self):
         result = self.typed(["-872", *["skip x"] * 7, "plug", "-871", "finish"])
         self.assertIn("the protective earth is open, which is a hazard", result.stdout)
