@@ -16,6 +16,8 @@ struct Named {
     Kind kind;
     std::string_view name;
 };
+template <typename Kind>
+Named(Kind, std::string_view) -> Named<Kind>; // clang 16 wants it said
 
 constexpr std::array roles{Named{PointRole::hull, "hull"}, Named{PointRole::bonded, "bonded"},
                            Named{PointRole::unbonded, "unbonded"},

@@ -67,10 +67,10 @@ fitted = 2026-04-12
 }
 
 TEST_CASE("a point says whether it is bonded and where it is; the hull itself is always bonded") {
-    const std::string boat = "[vessel]\nname = \"Tern\"\nhull = \"grp\"\n[[metal]]\n"
+    const std::string tern = "[vessel]\nname = \"Tern\"\nhull = \"grp\"\n[[metal]]\n"
                              "name = \"cock\"\nkind = \"copper-alloy\"\n[[point]]\n";
     const auto vessel =
-        parse_vessel(boat + "name = \"intake\"\nmetal = \"cock\"\nbonded = false\nforward = 0.3\n"
+        parse_vessel(tern + "name = \"intake\"\nmetal = \"cock\"\nbonded = false\nforward = 0.3\n"
                             "side = \"port\"\n[[point]]\nname = \"main bus\"\n",
                      "boat.toml");
     REQUIRE_MESSAGE(vessel, to_text(vessel.error()));
@@ -79,7 +79,7 @@ TEST_CASE("a point says whether it is bonded and where it is; the hull itself is
     CHECK(vessel->points.at(1).bonded);
     CHECK_FALSE(vessel->points.at(1).place);
     const auto refused = [&](const char* line) {
-        return parse_vessel(boat + "name = \"x\"\n" + line, "boat.toml").error();
+        return parse_vessel(tern + "name = \"x\"\n" + line, "boat.toml").error();
     };
     CHECK(refused("side = \"left\"").where == "boat.toml:9");
     CHECK(refused("side = \"left\"").remedy == "Use port, centre or starboard");
