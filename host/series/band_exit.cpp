@@ -27,21 +27,26 @@ std::optional<BandExit> band_exit(const Column<Instant>& time, const Column<doub
     if (!trend.why_none.empty() || !trend.significant || !(trend.mv_per_day > 0))
         return std::nullopt;
     std::vector<double> level, uncertainty;
+    Instant first{}, last{};
     for (std::size_t i = time.size(); i > 0 && time.back() - time[i - 1] <= looked_back; --i) {
         if (std::isnan(undisturbed_mv[i - 1])) continue;
         level.push_back(undisturbed_mv[i - 1]);
         uncertainty.push_back(expanded_uncertainty_mv[i - 1]);
+        if (level.size() == 1) last = time[i - 1];
+        first = time[i - 1];
     }
+    // The median is what the potential was in the middle of them: from there it goes on.
+    const Instant then = first + (last - first) / 2;
     const double room_mv = limit_mv - median_of(std::move(level));
     const double either_way_mv = median_of(std::move(uncertainty));
     if (!(room_mv > 0) || std::isnan(either_way_mv)) return std::nullopt;
     const double least_mv = std::max(0.0, room_mv - either_way_mv);
-    const auto earliest = after_days(time.back(), least_mv / trend.high);
+    const auto earliest = after_days(then, least_mv / trend.high);
     if (!earliest) return std::nullopt;
-    return BandExit{limit_mv, *earliest,
-                    trend.low > 0 ? after_days(time.back(), (room_mv + either_way_mv) / trend.low)
-                                  : std::nullopt,
-                    either_way_mv};
+    auto latest =
+        trend.low > 0 ? after_days(then, (room_mv + either_way_mv) / trend.low) : std::nullopt;
+    if (latest) latest = std::max(*latest, time.back());
+    return BandExit{limit_mv, std::max(*earliest, time.back()), latest, either_way_mv};
 }
 
 } // namespace quaycell

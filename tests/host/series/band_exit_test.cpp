@@ -27,9 +27,12 @@ struct Record {
     }
 };
 
-Instant day(std::int64_t number) {
-    return from_unix_s(86400 * number);
+Instant day(double number) {
+    return from_unix_s(static_cast<std::int64_t>(86400 * number));
 }
+
+/// The last week's middle, which its median belongs to.
+constexpr double middle = 36.5;
 
 } // namespace
 
@@ -37,15 +40,15 @@ TEST_CASE("forty millivolts at half to one a day are used up in forty to eighty 
     const auto exit = Record().exit({0.8, 0.5, 1, true, ""});
     REQUIRE(exit);
     CHECK(exit->limit_mv == limit_mv);
-    CHECK(exit->earliest == day(40 + 40));
-    CHECK(exit->latest == day(40 + 80));
+    CHECK(exit->earliest == day(middle + 40));
+    CHECK(exit->latest == day(middle + 80));
 }
 
 TEST_CASE("what the readings may be off makes the first day earlier and the last one later") {
     const auto exit = Record(20).exit({0.8, 0.5, 1, true, ""});
     REQUIRE(exit);
-    CHECK(exit->earliest == day(40 + 20));
-    CHECK(exit->latest == day(40 + 120));
+    CHECK(exit->earliest == day(middle + 20));
+    CHECK(exit->latest == day(middle + 120));
     CHECK(exit->expanded_uncertainty_mv == 20);
 }
 
@@ -53,13 +56,13 @@ TEST_CASE("where the limit lies inside the uncertainty it may be reached already
     const auto exit = Record(45).exit({0.8, 0.5, 1, true, ""});
     REQUIRE(exit);
     CHECK(exit->earliest == day(40));
-    CHECK(exit->latest == day(40 + 170));
+    CHECK(exit->latest == day(middle + 170));
 }
 
 TEST_CASE("a drift that may be next to none has no latest day") {
     const auto exit = Record().exit({0.4, -0.1, 0.8, true, ""});
     REQUIRE(exit);
-    CHECK(exit->earliest == day(40 + 50));
+    CHECK(exit->earliest == day(middle + 50));
     CHECK_FALSE(exit->latest);
 }
 
@@ -78,5 +81,23 @@ TEST_CASE("only the last week counts for where it stands now, without what is mi
     for (std::size_t i = 0; i + 24 * 8 < moved.value.size(); ++i)
         moved.value[i] = -1090;
     moved.value.back() = std::numeric_limits<double>::quiet_NaN();
-    CHECK(moved.exit({0.8, 0.5, 1, true, ""})->earliest == day(40 + 40));
+    // The middle of those that are there lies half an hour before.
+    CHECK(moved.exit({0.8, 0.5, 1, true, ""})->earliest ==
+          day(middle + 40) - std::chrono::minutes{30});
+}
+
+TEST_CASE("a potential that drifts by a millivolt a day leaves the band when its own line does") {
+    // By its line it passes -950 mV on day 80; on day 78 it is 2 mV short of it.
+    Record drifting;
+    for (std::size_t i = 0; i < drifting.value.size(); ++i)
+        drifting.value[i] = -1030 + static_cast<double>(i) / 24;
+    const auto exit = drifting.exit({1, 1, 1, true, ""});
+    REQUIRE(exit);
+    CHECK(exit->earliest == day(80));
+    CHECK(exit->latest == day(80));
+    // Near the limit the band may be left before the record ends: not before that is told.
+    for (double& each : drifting.value)
+        each += 39;
+    CHECK(drifting.exit({1, 1, 1, true, ""})->earliest == day(41));
+    CHECK(drifting.exit({1, 1, 2, true, ""})->earliest == day(40));
 }
