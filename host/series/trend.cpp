@@ -152,11 +152,17 @@ double likeness(const std::vector<DailyMedian>& medians, double mv_per_day) {
 }
 
 std::string why_no_trend(const std::vector<DailyMedian>& medians, int days) {
+    // A day with a step in it has a median on either side.
+    std::vector<double> counted;
+    for (const DailyMedian& each : medians)
+        counted.push_back(std::floor(each.day));
+    const auto same = std::ranges::unique(counted);
+    const std::size_t count = counted.size() - same.size();
     return fmt::format("{} of {} day{} of record count{}: from {} days on, {} of them with four "
                        "undisturbed hours, a record tells whether the potential drifts, as it does "
                        "when anodes waste, beneath what tide and weather do to it",
-                       medians.size(), days, days == 1 ? "" : "s", medians.size() == 1 ? "s" : "",
-                       fewest_days, fewest_that_count);
+                       count, days, days == 1 ? "" : "s", count == 1 ? "s" : "", fewest_days,
+                       fewest_that_count);
 }
 
 } // namespace

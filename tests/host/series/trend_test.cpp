@@ -172,3 +172,12 @@ TEST_CASE("days that resemble the day before make the interval wider") {
     const Trend of_white = white.trend(), of_alike = alike.trend();
     CHECK(of_alike.high - of_alike.low > 1.5 * (of_white.high - of_white.low));
 }
+
+TEST_CASE("a day with a step in it counts once") {
+    Record record = days(8, 0);
+    std::vector<std::size_t> level(record.time.size(), 0);
+    for (std::size_t i = 24 * 3 + 12; i < level.size(); ++i)
+        level[i] = 1;
+    const Trend trend = trend_of(record.time, record.standard_mv, record.stands_for, level);
+    CHECK(trend.why_none.starts_with("8 of 8 days of record count"));
+}
