@@ -196,15 +196,20 @@ void tell_oddities(const Readings& trace, const std::optional<Instant>& clock,
 void add_share(const JudgedTrace& judged, const Judgement& explained, double worst_share,
                std::vector<std::string>& reasons) {
     if (!std::isfinite(explained.potential_mv)) return;
-    reasons.insert(reasons.begin(),
-                   fmt::format("{} for {} of the {}, {} mV the median of those readings; the worst "
-                               "verdict that holds for more than {:g} % counts",
-                               name_of(judged.overall),
-                               percent_text(judged.share.of(judged.overall)),
-                               judged.covered_s == 0 ? "readings" : "time covered",
-                               rounded_text(explained.potential_mv,
-                                            told_decimals_mv(explained.expanded_uncertainty_mv)),
-                               100 * worst_share));
+    const std::string median =
+        rounded_text(explained.potential_mv, told_decimals_mv(explained.expanded_uncertainty_mv));
+    const std::string rule =
+        fmt::format("the worst verdict that holds for more than {:g} % counts", 100 * worst_share);
+    const std::string held = fmt::format("{} for {} of the {}", name_of(judged.overall),
+                                         percent_text(judged.share.of(judged.overall)),
+                                         judged.covered_s == 0 ? "readings" : "time covered");
+    reasons.insert(
+        reasons.begin(),
+        judged.overall == explained.verdict
+            ? fmt::format("{}, {} mV the median of those readings; {}", held, median, rule)
+            : fmt::format("{}; {}; besides, {} held longest, {} mV the median of those "
+                          "readings",
+                          held, rule, name_of(explained.verdict), median));
 }
 
 } // namespace

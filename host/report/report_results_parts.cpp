@@ -81,7 +81,7 @@ void add_typical(const ReportFacts& facts, Facts& shown) {
     const std::optional<std::size_t> row = facts.judged.typical_row;
     if (!row) return;
     shown.entries.push_back(
-        {fmt::format("A typical {} reading, against the cell", name_of(facts.judged.overall)),
+        {fmt::format("A typical {} reading, against the cell", name_of(facts.explained.verdict)),
          millivolts(facts.trace.potential_mv[*row], uncertainty_of(facts))});
     shown.entries.push_back({"The same on agcl/seawater",
                              millivolts(facts.judged.standard_mv[*row], uncertainty_of(facts))});
@@ -263,10 +263,11 @@ Section events_section(const ReportFacts& facts) {
              with_times_in(events[i].why, facts.zone)});
     section.blocks.emplace_back(std::move(table));
     if (listed.left_out > 0)
-        section.blocks.emplace_back(Paragraph{fmt::format(
-            "{} events of smaller change are not listed; judgement.json, which goes with this "
-            "report, has all.",
-            listed.left_out)});
+        section.blocks.emplace_back(
+            Paragraph{fmt::format("{} events of smaller change, gaps and restarts among them, are "
+                                  "not listed; judgement.json, which goes with this "
+                                  "report, has all.",
+                                  listed.left_out)});
     if (const auto outside = std::ranges::count(numbers, std::string()); outside > 0)
         section.blocks.emplace_back(Paragraph{fmt::format(
             "What has no number happened before the first reading or after the last ({} in all); "

@@ -197,11 +197,12 @@ class Summary {
                               any ? most_negative_mv_ : missing_value,
                               any ? least_negative_mv_ : missing_value};
         judged_.shore = {median_with(ShorePower::plugged), median_with(ShorePower::unplugged),
-                         ac_mv_.percentile(95)};
-        if (judged_.overall == Verdict::no_verdict) return;
-        const Percentiles overall = potentials_.together(
-            [&](Verdict verdict, ShorePower) { return verdict == judged_.overall; });
-        find_typical_row(overall.percentile(50), overall.class_width());
+                         ac_mv_.percentile(95), highest_ac_mv_};
+        const Verdict typical = typical_verdict();
+        if (typical == Verdict::no_verdict) return;
+        const Percentiles those = potentials_.together(
+            [typical](Verdict verdict, ShorePower) { return verdict == typical; });
+        find_typical_row(typical, those.percentile(50), those.class_width());
     }
 
   private:
@@ -231,8 +232,24 @@ class Summary {
     void add_pickups(const Rows& rows, std::span<const Milliseconds> stands_for) {
         const auto ac_mv = trace_.ac_mv.from(rows.first);
         for (std::size_t i = 0; i < rows.end - rows.first; ++i)
-            if (!std::isnan(ac_mv[i]) && happenings_.shows_hull[rows.first + i])
+            if (!std::isnan(ac_mv[i]) && happenings_.shows_hull[rows.first + i]) {
                 ac_mv_.add(ac_mv[i], weight_of(stands_for[i]));
+                highest_ac_mv_ = std::fmax(highest_ac_mv_, ac_mv[i]);
+            }
+    }
+
+    /// The overall one; where too much has none, the one that the rest held longest.
+    Verdict typical_verdict() const {
+        if (judged_.overall != Verdict::no_verdict) return judged_.overall;
+        Verdict longest = Verdict::no_verdict;
+        double share = 0;
+        for (const Verdict each : {Verdict::under_protected, Verdict::over_protected,
+                                   Verdict::undecided, Verdict::protected_}) {
+            if (judged_.share.of(each) <= share) continue;
+            share = judged_.share.of(each);
+            longest = each;
+        }
+        return longest;
     }
 
     double median_with(ShorePower wanted) const {
@@ -241,10 +258,10 @@ class Summary {
     }
 
     /// Nearer than the median is known none needs to be.
-    void find_typical_row(double median_mv, double enough_mv) {
+    void find_typical_row(Verdict typical, double median_mv, double enough_mv) {
         double least_mv = std::numeric_limits<double>::infinity();
         judged_.verdict.each(trace_.time.size(), [&](const Rows& rows, Verdict verdict) {
-            if (verdict != judged_.overall) return;
+            if (verdict != typical) return;
             for (std::size_t row = rows.first; row < rows.end && least_mv > enough_mv; ++row) {
                 const double off_mv = std::abs(judged_.standard_mv[row] - median_mv);
                 if (!(off_mv < least_mv)) continue;
@@ -266,6 +283,7 @@ class Summary {
     bool alike_; ///< all readings count alike, where nobody knows what they stand for
     SortedPotentials potentials_;
     Percentiles ac_mv_ = pickups();
+    double highest_ac_mv_ = missing_value;
 };
 
 } // namespace

@@ -41,6 +41,7 @@ struct ShoreStatistics {
     double plugged_median_mv;
     double unplugged_median_mv;
     double ac_p95_mv;
+    double ac_highest_mv;
 };
 
 struct JudgedTrace {
@@ -63,8 +64,8 @@ struct JudgedTrace {
     Verdict overall = Verdict::no_verdict;
     /// Those of the trace, what happened, and the silences, in order of time.
     std::vector<Event> events;
-    /// Of the readings with the overall verdict, the one nearest to their median; none with
-    /// no_verdict.
+    /// Of the readings with the overall verdict, the one nearest to their median; where that is
+    /// no_verdict, of those with the verdict that held longest besides, if there are any.
     std::optional<std::size_t> typical_row;
     /// Readings with a potential that do not show the hull; they have no verdict.
     std::size_t not_of_hull = 0;

@@ -10,7 +10,7 @@ namespace {
 JudgedTrace quiet() {
     JudgedTrace judged;
     judged.share.protected_ = 1;
-    judged.shore = {missing_value, missing_value, 3};
+    judged.shore = {missing_value, missing_value, 3, 3};
     judged.trend = {missing_value, missing_value, missing_value, false, "too short"};
     return judged;
 }
@@ -120,7 +120,7 @@ TEST_CASE("under-protected most of the time, and no drift: the anodes do not wor
     // Anodes that waste, a hull that something holds when unplugged, and one that settles speak
     // against it.
     judged.trend = {0.6, 0.4, 0.8, true, ""};
-    judged.shore = {-880, -980, 3};
+    judged.shore = {-880, -980, 3, 3};
     judged.events = {event(EventKind::settling)};
     CHECK_FALSE(has(causes(judged), "idle-anodes"));
 }
