@@ -90,7 +90,7 @@ Outcome judge_whole_trace(const Options& options) {
         std::cout << (options.zone == Zone().name() ? text : with_times_in(text, *zone));
         if (options.explain)
             std::cout << "In " << to_text(judged->boat.water) << ":\n" << budget_text(*budget);
-        std::cerr << footing_text(judged->explained, judged->boat);
+        std::cerr << footing_text(*judged);
     }
     return Done{};
 }

@@ -92,6 +92,8 @@ json::object trace_judgement_json(const TraceJudgement& judgement) {
     auto object = judgement_json(judgement.explained, judgement.boat, judgement.reasons);
     object["advice"] = texts_json(trace_advice(judged, judgement.explained, judgement.boat.hull,
                                                judgement.boat.metals, judgement.boat.water));
+    object["cautions"] = texts_json(trace_cautions(judged, judgement.explained, judgement.boat.hull,
+                                                   judgement.boat.metals, judgement.boat.water));
     object["verdict"] = name_of(judged.overall);
     object["potential_mv"] = rounded(judged.statistics.median_mv, 1);
     object["readings"] = judgement.trace.time.size();

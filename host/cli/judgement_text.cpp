@@ -185,4 +185,11 @@ std::string footing_text(const Judgement& judgement, const Boat& boat) {
            lines("caution", cautions_for(judgement, boat.hull, boat.metals, boat.water));
 }
 
+std::string footing_text(const TraceJudgement& judgement) {
+    const Boat& boat = judgement.boat;
+    return lines("assumed", boat.water.assumed) +
+           lines("caution", trace_cautions(judgement.judged, judgement.explained, boat.hull,
+                                           boat.metals, boat.water));
+}
+
 } // namespace quaycell

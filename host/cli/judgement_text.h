@@ -29,5 +29,6 @@ std::string trace_text(const TraceJudgement& judgement);
 
 /// What was assumed, and the cautions that belong to the verdict: for standard error.
 std::string footing_text(const Judgement& judgement, const Boat& boat);
+std::string footing_text(const TraceJudgement& judgement);
 
 } // namespace quaycell

@@ -199,7 +199,7 @@ Result<MadeReport> make_report(const ReportOptions& options, ReportFormat format
                               {said, instrument.cell_checks, {judgement->judged.trend.why_none}}),
                  *zone),
         trace_advice(judgement->judged, judgement->explained, boat.hull, boat.metals, boat.water),
-        cautions_for(judgement->explained, boat.hull, boat.metals, boat.water),
+        trace_cautions(judgement->judged, judgement->explained, boat.hull, boat.metals, boat.water),
         judgement->trace,
         judgement->judged,
         judgement->explained,

@@ -45,7 +45,7 @@ constexpr std::array rules{
                  "114",
                  "read"},
     PracticeRule{"ac-stop", 50, "mV rms",
-                 "with more AC on a fitting the survey stops until an electrician has been",
+                 "an electrician comes before anything else where a metal carries more AC than",
                  "no limit for small craft has been found", "our judgement"},
     PracticeRule{"instruments-agree", 10, "mV", "two instruments at one fitting agree within",
                  "1 % at 1 V, as Maine rule 096-691 App. A asks of a meter for tanks",

@@ -1,4 +1,4 @@
-// What to do about a trace.
+// What to do about a trace, and what to beware of.
 #pragma once
 
 #include "diagnosis/advice.h"
@@ -12,5 +12,10 @@ namespace quaycell {
 std::vector<std::string> trace_advice(const JudgedTrace& judged, const Judgement& judgement,
                                       Hull hull, const std::vector<std::string>& metals,
                                       const Water& water);
+
+/// As cautions_for() the judgement of its usual reading; first of all what the AC asks for.
+std::vector<std::string> trace_cautions(const JudgedTrace& judged, const Judgement& judgement,
+                                        Hull hull, const std::vector<std::string>& metals,
+                                        const Water& water);
 
 } // namespace quaycell

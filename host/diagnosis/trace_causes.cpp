@@ -80,7 +80,7 @@ constexpr std::array rows{
         "The anodes are at work but do not hold the hull: spent, painted over in part, or too few.",
         "Look at them at the next haul-out, or at low water: renew what is half gone, clean what "
         "is "
-        "painted, and reckon again whether they are enough (quaycell anodes).",
+        "painted, and reckon again whether they are enough.",
         "Looking from the water counts as being in it: not with power at the dock.",
         "galvanic series; trade practice", "read; common practice, no source"},
     Row{"drifting-cell", drifting_cell,

@@ -34,3 +34,18 @@ TEST_CASE("of leads that are swapped throughout nothing else is advised") {
     CHECK(swapped.front().find("put each where it belongs") != std::string::npos);
     CHECK(swapped.front().find("anode") == std::string::npos);
 }
+
+TEST_CASE("AC at the cell sends for an electrician before all other cautions") {
+    const Judgement judgement = under_protected();
+    JudgedTrace judged;
+    judged.shore = {missing_value, missing_value, 8, 40};
+    const auto usual = trace_cautions(judged, judgement, Hull::steel, {}, {});
+    CHECK(usual == cautions_for(judgement, Hull::steel, {}, {}));
+    judged.shore.ac_highest_mv = 900;
+    const auto leaking = trace_cautions(judged, judgement, Hull::steel, {}, {});
+    REQUIRE(leaking.size() == usual.size() + 1);
+    CHECK(leaking.front().starts_with("AC of up to 900 mV rms"));
+    CHECK(leaking.front().find("Nobody in the water") != std::string::npos);
+    judged.shore.ac_highest_mv = missing_value; // nobody measured it
+    CHECK(trace_cautions(judged, judgement, Hull::steel, {}, {}) == usual);
+}
