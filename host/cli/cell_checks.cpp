@@ -36,10 +36,18 @@ CellTrust trust_in(const std::vector<CellCheckRow>& checks, const std::string& c
                    Instant last) {
     CellTrust trust;
     bool doubtful = false;
+    std::size_t of_others = 0;
     for (const CellCheckRow& check : checks) {
-        if (check.cell != cell || check.at < first - comparison_counts_for ||
-            check.at > last + comparison_counts_for)
+        if (check.cell != cell) {
+            ++of_others;
             continue;
+        }
+        if (check.at < first - comparison_counts_for || check.at > last + comparison_counts_for) {
+            trust.remarks.push_back(fmt::format(
+                "{}: more than {} from these readings, it does not count for them",
+                cell_check_text(check), to_text(std::chrono::seconds{comparison_counts_for})));
+            continue;
+        }
         trust.remarks.push_back(cell_check_text(check));
         if (check.finding == name_of(CellFinding::good)) trust.checked = true;
         // A zinc that looks right says nothing against what another cell has shown.
@@ -50,6 +58,10 @@ CellTrust trust_in(const std::vector<CellCheckRow>& checks, const std::string& c
                              "; its readings are not judged. Compare it with a third cell; a later "
                              "finding does not mend these readings";
     }
+    if (of_others != 0 && trust.remarks.empty())
+        trust.remarks.push_back(fmt::format(
+            "{} comparison{} of a cell on record, none of {}", of_others, of_others == 1 ? "" : "s",
+            cell.empty() ? "one without a number; the vessel file names no cell" : "cell " + cell));
     trust.checked = trust.checked && !doubtful && !trust.rejected;
     return trust;
 }

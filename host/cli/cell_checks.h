@@ -20,7 +20,7 @@ boost::json::value cell_checks_json(const std::vector<CellCheckRow>& checks);
 struct CellTrust {
     bool checked = false;                ///< good before or after, and never worse
     std::optional<std::string> rejected; ///< why its readings are not judged
-    std::vector<std::string> remarks;    ///< the comparisons that count, in words
+    std::vector<std::string> remarks;    ///< the comparisons, in words, and which do not count
 };
 
 /// What the comparisons of that cell say, as far as they count for these readings.
