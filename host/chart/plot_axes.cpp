@@ -63,13 +63,16 @@ Group draw_time_axis(const Plot& plot, const Zone& zone, const TextWidth& text_w
                 {x, second_line}, tick.context, text_size_mm, Anchor::middle, false, faint_ink});
     }
     group.items.emplace_back(std::move(marks));
-    group.items.emplace_back(
-        Text{{place.left_mm + place.width_mm / 2, second_line + text_size_mm * line_height},
-             title,
-             text_size_mm,
-             Anchor::middle,
-             true,
-             ink});
+    // A long one goes on to the right, where there is room; on the left the figure ends.
+    const double least_middle_mm =
+        place.left_mm - plot_axis_width_mm + text_width(title, text_size_mm, true) / 2;
+    const double middle_mm = std::max(place.left_mm + place.width_mm / 2, least_middle_mm);
+    group.items.emplace_back(Text{{middle_mm, second_line + text_size_mm * line_height},
+                                  title,
+                                  text_size_mm,
+                                  Anchor::middle,
+                                  true,
+                                  ink});
     return group;
 }
 
