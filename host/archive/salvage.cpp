@@ -31,7 +31,7 @@ constexpr Table tables[] = {
     {"entry", "-tiii", "numbers of deployments"},
     {"known_bad", "-iiiiit", "entries of numbers known bad"},
     {"correction", "-tiiiiiittiitti", "corrections"},
-    {"cell_check", "-titittti", "comparisons of a cell"},
+    {"cell_check", "-tititti", "comparisons of a cell"},
     {"survey", "-ittitittttt", "surveys"},
     {"survey_point", "-itttti", "points of a survey"},
     {"survey_entry", "-iittttiiiiitb", "entries of a survey"},

@@ -69,6 +69,11 @@ void row_checksum(sqlite3_context* context, int count, sqlite3_value** values) {
     sqlite3_result_int64(context, checksum.value());
 }
 
+/// An empty text is a text, and no NULL.
+const char* not_null(std::string_view text) {
+    return text.data() == nullptr ? "" : text.data();
+}
+
 } // namespace
 
 void Statement::Finalize::operator()(sqlite3_stmt* statement) const {
@@ -81,13 +86,13 @@ Statement& Statement::bind(std::int64_t value) {
 }
 
 Statement& Statement::bind(std::string_view text) {
-    bind_failure_ |= sqlite3_bind_text(statement_.get(), ++bound_, text.data(),
+    bind_failure_ |= sqlite3_bind_text(statement_.get(), ++bound_, not_null(text),
                                        static_cast<int>(text.size()), SQLITE_TRANSIENT);
     return *this;
 }
 
 Statement& Statement::bind_in_place(std::string_view text) {
-    bind_failure_ |= sqlite3_bind_text(statement_.get(), ++bound_, text.data(),
+    bind_failure_ |= sqlite3_bind_text(statement_.get(), ++bound_, not_null(text),
                                        static_cast<int>(text.size()), SQLITE_STATIC);
     return *this;
 }

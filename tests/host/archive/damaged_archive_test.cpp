@@ -198,6 +198,14 @@ TEST_CASE_FIXTURE(Scene, "a byte that rots in a record costs that record, which 
     CHECK(check_nothing_is_wrong(*archive) == all_records - 1);
     REQUIRE(archive->losses().size() == 1);
     CHECK(archive->losses()[0].ends_with(": 1 record from number 700 on"));
+    // All else is there.
+    CHECK(archive->notes()->size() == 2);
+    CHECK(archive->corrections()->size() == 2);
+    CHECK(archive->cell_checks()->size() == 1);
+    CHECK(archive->imported()->size() == 1);
+    CHECK(archive->surveys()->size() == 1);
+    CHECK(archive->survey_points(1)->size() == 1);
+    CHECK(archive->survey_entries(1)->size() == 1);
     check_cannot_be_written();
 }
 
@@ -299,4 +307,27 @@ TEST_CASE_FIXTURE(Scene, "whoever looks on while an archive is opened sees what 
         }
         CHECK((round > 0 || notebook.seen[devices[0]].size() == records_each));
     }
+}
+
+TEST_CASE("a row with an empty text outlasts what happens to another row") {
+    const TemporaryFolder folder;
+    const fs::path path = folder / "a.quaycell";
+    {
+        auto archive = Archive::open(path, OpenMode::write_create);
+        REQUIRE(archive);
+        REQUIRE(archive->put_cell_check({"", monday, "cell", 2, "good", "Ann", monday}));
+        REQUIRE(archive->put_imported("w.csv", monday, 1, std::string(9000, 'x'), monday));
+    }
+    std::ifstream file(path, std::ios::binary);
+    std::string bytes{std::istreambuf_iterator<char>(file), {}};
+    bytes[bytes.find("xxxxx")] = 'y';
+    std::ofstream(path, std::ios::binary) << bytes;
+    auto archive = Archive::open(path, OpenMode::read);
+    REQUIRE(archive);
+    CHECK_FALSE(archive->losses().empty());
+    const auto checks = archive->cell_checks();
+    REQUIRE(checks);
+    REQUIRE(checks->size() == 1);
+    CHECK(checks->front().cell.empty());
+    CHECK(checks->front().finding == "good");
 }
