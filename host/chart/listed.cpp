@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numeric>
 #include <optional>
 
@@ -48,8 +49,12 @@ std::optional<std::size_t> farthest(const std::vector<NumberedSpell>& spells, Ve
 
 Listed largest_events(const std::vector<Event>& events, std::size_t most) {
     const auto size = [&events](std::size_t row) {
-        const double change_mv = std::abs(events[row].change_mv);
-        return std::isfinite(change_mv) ? change_mv : 0;
+        const Event& event = events[row];
+        if (std::isfinite(event.change_mv)) return std::abs(event.change_mv);
+        const bool is_pause = event.kind == EventKind::gap || event.kind == EventKind::restart ||
+                              event.kind == EventKind::clock_set;
+        // What makes readings worthless is never left out for a step: open leads, a dry cell.
+        return is_pause ? 0 : std::numeric_limits<double>::infinity();
     };
     return first_by(events.size(), most, {},
                     [&size](std::size_t a, std::size_t b) { return size(a) > size(b); });

@@ -44,7 +44,18 @@ TEST_CASE("of many events those of the largest change are told, upward or downwa
     for (const double change_mv : {10.0, -90.0, missing_value, 40.0, 20.0})
         events.push_back({from_unix_s(static_cast<std::int64_t>(events.size())), EventKind::step,
                           change_mv, ""});
+    events[2].kind = EventKind::gap;
     const Listed listed = largest_events(events, 2);
     CHECK(listed.rows == std::vector<std::size_t>{1, 3});
     CHECK(listed.left_out == 3);
+}
+
+TEST_CASE("what makes readings worthless is told before any step, a pause after all of them") {
+    std::vector<Event> events;
+    for (const EventKind kind : {EventKind::step, EventKind::gap, EventKind::open_lead,
+                                 EventKind::step, EventKind::polarity_reversed})
+        events.push_back({from_unix_s(static_cast<std::int64_t>(events.size())), kind,
+                          kind == EventKind::step ? 40.0 : missing_value, ""});
+    CHECK(largest_events(events, 3).rows == std::vector<std::size_t>{0, 2, 4});
+    CHECK(largest_events(events, 4).rows == std::vector<std::size_t>{0, 2, 3, 4});
 }
