@@ -39,6 +39,7 @@ class Walk {
 
     Result<Done> run() {
         say(SurveyStep::begin);
+        tell_ac_found();
         std::cerr << fmt::format("  A reading has settled with {}. ? lists the words.\n",
                                  kept_.row.criterion);
         go_on_from(0);
@@ -63,10 +64,21 @@ class Walk {
     }
 
   private:
+    /// After too much AC nobody is told how to go on: an electrician comes first.
     Error unfinished(Error error) const {
-        error.remedy += fmt::format("{}Every point so far is kept; go on with --resume.",
-                                    error.remedy.empty() ? "" : " ");
+        error.remedy +=
+            fmt::format("{}Every point so far is kept{}", error.remedy.empty() ? "" : " ",
+                        stopped_by_ac_ ? "." : "; go on with --resume.");
         return error;
+    }
+
+    /// Of an earlier part of the walk.
+    void tell_ac_found() const {
+        const auto found = with_ac_above(kept_.survey, practice("ac-stop"));
+        for (const SurveyEntry* entry : found)
+            std::cerr << fmt::format("  {} has carried {:.0f} mV rms of AC (entry {}).\n",
+                                     entry->point, *entry->ac_mv, entry->number);
+        if (!found.empty()) say(SurveyStep::ac_seen);
     }
 
     void ask() const {
@@ -172,6 +184,7 @@ class Walk {
         if (const auto told = tell_point(entry); !told) return told;
         if (entry.ac_mv && *entry.ac_mv > practice("ac-stop")) {
             say(SurveyStep::ac_seen);
+            stopped_by_ac_ = true;
             return Error{ErrorCode::refused,
                          fmt::format("{} carries {:.0f} mV rms of AC, more than the {:g} mV that a "
                                      "survey goes on with",
@@ -307,6 +320,7 @@ class Walk {
     SurveyState state_;
     std::optional<std::size_t> at_; ///< nothing: all points of this pass are done
     bool left_ = false;
+    bool stopped_by_ac_ = false;
 };
 
 } // namespace

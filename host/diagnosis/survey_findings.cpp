@@ -91,11 +91,9 @@ class Finder {
     }
 
     void look_for_ac() {
-        for (const PointResult& result : assessment_.points)
-            for (const SurveyEntry* reading : result.readings)
-                if (reading->ac_mv && *reading->ac_mv > practice("ac-stop"))
-                    add("ac", result.point->name,
-                        fmt::format("It carries {:.0f} mV rms of AC.", *reading->ac_mv), "ac-stop");
+        for (const SurveyEntry* entry : with_ac_above(survey_, practice("ac-stop")))
+            add("ac", entry->point, fmt::format("It carries {:.0f} mV rms of AC.", *entry->ac_mv),
+                "ac-stop");
     }
 
     /// Of the hull, else of the first point that was read both ways.

@@ -121,4 +121,11 @@ bool is_finished(const Survey& survey) {
            survey.entries.end();
 }
 
+std::vector<const SurveyEntry*> with_ac_above(const Survey& survey, double ac_mv) {
+    std::vector<const SurveyEntry*> found;
+    for (const SurveyEntry& entry : survey.entries)
+        if (entry.ac_mv && *entry.ac_mv > ac_mv) found.push_back(&entry);
+    return found;
+}
+
 } // namespace quaycell

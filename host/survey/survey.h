@@ -103,4 +103,8 @@ std::optional<std::size_t> next_point(const Survey& survey, SurveyState state, s
 
 bool is_finished(const Survey& survey);
 
+/// Whatever was written down with more AC than that, [mV rms], in order: struck, too, for a hazard
+/// stays one when the reading is worth nothing.
+std::vector<const SurveyEntry*> with_ac_above(const Survey& survey, double ac_mv);
+
 } // namespace quaycell

@@ -252,9 +252,15 @@ class Survey(EndToEnd):
         self.assertIn("propeller shaft carries 480 mV rms of AC", result.stderr)
         self.assertIn("Nobody goes into the water", result.stderr)
         self.assertIn("electrician", result.stderr)
+        self.assertNotIn("--resume", result.stderr)
         told = self.document("survey", "--archive", self.archive, "--vessel", self.vessel, "--show")
         self.assertEqual(len(told["points"]), 2)
         self.assertEqual(told["findings"][0]["id"], "ac")
+        for answers in (["strike wrong range", "quit"], ["quit"]):
+            result = self.walk(answers, "--multimeter", "DMM no. 12", "--resume", "--json")
+            self.assertIn("propeller shaft has carried 480 mV rms of AC", result.stderr)
+            self.assertIn("Nobody goes into the water", result.stderr)
+            self.assertEqual(json.loads(result.stdout)["findings"][0]["id"], "ac")
 
     def test_killed_in_the_middle_it_loses_no_point_and_goes_on(self):
         process = subprocess.Popen(self.command("--multimeter", "DMM", "--shore", "plugged", "--cell-travel", "moved"),

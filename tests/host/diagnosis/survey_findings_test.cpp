@@ -106,6 +106,17 @@ TEST_CASE("AC above the level comes first and keeps everybody out of the water")
     CHECK(finding.caution.starts_with("Nobody goes into the water"));
     CHECK(finding.test.find("electrician") != std::string::npos);
     CHECK(finding.status == "our judgement");
+    CHECK(finding.source.starts_with("an electrician comes before anything else where a metal "
+                                     "carries more AC than 50 mV rms"));
+}
+
+TEST_CASE("AC above the level stays a hazard when its reading is struck") {
+    MadeSurvey made = bonded_boat();
+    made.survey.entries[1].ac_mv = 480;
+    made.add(EntryKind::strike, "rudder", unplugged, 0, 2);
+    REQUIRE_FALSE(made.findings().empty());
+    CHECK(made.findings()[0].id == "ac");
+    CHECK(made.findings()[0].point == "rudder");
 }
 
 TEST_CASE("swapped leads, weak anodes, a thin meter, a reading in haste and no hull are all told") {
