@@ -169,11 +169,12 @@ class Finder {
     }
 
     void look_at_dock() {
-        if (!assessment_.dock_earth_mv) return;
-        const double dock_mv = *assessment_.dock_earth_mv;
+        if (!assessment_.dock_earth_standard_mv) return;
+        const double dock_mv = *assessment_.dock_earth_standard_mv;
         const bool too_far = dock_mv < practice("dock-most-negative");
         if (too_far || dock_mv > practice("dock-least-negative"))
-            add("dock-earth-odd", "", fmt::format("The dock's earth reads {:.0f} mV.", dock_mv),
+            add("dock-earth-odd", "",
+                fmt::format("The dock's earth reads {:.0f} mV on agcl/seawater.", dock_mv),
                 too_far ? "dock-most-negative" : "dock-least-negative");
     }
 

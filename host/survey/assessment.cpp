@@ -132,9 +132,12 @@ class Assessor {
 
     /// As it was read with the cord unplugged, else plugged in.
     void take_dock_earth() {
-        for (const PointResult& result : found_.points)
-            if (result.point->role == PointRole::dock_earth && !found_.dock_earth_mv)
-                found_.dock_earth_mv = result.potential_mv;
+        const auto dock = std::ranges::find_if(found_.points, [](const PointResult& result) {
+            return result.point->role == PointRole::dock_earth && !result.reversed;
+        });
+        if (dock == found_.points.end()) return;
+        found_.dock_earth_mv = dock->potential_mv;
+        found_.dock_earth_standard_mv = dock->judgement.potential_mv;
     }
 
     void compare_shore() {

@@ -88,9 +88,10 @@ struct ReferenceComparison {
 
 /// Refers to the survey's points and entries, and must not outlive them.
 struct SurveyAssessment {
-    std::vector<PointResult> points; ///< pass by pass, in the order of the walk
-    std::optional<double> dock_earth_mv;
-    std::vector<ShoreComparison> shore; ///< with the anodes connected
+    std::vector<PointResult> points;              ///< pass by pass, in the order of the walk
+    std::optional<double> dock_earth_mv;          ///< against the cell
+    std::optional<double> dock_earth_standard_mv; ///< the same on agcl/seawater
+    std::vector<ShoreComparison> shore;           ///< with the anodes connected
     std::vector<AnodeComparison> anodes;
     std::vector<ReferenceComparison> references;
 };

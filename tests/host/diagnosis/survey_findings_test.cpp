@@ -96,6 +96,18 @@ TEST_CASE("an earth of a dock outside -800 to -400 mV is told") {
     CHECK(told(made) == Ids{"dock-earth-odd"});
 }
 
+TEST_CASE("a dock's earth is held against its limits on the scale that they are stated on") {
+    // A zinc in sea water lies at -1030 mV on agcl/seawater (-1000 to -1050: from memory), so that
+    // +300 mV against it is about -730 mV and +700 mV about -330 mV.
+    MadeSurvey made;
+    made.survey.cell_scale = Scale::zinc;
+    made.read("main bus", unplugged, 160);
+    SurveyEntry& dock = made.read("dock earth", unplugged, 300);
+    CHECK(std::ranges::count(told(made), "dock-earth-odd") == 0);
+    dock.potential_mv = 700;
+    CHECK(std::ranges::count(told(made), "dock-earth-odd") == 1);
+}
+
 TEST_CASE("AC above the level comes first and keeps everybody out of the water") {
     MadeSurvey made = bonded_boat();
     made.survey.entries[1].ac_mv = 50;

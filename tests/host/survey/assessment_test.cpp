@@ -97,6 +97,15 @@ TEST_CASE("plugged in, the hull lies between the dock's earth and itself unplugg
     CHECK(made.assessed().shore.at(0).plugging == Plugging::outside);
 }
 
+TEST_CASE("a dock's earth that was read with swapped leads does not count") {
+    MadeSurvey made;
+    made.read("dock earth", unplugged, 600);
+    CHECK_FALSE(made.assessed().dock_earth_mv);
+    made.read("dock earth", plugged, -600);
+    CHECK(made.assessed().dock_earth_mv == -600);
+    CHECK(made.assessed().dock_earth_standard_mv == doctest::Approx(-600));
+}
+
 TEST_CASE("a cord that changes nothing is told, whatever the dock reads") {
     MadeSurvey made;
     made.read("dock earth", unplugged, -600);
