@@ -17,8 +17,6 @@ namespace quaycell {
 
 namespace {
 
-constexpr const char* dock_earth_name = "dock earth";
-
 void say(SurveyStep step) {
     for (const StepWords& words : survey_step_words()) {
         if (words.step != step) continue;
@@ -105,8 +103,7 @@ class Walk {
         case SurveyWord::skip:
             return skip(answer.rest);
         case SurveyWord::back:
-            at_ = (at_.value_or(kept_.survey.points.size()) + kept_.survey.points.size() - 1) %
-                  kept_.survey.points.size();
+            at_ = point_before(kept_.survey, at_.value_or(kept_.survey.points.size()));
             return Done{};
         case SurveyWord::go:
             return go(answer.rest);
@@ -229,6 +226,7 @@ class Walk {
         if (point == nullptr)
             return Error{ErrorCode::wrong_usage, fmt::format("there is no point \"{}\"", name), "",
                          "Type add POINT to have one"};
+        if (point->role == PointRole::dock_earth) say(SurveyStep::dock_earth);
         at_ = static_cast<std::size_t>(point - kept_.survey.points.data());
         return Done{};
     }
@@ -264,13 +262,14 @@ class Walk {
     }
 
     Result<Done> dock() {
-        say(SurveyStep::dock_earth);
-        if (point_named(kept_.survey, dock_earth_name) == nullptr)
-            if (const auto put =
-                    log_.put(SurveyPoint{dock_earth_name, PointRole::dock_earth, "", {}});
-                !put)
-                return put;
-        return go(dock_earth_name);
+        const auto& points = kept_.survey.points;
+        const auto known = std::ranges::find(points, PointRole::dock_earth, &SurveyPoint::role);
+        if (known != points.end()) return go(known->name);
+        std::string name = "dock earth";
+        while (point_named(kept_.survey, name) != nullptr) // a fitting may be called so
+            name += " contact";
+        const auto put = log_.put(SurveyPoint{name, PointRole::dock_earth, "", {}});
+        return put ? go(name) : put;
     }
 
     Result<Done> add(const std::string& typed) {

@@ -116,6 +116,15 @@ std::optional<std::size_t> next_point(const Survey& survey, SurveyState state, s
     return std::nullopt;
 }
 
+std::size_t point_before(const Survey& survey, std::size_t at) {
+    const std::size_t count = survey.points.size();
+    for (std::size_t step = 1; step <= count; ++step) {
+        const std::size_t before = (at + count - step) % count;
+        if (survey.points[before].role != PointRole::dock_earth) return before;
+    }
+    return at;
+}
+
 bool is_finished(const Survey& survey) {
     return std::ranges::find(survey.entries, EntryKind::finish, &SurveyEntry::kind) !=
            survey.entries.end();

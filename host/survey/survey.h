@@ -101,6 +101,10 @@ bool is_done(const Survey& survey, std::string_view point, SurveyState state);
 /// nothing when all are. The dock's earth is not a point of the walk.
 std::optional<std::size_t> next_point(const Survey& survey, SurveyState state, std::size_t from);
 
+/// The point of the walk before index `at`, round the end; `at` itself where there is no other. The
+/// dock's earth is not one.
+std::size_t point_before(const Survey& survey, std::size_t at);
+
 bool is_finished(const Survey& survey);
 
 /// Whatever was written down with more AC than that, [mV rms], in order: struck, too, for a hazard

@@ -4,6 +4,7 @@ multimeter, whose readings are typed in. The boat is invented; what the metals r
 import csv
 import io
 import json
+import re
 import signal
 import sqlite3
 import subprocess
@@ -175,6 +176,14 @@ class Survey(EndToEnd):
         self.assertEqual([finding["id"] for finding in told["findings"]], ["shore-shares"])
         self.assertEqual(len(told["remarks"]), 2)
 
+    def test_whoever_comes_to_the_earth_of_the_dock_is_warned_each_time(self):
+        result = self.typed(["dock", "-610", "go main bus", "go dock earth", "-611", "strike hand slipped", "go main bus",
+                             "back", "-240", "add x", "back", "quit"])
+        said = re.split(r"\npoint .*? of .*?: ", result.stderr)
+        for before, after in zip(said, said[1:]):
+            self.assertEqual("A shock there can kill" in before, after.startswith("dock earth"), result.stderr)
+        self.assertEqual(result.stderr.count("A shock there can kill"), 3)
+
     def test_export_has_a_row_for_every_entry_and_no_formula_in_it(self):
         self.typed(["-872 3", "note =cmd|' /C calc'!A0", "photo \"stern, port\".jpg", "870", "strike swapped",
                     "reference -871", "skip -1 hand free", "finish"])
@@ -290,6 +299,22 @@ class Survey(EndToEnd):
                       "strike needs WHY", "there is no point \"nowhere\""):
             self.assertIn(words, result.stderr)
         self.assertIn("main bus                    -872 mV  protected", result.stdout)
+
+    def test_a_rejected_cell_and_one_without_a_number_are_told_in_whole_words(self):
+        result = self.typed(["check 30", "-872", "finish"])
+        self.assertIn("No reading taken with this cell is judged", result.stdout)
+        self.assertNotIn("; )", result.stdout)
+        nameless = self.folder / "nameless.toml"
+        nameless.write_text(VESSEL.replace('serial = "AG-7"\n', ""))
+        self.vessel = nameless
+        self.typed(["-872", "finish"])
+        week = self.folder / "week.csv"
+        week.write_text("time,potential_mv,cell_scale\n" + "".join(
+            f"2026-05-04T{hour:02}:00:00Z,-872,agcl/seawater\n" for hour in range(24)))
+        self.done("import", week, "--archive", self.archive)
+        page = self.folder / "report.html"
+        self.done("report", "--archive", self.archive, "--vessel", nameless, "--output", page)
+        self.assertIn("without a number, on agcl/seawater, left in one place", page.read_text())
 
     def test_wrong_usage(self):
         base = ("survey", "--archive", self.archive, "--vessel", self.vessel, "--multimeter", "DMM")

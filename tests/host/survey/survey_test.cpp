@@ -21,6 +21,13 @@ TEST_CASE(
     CHECK(next_point(made.survey, plugged, 0) == 0);    // another pass
 }
 
+TEST_CASE("the way back goes round past the dock's earth") {
+    const MadeSurvey made; // whose last point the dock's earth is
+    CHECK(point_before(made.survey, made.survey.points.size()) == 3);
+    CHECK(point_before(made.survey, 0) == 3);
+    CHECK(point_before(made.survey, 2) == 1);
+}
+
 TEST_CASE("what is struck no longer stands, and the point is to be read again") {
     MadeSurvey made;
     made.read("rudder", unplugged, 869);
