@@ -61,8 +61,9 @@ std::vector<Entry> survey_facts(const JudgedSurvey& judged, const Zone& zone) {
                                          ? fmt::format("{:g} Mohm", row.input_resistance_mohm)
                                          : std::string()},
             {"Reference instrument", row.reference_instrument},
-            {"Cell", fmt::format("{}, on {}, {}", row.cell_serial, row.cell_scale,
-                                 in_place ? "left in one place" : "moved along")},
+            {"Cell", fmt::format("{}, on {}, {}",
+                                 row.cell_serial.empty() ? "without a number" : row.cell_serial,
+                                 row.cell_scale, in_place ? "left in one place" : "moved along")},
             {"Bonded metals agree within",
              fmt::format("{:g} mV ({}; {})", rule->value, rule->source, rule->status)},
             {"A reading counts as settled with", row.criterion},

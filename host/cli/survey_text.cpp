@@ -28,7 +28,8 @@ std::string finding_text(const SurveyFinding& finding) {
     if (!finding.test.empty()) text += fmt::format("    {}\n", finding.test);
     if (!finding.caution.empty()) text += fmt::format("    CAUTION: {}\n", finding.caution);
     if (!finding.source.empty())
-        text += fmt::format("    ({}; {})\n", finding.source, finding.status);
+        text += fmt::format("    ({}{}{})\n", finding.source, finding.status.empty() ? "" : "; ",
+                            finding.status);
     return text;
 }
 
