@@ -1,7 +1,10 @@
 #include "cli/survey_reading.h"
 
 #include "cli/interrupt.h"
+#include "series/conversion.h"
 
+#include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 #include <iostream>
 #include <unistd.h>
@@ -19,6 +22,8 @@ class Held {
 
     void take(const wire::LiveReading& live) {
         ++seen_;
+        const double ac_mv = Conversion(facts_).ac_mv(live.reading, 0);
+        if (!std::isnan(ac_mv)) ac_mv_ = std::max(ac_mv_.value_or(0), ac_mv);
         if (!shows_the_metal(live, facts_)) {
             last_.clear();
             return;
@@ -33,11 +38,14 @@ class Held {
         return SurveyReading{last_, *point, is_settled(point->value, last_.size())};
     }
 
+    std::optional<double> ac_mv() const { return ac_mv_; }
+
     bool too_long() const { return seen_ >= longest_readings; }
 
   private:
     const LoggerFacts& facts_;
     std::vector<wire::LiveReading> last_;
+    std::optional<double> ac_mv_;
     int seen_ = 0;
 };
 
@@ -55,8 +63,8 @@ void show(const std::optional<SurveyReading>& reading) {
 
 } // namespace
 
-Result<std::optional<SurveyReading>> read_point(Logger& logger, const LoggerFacts& facts,
-                                                Answers& answers) {
+Result<PointSeen> read_point(Logger& logger, const LoggerFacts& facts, double ac_stop_mv,
+                             Answers& answers) {
     Held held(facts);
     std::optional<SurveyReading> taken;
     bool insisted = false; // perhaps before the first reading has come
@@ -66,9 +74,10 @@ Result<std::optional<SurveyReading>> read_point(Logger& logger, const LoggerFact
         show(reading);
         const auto word = answers.next_if({"!", "x"});
         insisted = insisted || word == "!";
-        const bool enough = reading && (reading->settled || insisted);
+        const bool stopped = held.ac_mv().value_or(0) > ac_stop_mv;
+        const bool enough = reading && (reading->settled || insisted || stopped);
         if (enough) taken = std::move(reading);
-        return !enough && word != "x" && !held.too_long() && !interrupted();
+        return !enough && !stopped && word != "x" && !held.too_long() && !interrupted();
     });
     if (isatty(STDERR_FILENO) != 0) std::cerr << '\n';
     if (!watched) return watched.error();
@@ -78,7 +87,7 @@ Result<std::optional<SurveyReading>> read_point(Logger& logger, const LoggerFact
             "  not settled in {} readings{}. Look at clip, lead and cell; while it reads, ! takes "
             "it as it is.\n",
             longest_readings, held.reading() ? "" : ": the lead or the cell is open");
-    return taken;
+    return PointSeen{std::move(taken), held.ac_mv()};
 }
 
 } // namespace quaycell

@@ -13,9 +13,15 @@ struct SurveyReading {
     bool settled; ///< else somebody insisted
 };
 
-/// Reads until it has settled. "!" takes it as it is, "x" and two minutes without settling give
-/// nothing, which is said. Errors: interrupted, and those of the Logger.
-Result<std::optional<SurveyReading>> read_point(Logger& logger, const LoggerFacts& facts,
-                                                Answers& answers);
+struct PointSeen {
+    std::optional<SurveyReading> taken;
+    std::optional<double> ac_mv; ///< the highest of all that was seen, [mV rms], taken or not
+};
+
+/// Reads until it has settled, or until AC above `ac_stop_mv` is seen, whatever else the reading is
+/// like. "!" takes it as it is, "x" and two minutes without settling take nothing, which is said.
+/// Errors: interrupted, and those of the Logger.
+Result<PointSeen> read_point(Logger& logger, const LoggerFacts& facts, double ac_stop_mv,
+                             Answers& answers);
 
 } // namespace quaycell

@@ -2,6 +2,7 @@
 
 #include "cli/json_text.h"
 
+#include <algorithm>
 #include <boost/json.hpp>
 #include <fmt/format.h>
 
@@ -18,6 +19,9 @@ std::string point_line(const PointResult& result) {
         line += fmt::format(", {:+.0f} mV from the hull{}", *result.off_hull_mv,
                             result.bond == Bond::differs ? ": DIFFERS" : "");
     if (result.spread_mv > 0) line += fmt::format(", spread {:.1f} mV", result.spread_mv);
+    if (std::ranges::none_of(result.readings,
+                             [](const SurveyEntry* reading) { return reading->ac_mv.has_value(); }))
+        line += ", AC not measured";
     if (result.readings.size() > 1) line += fmt::format(", {} readings", result.readings.size());
     return line + '\n';
 }

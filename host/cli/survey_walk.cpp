@@ -159,15 +159,17 @@ class Walk {
         SurveyEntry entry = blank(EntryKind::reading);
         std::vector<std::uint8_t> raw;
         if (around_.logger != nullptr) {
-            auto reading = read_point(*around_.logger, *kept_.logger, answers_);
-            if (!reading) return reading.error();
-            if (!*reading) return Done{};
-            const LivePoint& point = (*reading)->point;
+            const auto seen =
+                read_point(*around_.logger, *kept_.logger, practice("ac-stop"), answers_);
+            if (!seen) return seen.error();
+            const auto& reading = seen->taken;
+            if (!reading) return without_reading(seen->ac_mv);
+            const LivePoint& point = reading->point;
             entry.potential_mv = point.value.potential_mv;
             entry.spread_mv = point.value.spread_mv;
-            entry.ac_mv = point.ac_mv;
-            entry.settled = (*reading)->settled;
-            raw = to_bytes((*reading)->readings);
+            entry.ac_mv = is_too_much_ac(seen->ac_mv) ? seen->ac_mv : point.ac_mv;
+            entry.settled = reading->settled;
+            raw = to_bytes(reading->readings);
             if (point.temperature_c) kept_.temperature_c = point.temperature_c;
         } else {
             const auto reading = typed_reading(typed);
@@ -179,20 +181,36 @@ class Walk {
         entry.at = written_now();
         if (const auto put = log_.put(entry, std::move(raw)); !put) return put;
         if (const auto told = tell_point(entry); !told) return told;
-        if (entry.ac_mv && *entry.ac_mv > practice("ac-stop")) {
-            say(SurveyStep::ac_seen);
-            stopped_by_ac_ = true;
-            return Error{ErrorCode::refused,
-                         fmt::format("{} carries {:.0f} mV rms of AC, more than the {:g} mV that a "
-                                     "survey goes on with",
-                                     entry.point, *entry.ac_mv, practice("ac-stop")),
-                         "", "Nobody in the water; call an electrician."};
-        }
+        if (is_too_much_ac(entry.ac_mv)) return stop_for_ac(entry);
         go_on_from(*at_ + 1);
         return Done{};
     }
 
     /// What was mistyped is asked for again.
+    static bool is_too_much_ac(std::optional<double> ac_mv) {
+        return ac_mv && *ac_mv > practice("ac-stop");
+    }
+
+    /// Too much AC is kept even where no reading could be.
+    Result<Done> without_reading(std::optional<double> ac_mv) {
+        if (!is_too_much_ac(ac_mv)) return Done{};
+        SurveyEntry entry = blank(EntryKind::note);
+        entry.ac_mv = ac_mv;
+        entry.text = fmt::format("{:.0f} mV rms of AC before there was a reading", *ac_mv);
+        if (const auto put = log_.put(entry, {}); !put) return put;
+        return stop_for_ac(entry);
+    }
+
+    Error stop_for_ac(const SurveyEntry& entry) {
+        say(SurveyStep::ac_seen);
+        stopped_by_ac_ = true;
+        return {ErrorCode::refused,
+                fmt::format("{} carries {:.0f} mV rms of AC, more than the {:g} mV that a survey "
+                            "goes on with",
+                            entry.point, *entry.ac_mv, practice("ac-stop")),
+                "", "Nobody in the water; call an electrician."};
+    }
+
     static Error as_wrong_usage(Error error) {
         error.code = ErrorCode::wrong_usage;
         return error;
