@@ -171,10 +171,9 @@ Result<std::optional<ShoreCord>> said_shore(const Options& options) {
     return std::optional{*shore};
 }
 
-/// The state that the readings ended in, or the one that is said.
+/// The state that the boat was left in, or the one that is said.
 SurveyState state_from(std::optional<ShoreCord> shore, const KeptSurvey& kept) {
-    SurveyState state;
-    if (!kept.survey.entries.empty()) state = kept.survey.entries.back().state;
+    SurveyState state = last_state(kept.survey);
     state.shore = shore.value_or(state.shore);
     return state;
 }

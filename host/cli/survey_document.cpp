@@ -128,6 +128,13 @@ auto rows_of(const json::value& list, const FromJson& from_json) {
     return rows;
 }
 
+/// Struck readings tell something, too; without any there is nothing to report.
+bool is_empty(const Survey& survey) {
+    return std::ranges::none_of(survey.entries, [](const SurveyEntry& entry) {
+        return entry.kind == EntryKind::reading || entry.ac_mv;
+    });
+}
+
 } // namespace
 
 Result<std::optional<std::string>> survey_document(Archive& archive, const std::string& boat) {
@@ -137,7 +144,7 @@ Result<std::optional<std::string>> survey_document(Archive& archive, const std::
         if (row->boat != boat) continue;
         const auto kept = load_survey(archive, row->number, row->boat);
         if (!kept) return kept.error();
-        if (!is_finished(kept->survey)) continue;
+        if (!is_finished(kept->survey) || is_empty(kept->survey)) continue;
         const auto points = archive.survey_points(row->number);
         if (!points) return points.error();
         const auto entries = archive.survey_entries(row->number);

@@ -10,7 +10,8 @@
 
 namespace quaycell {
 
-/// The newest finished survey of that boat in the archive, as JSON. Nothing where there is none.
+/// The newest finished survey of that boat in the archive that has readings, as JSON. Nothing where
+/// there is none.
 Result<std::optional<std::string>> survey_document(Archive& archive, const std::string& boat);
 
 /// Error besides those of survey_from(): wrong_input, another document.

@@ -36,6 +36,8 @@ class Walk {
           state_(around.state) {}
 
     Result<Done> run() {
+        if (state_ != last_state(kept_.survey))
+            if (const auto kept = keep(EntryKind::state, state_words(state_)); !kept) return kept;
         say(SurveyStep::begin);
         tell_ac_found();
         std::cerr << fmt::format("  A reading has settled with {}. ? lists the words.\n",
@@ -139,8 +141,7 @@ class Walk {
             left_ = true;
             return Done{};
         case SurveyWord::finish:
-            left_ = true;
-            return keep(EntryKind::finish, "");
+            return finish();
         }
         return Done{};
     }
@@ -186,7 +187,6 @@ class Walk {
         return Done{};
     }
 
-    /// What was mistyped is asked for again.
     static bool is_too_much_ac(std::optional<double> ac_mv) {
         return ac_mv && *ac_mv > practice("ac-stop");
     }
@@ -211,6 +211,7 @@ class Walk {
                 "", "Nobody in the water; call an electrician."};
     }
 
+    /// What was mistyped is asked for again.
     static Error as_wrong_usage(Error error) {
         error.code = ErrorCode::wrong_usage;
         return error;
@@ -249,6 +250,15 @@ class Walk {
         return Done{};
     }
 
+    Result<Done> finish() {
+        left_ = true;
+        for (const UnreadPoint& each : unread(kept_.survey))
+            std::cerr << fmt::format("  neither read nor skipped, {}: {}\n",
+                                     state_words(each.state), each.point->name);
+        if (log_.last_reading() == nullptr) std::cerr << "  nothing has been read\n";
+        return keep(EntryKind::finish, "");
+    }
+
     /// Of the same point and state as the last reading, which it is about.
     Result<Done> about_last_reading(EntryKind kind, std::string text, double potential_mv) {
         const SurveyEntry* last = log_.last_reading();
@@ -267,16 +277,29 @@ class Walk {
     }
 
     Result<Done> strike(const std::string& why) {
+        const SurveyEntry* last = log_.last_reading();
+        const std::string point = last == nullptr ? std::string() : last->point;
         const auto struck = about_last_reading(EntryKind::strike, why, 0);
         if (!struck) return struck;
-        return go(kept_.survey.entries.back().point);
+        const SurveyState was = kept_.survey.entries.back().state;
+        if (was != state_) {
+            std::cerr << fmt::format("  To be read again as it was: {}\n", state_words(was));
+            if (was.shore != state_.shore)
+                say(was.shore == ShoreCord::plugged ? SurveyStep::plug_in : SurveyStep::unplug);
+            if (was.anodes != state_.anodes)
+                say(was.anodes == Anodes::connected ? SurveyStep::connect_anodes
+                                                    : SurveyStep::disconnect_anodes);
+            state_ = was;
+            if (const auto kept = keep(EntryKind::state, state_words(state_)); !kept) return kept;
+        }
+        return go(point);
     }
 
     Result<Done> change(SurveyState to, SurveyStep step) {
         say(step);
         state_ = to;
         go_on_from(0);
-        return Done{};
+        return keep(EntryKind::state, state_words(state_));
     }
 
     Result<Done> dock() {
@@ -318,7 +341,8 @@ class Walk {
         entry.at = written_now();
         entry.kind = kind;
         entry.state = state_;
-        if (at_ && kind != EntryKind::finish) entry.point = kept_.survey.points[*at_].name;
+        if (at_ && kind != EntryKind::finish && kind != EntryKind::state)
+            entry.point = kept_.survey.points[*at_].name;
         return entry;
     }
 

@@ -213,6 +213,11 @@ class Finder {
                 add("no-hull-reading", "", "");
             }
         }
+        if (is_finished(survey_))
+            for (const UnreadPoint& each : unread(survey_))
+                add("not-read", each.point->name,
+                    fmt::format("Shore power {}, anodes {}.", name_of(each.state.shore),
+                                name_of(each.state.anodes)));
         if (!cell_.before || !cell_.after) add("cell-not-compared", "", "");
     }
 

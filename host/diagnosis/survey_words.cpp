@@ -95,6 +95,9 @@ constexpr std::array table{
                 "The reading was taken before it had settled, because somebody insisted.",
                 "Repeat it when the reading stands still.", "", "the survey's own criterion",
                 "our judgement"},
+    SurveyWords{"not-read",
+                "It was neither read nor skipped in this state: the survey says nothing of it.",
+                "Read it on another survey.", "", "the survey's own entries", "our judgement"},
     SurveyWords{"cell-not-compared",
                 "Nobody compared the cell before and after the survey: a cell that drifts looks "
                 "the same as a hull that does.",

@@ -138,9 +138,9 @@ Section survey_section(const ReportedSurvey& reported) {
         if (!table.rows.empty()) section.blocks.emplace_back(std::move(table));
     for (const SurveyFinding& finding : reported.findings) {
         section.blocks.emplace_back(Paragraph{
-            fmt::format("{}{}{}{}{} ({}; {})", finding.point, finding.point.empty() ? "" : ": ",
+            fmt::format("{}{}{}{}{} ({}{}{})", finding.point, finding.point.empty() ? "" : ": ",
                         finding.what, finding.test.empty() ? "" : " ", finding.test, finding.source,
-                        finding.status),
+                        finding.status.empty() ? "" : "; ", finding.status),
             Voice::opinion});
         if (!finding.caution.empty())
             section.blocks.emplace_back(Paragraph{std::string(finding.caution), Voice::caution});

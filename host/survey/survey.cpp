@@ -32,7 +32,7 @@ constexpr std::array kinds{
     Named{EntryKind::reading, "reading"}, Named{EntryKind::reference, "reference"},
     Named{EntryKind::skip, "skip"},       Named{EntryKind::note, "note"},
     Named{EntryKind::photo, "photo"},     Named{EntryKind::strike, "strike"},
-    Named{EntryKind::finish, "finish"}};
+    Named{EntryKind::state, "state"},     Named{EntryKind::finish, "finish"}};
 
 template <typename Kind, std::size_t size>
 std::string_view name_in(const std::array<Named<Kind>, size>& table, Kind kind) {
@@ -114,6 +114,31 @@ std::optional<std::size_t> next_point(const Survey& survey, SurveyState state, s
         if (point.role != PointRole::dock_earth && !is_done(survey, point.name, state)) return at;
     }
     return std::nullopt;
+}
+
+std::vector<UnreadPoint> unread(const Survey& survey) {
+    std::set<SurveyState> begun;
+    for (const SurveyEntry& entry : survey.entries) {
+        const SurveyPoint* point = point_named(survey, entry.point);
+        if (point != nullptr && point->role != PointRole::dock_earth &&
+            (entry.kind == EntryKind::reading || entry.kind == EntryKind::skip))
+            begun.insert(entry.state);
+    }
+    std::vector<UnreadPoint> found;
+    for (const SurveyState state : begun)
+        for (const SurveyPoint& point : survey.points)
+            if (point.role != PointRole::dock_earth && !is_done(survey, point.name, state))
+                found.push_back({&point, state});
+    return found;
+}
+
+SurveyState last_state(const Survey& survey) {
+    const auto last = std::ranges::find_if(
+        survey.entries.rbegin(), survey.entries.rend(), [](const SurveyEntry& entry) {
+            // These are about an earlier entry, and in its state.
+            return entry.kind != EntryKind::strike && entry.kind != EntryKind::reference;
+        });
+    return last == survey.entries.rend() ? SurveyState{} : last->state;
 }
 
 std::size_t point_before(const Survey& survey, std::size_t at) {

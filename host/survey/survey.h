@@ -59,6 +59,7 @@ enum class EntryKind {
     note,
     photo,  ///< `text` is the name of the file
     strike, ///< entry `about` does not count; `text` says why
+    state,  ///< the boat is in another state from now on
     finish, ///< the walk is over
 };
 std::string_view name_of(EntryKind kind); ///< "reading"
@@ -100,6 +101,18 @@ bool is_done(const Survey& survey, std::string_view point, SurveyState state);
 /// The first point of the walk, from index `from` on and round, that is not done in that state;
 /// nothing when all are. The dock's earth is not a point of the walk.
 std::optional<std::size_t> next_point(const Survey& survey, SurveyState state, std::size_t from);
+
+struct UnreadPoint {
+    const SurveyPoint* point;
+    SurveyState state;
+};
+
+/// The points that a pass was begun without: neither read nor skipped. A pass begins with the first
+/// point that is, even if that is struck. The dock's earth is not asked for.
+std::vector<UnreadPoint> unread(const Survey& survey);
+
+/// The state that the boat was left in, as the entries have it.
+SurveyState last_state(const Survey& survey);
 
 /// The point of the walk before index `at`, round the end; `at` itself where there is no other. The
 /// dock's earth is not one.

@@ -144,6 +144,14 @@ TEST_CASE("swapped leads, weak anodes, a thin meter, a reading in haste and no h
     CHECK(std::ranges::count(told(made), "low-input-resistance") == 0);
 }
 
+TEST_CASE("a finished survey tells the points that nobody read, an unfinished one not yet") {
+    MadeSurvey made = bonded_boat();
+    made.add(EntryKind::skip, "sea cock", unplugged);
+    CHECK(told(made).empty());
+    made.add(EntryKind::finish, "", unplugged);
+    CHECK(told(made) == Ids{"not-read stern tube"});
+}
+
 TEST_CASE("two instruments at one fitting may differ by 10 mV") {
     MadeSurvey made = bonded_boat();
     SurveyEntry& beside = made.add(EntryKind::reference, "rudder", unplugged, -879, 2);

@@ -21,6 +21,34 @@ TEST_CASE(
     CHECK(next_point(made.survey, plugged, 0) == 0);    // another pass
 }
 
+TEST_CASE("a pass that was begun lacks each point that was neither read nor skipped") {
+    MadeSurvey made;
+    CHECK(unread(made.survey).empty());
+    made.read("dock earth", plugged, -600); // belongs to no pass
+    CHECK(unread(made.survey).empty());
+    made.read("rudder", unplugged, 870);
+    made.add(EntryKind::strike, "rudder", unplugged, 0, 2);
+    made.add(EntryKind::skip, "sea cock", unplugged);
+    made.read("main bus", unplugged, -870);
+    const auto found = unread(made.survey);
+    REQUIRE(found.size() == 2);
+    CHECK(found[0].point->name == "rudder");
+    CHECK(found[1].point->name == "stern tube");
+    CHECK(found[1].state == unplugged);
+}
+
+TEST_CASE("the boat is left in the last state said, not in that of an entry spoken of later") {
+    MadeSurvey made;
+    CHECK(last_state(made.survey) == unplugged);
+    made.read("rudder", unplugged, -870);
+    made.add(EntryKind::state, "", plugged);
+    CHECK(last_state(made.survey) == plugged);
+    made.add(EntryKind::reference, "rudder", unplugged, -869, 1);
+    CHECK(last_state(made.survey) == plugged);
+    made.add(EntryKind::state, "", anodes_off);
+    CHECK(last_state(made.survey) == anodes_off);
+}
+
 TEST_CASE("the way back goes round past the dock's earth") {
     const MadeSurvey made; // whose last point the dock's earth is
     CHECK(point_before(made.survey, made.survey.points.size()) == 3);
@@ -46,7 +74,7 @@ TEST_CASE("every word of a survey leads back to what it means") {
         CHECK(point_role_named(name_of(role)).value() == role);
     for (const auto kind :
          {EntryKind::reading, EntryKind::reference, EntryKind::skip, EntryKind::note,
-          EntryKind::photo, EntryKind::strike, EntryKind::finish})
+          EntryKind::photo, EntryKind::strike, EntryKind::state, EntryKind::finish})
         CHECK(entry_kind_named(name_of(kind)).value() == kind);
     for (const auto shore : {ShoreCord::plugged, ShoreCord::unplugged})
         CHECK(shore_cord_named(name_of(shore)).value() == shore);
