@@ -143,19 +143,50 @@ Result<KeptSurvey> begin(const Options& options, const std::optional<Connected>&
     return survey_from(row, rows, {}, facts, options.archive);
 }
 
-Result<KeptSurvey> resumed(const Options& options, const std::optional<Connected>& connected,
-                           Archive& archive) {
+/// What is said again at a resume has to be what the survey was begun with.
+std::optional<Error> contradiction(const Options& options, const KeptSurvey& kept) {
+    struct Said {
+        bool is_said;
+        std::string now;
+        std::string then;
+        const char* what;
+    };
+    const SurveyRow& row = kept.row;
+    const auto boat = boat_from(options.boat);
+    if (!boat) return boat.error();
+    const auto number = [](double value) { return fmt::format("{:g}", value); };
+    const auto named = [](const std::string& name) {
+        return name.empty() ? std::string("a boat without a name") : name;
+    };
+    const bool by_logger = !options.port.empty() && row.device == 0;
+    const Said all[] = {
+        {options.boat.vessel_file.is_given(), named(boat->name), named(row.boat), "is of"},
+        {!options.multimeter.empty(), options.multimeter, row.instrument, "was read with"},
+        {by_logger, "a logger", row.instrument, "was read with"},
+        {options.input_resistance_mohm > 0, number(options.input_resistance_mohm),
+         number(row.input_resistance_mohm), "was read with an input resistance in Mohm of"},
+        {!options.cell.empty(), options.cell, row.cell_serial, "was read with cell"},
+        {!options.cell_travel.empty(), options.cell_travel, row.cell_travel,
+         "was read with the cell"},
+        {!options.reference_instrument.empty(), options.reference_instrument,
+         row.reference_instrument, "has as its reference instrument"}};
+    for (const Said& each : all)
+        if (each.is_said && each.now != each.then)
+            return Error{ErrorCode::refused,
+                         fmt::format("survey {} {} {}, not {}", row.number, each.what,
+                                     each.then.empty() ? "nothing" : each.then, each.now),
+                         options.archive,
+                         "Go on as it was begun, or begin another survey, without --resume."};
+    return std::nullopt;
+}
+
+Result<KeptSurvey> to_resume(const Options& options, Archive& archive) {
     auto kept = load_survey(archive, options.number, options.archive);
     if (!kept) return kept;
     if (is_finished(kept->survey))
         return Error{ErrorCode::refused, fmt::format("survey {} is finished", kept->row.number),
                      options.archive, "Begin another one, without --resume."};
-    const std::uint32_t device = connected ? connected->facts.device_id : 0;
-    if (device != kept->row.device)
-        return Error{
-            ErrorCode::refused,
-            fmt::format("survey {} was read with {}", kept->row.number, kept->row.instrument),
-            options.archive, "Go on with the same instrument, or begin another survey."};
+    if (auto error = contradiction(options, *kept)) return *error;
     return kept;
 }
 
@@ -207,14 +238,26 @@ Outcome run(const Options& options) {
     if (const auto boat = boat_from(options.boat); !boat) return boat.error();
     auto archive = Archive::open(options.archive, OpenMode::write_create);
     if (!archive) return archive.error();
+    std::optional<KeptSurvey> earlier;
+    if (options.resume) {
+        auto found = to_resume(options, *archive);
+        if (!found) return found.error();
+        earlier = std::move(found).value();
+    }
+    const bool by_logger = earlier ? earlier->row.device != 0 : options.multimeter.empty();
     std::optional<Connected> connected;
-    if (options.multimeter.empty()) {
+    if (by_logger) {
         auto found = connect(options, *archive);
         if (!found) return found.error();
         connected = std::move(found).value();
     }
-    auto kept = options.resume ? resumed(options, connected, *archive)
-                               : begin(options, connected, *archive);
+    if (earlier && connected && connected->facts.device_id != earlier->row.device)
+        return Error{ErrorCode::refused,
+                     fmt::format("survey {} was read with {}, not logger {}", earlier->row.number,
+                                 earlier->row.instrument, device_name(connected->facts.device_id)),
+                     options.archive, "Go on with the same logger, or begin another survey."};
+    auto kept =
+        earlier ? Result<KeptSurvey>(std::move(*earlier)) : begin(options, connected, *archive);
     if (!kept) return kept.error();
     note_interrupts();
     Answers answers;

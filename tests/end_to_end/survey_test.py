@@ -72,6 +72,12 @@ class Survey(EndToEnd):
         return self.walk(answers, "--multimeter", "DMM no. 12", "--input-resistance", 10, "--shore", "unplugged",
                          "--cell-travel", "one-place", *arguments, code=code)
 
+    def import_a_week(self):
+        week = self.folder / "week.csv"
+        week.write_text("time,potential_mv,cell_scale\n" + "".join(
+            f"2026-05-04T{hour:02}:00:00Z,-872,agcl/seawater\n" for hour in range(24)))
+        self.done("import", week, "--archive", self.archive)
+
     def test_eight_points_by_the_logger_and_the_same_typed_in(self):
         bench = self.start_bench("quiet-berth.toml", "--pace", 80)
         process = subprocess.Popen(self.command("--port", bench.port, "--shore", "unplugged", "--cell-travel",
@@ -173,7 +179,8 @@ class Survey(EndToEnd):
                                            "shift_mv": -372, "enough": True}])
         self.assertEqual(told["references"], [{"point": "main bus", "reading_mv": -872, "reference_mv": -871}])
         # -752 lies between -872 and the dock's -610, as it should; the anodes protect the dock, too.
-        self.assertEqual([finding["id"] for finding in told["findings"]], ["shore-shares"])
+        # With the cord plugged in and with the anodes off only the first of nine points was read.
+        self.assertEqual([finding["id"] for finding in told["findings"]], ["shore-shares"] + ["not-read"] * 16)
         self.assertEqual(len(told["remarks"]), 2)
 
     def test_whoever_comes_to_the_earth_of_the_dock_is_warned_each_time(self):
@@ -209,10 +216,7 @@ class Survey(EndToEnd):
         self.refused(2, "export", "--trace", "x.csv", "--survey", 1, says=["--archive"])
 
     def test_a_report_shows_the_survey_and_can_be_made_again_from_its_attachments(self):
-        week = self.folder / "week.csv"
-        week.write_text("time,potential_mv,cell_scale\n" + "".join(
-            f"2026-05-04T{hour:02}:00:00Z,-872,agcl/seawater\n" for hour in range(24)))
-        self.done("import", week, "--archive", self.archive)
+        self.import_a_week()
         self.typed(["-872", "-871", "873", "strike leads swapped", "-873", "-872", "-255", "skip no way in", "-240",
                     "-871", "finish"])
         page = self.folder / "report.html"
@@ -271,6 +275,51 @@ class Survey(EndToEnd):
             self.assertIn("Nobody goes into the water", result.stderr)
             self.assertEqual(json.loads(result.stdout)["findings"][0]["id"], "ac")
 
+    def test_ac_stops_the_walk_before_a_reading_has_settled(self):
+        bench = self.start_bench("quiet-berth.toml", "--pace", 80)
+        bench.tell("source -870 5000000")  # a clip that makes bad contact: no reading is to be had
+        bench.tell("ac 1000 50.06")
+        result = self.walk(["", "quit"], "--port", bench.port, "--shore", "unplugged", "--cell-travel", "moved", code=1)
+        self.assertRegex(result.stderr, "main bus carries [0-9]+ mV rms of AC")
+        self.assertNotIn("not settled", result.stderr)
+        told = self.document("survey", "--archive", self.archive, "--vessel", self.vessel, "--show")
+        self.assertEqual((told["findings"][0]["id"], told["findings"][0]["point"]), ("ac", "main bus"))
+        self.assertEqual(bench.close(), 0)
+
+    def test_a_change_of_state_survives_quit_and_resume_and_goes_back_with_a_strike(self):
+        result = self.typed(["-872", "plug", "quit"])
+        self.assertIn("AC not measured", result.stderr)
+        result = self.walk(["strike wrong", "-871", "plug", "anodes-off", "reference -870", "quit"], "--resume")
+        self.assertIn("point 1 of 8: main bus\n  plugged, anodes connected", result.stderr)
+        self.assertIn("then unplug the whole shore cord", result.stderr)
+        self.assertIn("point 1 of 8: main bus\n  unplugged, anodes connected", result.stderr)
+        result = self.walk(["-500", "quit"], "--resume", "--json")
+        told = json.loads(result.stdout)
+        self.assertEqual([(point["potential_mv"], point["shore"], point["anodes"]) for point in told["points"]],
+                         [(-871, "unplugged", "connected"), (-500, "plugged", "disconnected")])
+
+    def test_a_survey_goes_on_for_the_same_boat_with_the_same_meter_only(self):
+        self.typed(["-872", "quit"])
+        base = ("survey", "--archive", self.archive, "--resume")
+        other = self.folder / "other.toml"
+        other.write_text(VESSEL.replace("Invented", "Another"))
+        self.refused(1, *base, "--vessel", other, says=["survey 1 is of Invented, not Another", "begin another survey"])
+        mine = (*base, "--vessel", self.vessel)
+        self.refused(1, *mine, "--multimeter", "DMM no. 13", says=["was read with DMM no. 12, not DMM no. 13"])
+        self.refused(1, *mine, "--input-resistance", 1, says=["Mohm of 10, not 1"])
+        self.refused(1, *mine, "--cell", "AG-8", says=["was read with cell AG-7, not AG-8"])
+        self.refused(1, *mine, "--port", "/dev/null", says=["was read with DMM no. 12, not a logger"])
+
+    def test_what_was_never_read_is_told_and_nothing_read_is_no_survey_for_a_report(self):
+        result = self.typed(["-872", "skip no way in", "finish"])
+        self.assertIn("neither read nor skipped, unplugged, anodes connected: bow thruster", result.stderr)
+        self.assertIn("bow thruster: Shore power unplugged, anodes connected. It was neither read", result.stdout)
+        self.assertIn("nothing has been read", self.typed(["finish"]).stderr)
+        self.import_a_week()
+        page = self.folder / "report.html"
+        self.done("report", "--archive", self.archive, "--vessel", self.vessel, "--output", page)
+        self.assertIn("no way in", page.read_text())  # of the first survey: the second one is empty
+
     def test_killed_in_the_middle_it_loses_no_point_and_goes_on(self):
         process = subprocess.Popen(self.command("--multimeter", "DMM", "--shore", "plugged", "--cell-travel", "moved"),
                                    stdin=subprocess.PIPE, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
@@ -304,15 +353,15 @@ class Survey(EndToEnd):
         result = self.typed(["check 30", "-872", "finish"])
         self.assertIn("No reading taken with this cell is judged", result.stdout)
         self.assertNotIn("; )", result.stdout)
+        self.import_a_week()
+        page = self.folder / "report.html"
+        self.done("report", "--archive", self.archive, "--vessel", self.vessel, "--output", page)
+        self.assertIn("No reading taken with this cell is judged", page.read_text())
+        self.assertNotIn("; )", page.read_text())
         nameless = self.folder / "nameless.toml"
         nameless.write_text(VESSEL.replace('serial = "AG-7"\n', ""))
         self.vessel = nameless
         self.typed(["-872", "finish"])
-        week = self.folder / "week.csv"
-        week.write_text("time,potential_mv,cell_scale\n" + "".join(
-            f"2026-05-04T{hour:02}:00:00Z,-872,agcl/seawater\n" for hour in range(24)))
-        self.done("import", week, "--archive", self.archive)
-        page = self.folder / "report.html"
         self.done("report", "--archive", self.archive, "--vessel", nameless, "--output", page)
         self.assertIn("without a number, on agcl/seawater, left in one place", page.read_text())
 
