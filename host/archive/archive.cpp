@@ -4,6 +4,7 @@
 #include "archive/schema.h"
 #include "archive/stored_calibration.h"
 #include "archive/stored_circuit.h"
+#include "archive/stored_time.h"
 
 #include <fmt/format.h>
 
@@ -12,13 +13,6 @@ namespace quaycell {
 namespace {
 
 namespace fs = std::filesystem;
-
-std::int64_t to_ms(Instant instant) {
-    return instant.time_since_epoch().count();
-}
-Instant from_ms(std::int64_t ms) {
-    return Instant{Milliseconds{ms}};
-}
 
 template <typename Struct>
 sqlite::Blob blob_of(const Struct& value) {

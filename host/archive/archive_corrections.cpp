@@ -1,18 +1,9 @@
 // The part of the archive that keeps what people say was wrong with its content.
 #include "archive/archive.h"
 
+#include "archive/stored_time.h"
+
 namespace quaycell {
-
-namespace {
-
-std::int64_t to_ms(Instant instant) {
-    return instant.time_since_epoch().count();
-}
-Instant from_ms(std::int64_t ms) {
-    return Instant{Milliseconds{ms}};
-}
-
-} // namespace
 
 Result<Done> Archive::put_correction(const CorrectionRow& correction, std::int64_t known) {
     auto transaction = sqlite::Transaction::begin(database_);

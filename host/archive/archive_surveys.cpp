@@ -1,6 +1,8 @@
 // The part of the archive that keeps surveys.
 #include "archive/archive.h"
 
+#include "archive/stored_time.h"
+
 #include <cmath>
 
 namespace quaycell {
@@ -11,12 +13,6 @@ constexpr double uv_per_mv = 1000;
 constexpr double kohm_per_mohm = 1000;
 constexpr double permille = 1000;
 
-std::int64_t to_ms(Instant instant) {
-    return instant.time_since_epoch().count();
-}
-Instant from_ms(std::int64_t ms) {
-    return Instant{Milliseconds{ms}};
-}
 std::int64_t in_thousandths(double value, double thousand) {
     return std::llround(value * thousand);
 }

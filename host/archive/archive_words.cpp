@@ -2,6 +2,8 @@
 // its content by.
 #include "archive/archive.h"
 
+#include "archive/stored_time.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -10,13 +12,6 @@ namespace quaycell {
 namespace {
 
 constexpr double uv_per_mv = 1000;
-
-std::int64_t to_ms(Instant instant) {
-    return instant.time_since_epoch().count();
-}
-Instant from_ms(std::int64_t ms) {
-    return Instant{Milliseconds{ms}};
-}
 
 } // namespace
 

@@ -55,8 +55,8 @@ struct GatheredTrace {
 Result<GatheredTrace> gather_trace(const TraceOptions& options);
 
 /// The whole trace, as load_trace() reads it from where it was gathered where no part of the time
-/// is asked for. Error besides those of reading a
-/// trace: damaged, when a file is missing or no such record was ever written.
+/// is asked for. Error besides those of reading a trace: damaged, when a file is missing or no such
+/// record was ever written.
 Result<SourcedTrace> trace_from(const TraceOrigin& origin, std::span<const Attachment> files);
 
 /// As a JSON document, and back. Error (wrong_input): another document.

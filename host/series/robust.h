@@ -16,7 +16,7 @@ double median_of(std::vector<double> values);
 /// The same, without a copy: the values change places.
 double median_in_place(std::span<double> values);
 
-/// The values [first, end) of a column; of very many, pieces from all over them, about a million.
+/// The values [first, end) of a column; of very many, pieces from all over them, up to a million.
 std::vector<double> some_of(const Column<double>& values, std::size_t first, std::size_t end);
 
 /// The median of those.
