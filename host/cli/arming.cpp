@@ -2,8 +2,9 @@
 
 #include "base/record_bytes.h"
 #include "base/time.h"
-#include "cli/json_text.h"
 #include "cli/logger_port.h"
+#include "judging/device_name.h"
+#include "judging/json_text.h"
 
 #include <boost/json.hpp>
 #include <chrono>

@@ -4,11 +4,12 @@
 #include "cli/author.h"
 #include "cli/calibration_sheet.h"
 #include "cli/command.h"
-#include "cli/files.h"
 #include "cli/interrupt.h"
-#include "cli/json_text.h"
 #include "cli/logger_port.h"
 #include "collect/same_logger.h"
+#include "judging/device_name.h"
+#include "judging/files.h"
+#include "judging/json_text.h"
 
 #include <boost/json.hpp>
 #include <CLI/CLI.hpp>

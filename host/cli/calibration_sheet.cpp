@@ -1,7 +1,7 @@
 #include "cli/calibration_sheet.h"
 
 #include "base/time.h"
-#include "cli/json_text.h"
+#include "judging/json_text.h"
 
 #include <boost/json.hpp>
 #include <cmath>

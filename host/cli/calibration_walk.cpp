@@ -2,8 +2,8 @@
 
 #include "calibration/second_temperature.h"
 #include "cli/interrupt.h"
-#include "cli/options.h"
 #include "cli/progress_line.h"
+#include "judging/options.h"
 
 #include <algorithm>
 #include <fmt/format.h>

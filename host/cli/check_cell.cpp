@@ -1,14 +1,14 @@
 // quaycell check-cell: can the reference cell be trusted?
 #include "archive/archive.h"
-#include "cli/archive_contents.h"
 #include "cli/author.h"
-#include "cli/cell_checks.h"
-#include "cli/cell_pair.h"
 #include "cli/command.h"
-#include "cli/json_text.h"
 #include "cli/logger_port.h"
 #include "electrode/cell_check.h"
 #include "electrode/potential.h"
+#include "judging/archive_contents.h"
+#include "judging/cell_checks.h"
+#include "judging/cell_pair.h"
+#include "judging/json_text.h"
 
 #include <boost/json.hpp>
 #include <CLI/CLI.hpp>

@@ -1,13 +1,14 @@
 // quaycell collect: from the memory of one logger, or of several, into an archive.
 #include "collect/collect.h"
 
-#include "cli/archive_contents.h"
 #include "cli/collect_report.h"
 #include "cli/command.h"
 #include "cli/interrupt.h"
-#include "cli/json_text.h"
 #include "cli/logger_port.h"
 #include "cli/progress_board.h"
+#include "judging/archive_contents.h"
+#include "judging/device_name.h"
+#include "judging/json_text.h"
 #include "link/tcp_bridge.h"
 
 #include <algorithm>

@@ -1,6 +1,7 @@
 #include "cli/collect_report.h"
 
 #include "cli/logger_port.h"
+#include "judging/device_name.h"
 
 #include <boost/json.hpp>
 #include <fmt/format.h>

@@ -1,11 +1,11 @@
 // quaycell convert: a potential from one reference scale to another.
 #include "base/rounding.h"
-#include "cli/budget_text.h"
 #include "cli/command.h"
-#include "cli/json_text.h"
-#include "cli/options.h"
-#include "cli/water_json.h"
 #include "electrode/conversion_parts.h"
+#include "judging/budget_text.h"
+#include "judging/json_text.h"
+#include "judging/options.h"
+#include "judging/water_json.h"
 
 #include <boost/json.hpp>
 #include <CLI/CLI.hpp>

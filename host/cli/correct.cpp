@@ -1,10 +1,10 @@
 // quaycell correct: what was wrong about readings in an archive, laid over them.
-#include "cli/archive_trace.h"
 #include "cli/author.h"
 #include "cli/command.h"
-#include "cli/correction_text.h"
-#include "cli/json_text.h"
-#include "cli/options.h"
+#include "judging/archive_trace.h"
+#include "judging/correction_text.h"
+#include "judging/json_text.h"
+#include "judging/options.h"
 
 #include <algorithm>
 #include <boost/json.hpp>

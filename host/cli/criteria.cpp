@@ -1,8 +1,8 @@
 // quaycell criteria: the tables that a reading is judged by, and where they disagree.
-#include "cli/boat.h"
 #include "cli/command.h"
-#include "cli/criteria_text.h"
-#include "cli/json_text.h"
+#include "judging/boat.h"
+#include "judging/criteria_text.h"
+#include "judging/json_text.h"
 
 #include <algorithm>
 #include <boost/json.hpp>

@@ -1,9 +1,10 @@
 #include "cli/earlier_readings.h"
 
-#include "cli/archive_contents.h"
 #include "cli/logger_port.h"
 #include "cli/progress_line.h"
 #include "collect/collect.h"
+#include "judging/archive_contents.h"
+#include "judging/device_name.h"
 
 namespace quaycell {
 

@@ -1,8 +1,9 @@
 // quaycell erase: let a logger forget its readings.
 #include "cli/command.h"
 #include "cli/earlier_readings.h"
-#include "cli/json_text.h"
 #include "cli/logger_port.h"
+#include "judging/device_name.h"
+#include "judging/json_text.h"
 
 #include <boost/json.hpp>
 #include <CLI/CLI.hpp>

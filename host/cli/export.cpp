@@ -1,11 +1,11 @@
 // quaycell export: a trace as CSV, to work on elsewhere or to import again; or a survey.
-#include "cli/archive_contents.h"
 #include "cli/command.h"
-#include "cli/files.h"
-#include "cli/json_text.h"
-#include "cli/survey_csv.h"
-#include "cli/trace_json.h"
-#include "cli/trace_source.h"
+#include "judging/archive_contents.h"
+#include "judging/files.h"
+#include "judging/json_text.h"
+#include "judging/survey_csv.h"
+#include "judging/trace_json.h"
+#include "judging/trace_source.h"
 #include "series/trace_csv.h"
 
 #include <algorithm>

@@ -1,11 +1,12 @@
 // quaycell import: a trace CSV, or a copy of a logger's flash, into an archive.
-#include "cli/archive_contents.h"
 #include "cli/collect_report.h"
 #include "cli/command.h"
-#include "cli/files.h"
 #include "cli/logger_port.h"
-#include "cli/options.h"
 #include "collect/flash_image.h"
+#include "judging/archive_contents.h"
+#include "judging/device_name.h"
+#include "judging/files.h"
+#include "judging/options.h"
 #include "series/trace_csv.h"
 
 #include <chrono>

@@ -1,12 +1,12 @@
 // quaycell judge: one reading or a trace, against the criteria for the hull.
 #include "base/rounding.h"
-#include "cli/budget_text.h"
 #include "cli/command.h"
-#include "cli/figure.h"
-#include "cli/json_text.h"
-#include "cli/judgement_text.h"
-#include "cli/water_json.h"
-#include "cli/zone_from.h"
+#include "dossier/figure.h"
+#include "judging/budget_text.h"
+#include "judging/json_text.h"
+#include "judging/judgement_text.h"
+#include "judging/water_json.h"
+#include "judging/zone_from.h"
 
 #include <boost/json.hpp>
 #include <chrono>

@@ -1,11 +1,12 @@
 // quaycell live: readings as they are taken, of one logger or of several.
-#include "cli/boat.h"
 #include "cli/command.h"
 #include "cli/interrupt.h"
-#include "cli/json_text.h"
-#include "cli/judgement_text.h"
-#include "cli/live_judge.h"
 #include "cli/logger_port.h"
+#include "judging/boat.h"
+#include "judging/device_name.h"
+#include "judging/json_text.h"
+#include "judging/judgement_text.h"
+#include "judging/live_judge.h"
 
 #include <boost/json.hpp>
 #include <chrono>

@@ -93,10 +93,6 @@ Result<Logger> connect_logger(const std::string& port) {
     return Logger::connect(std::move(transport).value());
 }
 
-std::string device_name(std::uint32_t device_id) {
-    return fmt::format("{:08x}", device_id);
-}
-
 std::chrono::seconds memory_lasts(const wire::StatusReply& status) {
     constexpr std::int64_t check_period_s = 3600;
     return std::chrono::seconds{std::int64_t{status.free_slots} * status.interval_s *

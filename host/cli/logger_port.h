@@ -43,9 +43,6 @@ Result<Patience> patience_from(const std::string& give_up_after, const std::stri
 /// Connects to the logger on `port`; where that is empty, to the only one that answers.
 Result<Logger> connect_logger(const std::string& port);
 
-/// The name a logger is called by: its number in hexadecimal, as on its label.
-std::string device_name(std::uint32_t device_id);
-
 /// How long the memory lasts at the logger's interval, its hourly Check record counted.
 std::chrono::seconds memory_lasts(const wire::StatusReply& status);
 

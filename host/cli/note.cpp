@@ -1,10 +1,11 @@
 // quaycell note: words to a time in an archive.
-#include "cli/archive_contents.h"
 #include "cli/author.h"
 #include "cli/command.h"
-#include "cli/json_text.h"
 #include "cli/logger_port.h"
-#include "cli/note_text.h"
+#include "judging/archive_contents.h"
+#include "judging/device_name.h"
+#include "judging/json_text.h"
+#include "judging/note_text.h"
 
 #include <boost/json.hpp>
 #include <CLI/CLI.hpp>

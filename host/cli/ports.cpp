@@ -2,8 +2,9 @@
 #include "link/ports.h"
 
 #include "cli/command.h"
-#include "cli/json_text.h"
 #include "cli/logger_port.h"
+#include "judging/device_name.h"
+#include "judging/json_text.h"
 #include "link/find_loggers.h"
 
 #include <boost/json.hpp>

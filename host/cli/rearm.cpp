@@ -4,6 +4,7 @@
 #include "cli/earlier_readings.h"
 #include "cli/lead_check.h"
 #include "cli/logger_port.h"
+#include "judging/device_name.h"
 
 #include <CLI/CLI.hpp>
 

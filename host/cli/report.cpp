@@ -1,11 +1,11 @@
 // quaycell report: the page that a surveyor can sign, as PDF or HTML.
-#include "cli/report_making.h"
+#include "dossier/report_making.h"
 
 #include "cli/command.h"
-#include "cli/evidence_beside.h"
-#include "cli/files.h"
-#include "cli/key_files.h"
+#include "dossier/evidence_beside.h"
+#include "dossier/key_files.h"
 #include "evidence/companions.h"
+#include "judging/files.h"
 #include "report/inspection.h"
 
 #include <algorithm>

@@ -1,9 +1,9 @@
 // quaycell scales: every reference scale with what is known of it.
 #include "cli/command.h"
-#include "cli/json_text.h"
-#include "cli/options.h"
-#include "cli/water_json.h"
 #include "electrode/budget.h"
+#include "judging/json_text.h"
+#include "judging/options.h"
+#include "judging/water_json.h"
 
 #include <boost/json.hpp>
 #include <CLI/CLI.hpp>

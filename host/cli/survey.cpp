@@ -1,14 +1,15 @@
 // quaycell survey: a walk from fitting to fitting, with the logger or with a multimeter.
 #include "archive/archive.h"
-#include "cli/archive_contents.h"
 #include "cli/author.h"
 #include "cli/command.h"
 #include "cli/interrupt.h"
-#include "cli/json_text.h"
-#include "cli/judged_survey.h"
 #include "cli/logger_port.h"
 #include "cli/survey_answer.h"
 #include "cli/survey_walk.h"
+#include "judging/archive_contents.h"
+#include "judging/device_name.h"
+#include "judging/json_text.h"
+#include "judging/judged_survey.h"
 #include "survey/settled.h"
 
 #include <boost/json.hpp>

@@ -1,7 +1,7 @@
 #include "cli/survey_answer.h"
 
-#include "cli/options.h"
 #include "electrode/potential.h"
+#include "judging/options.h"
 
 #include <array>
 #include <fmt/format.h>

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "cli/answers.h"
-#include "cli/live_point.h"
+#include "judging/live_point.h"
 #include "link/logger.h"
 
 namespace quaycell {

@@ -1,13 +1,13 @@
 #include "cli/survey_walk.h"
 
 #include "cli/author.h"
-#include "cli/judged_survey.h"
 #include "cli/survey_answer.h"
-#include "cli/survey_log.h"
 #include "cli/survey_reading.h"
 #include "diagnosis/practice.h"
 #include "diagnosis/survey_steps.h"
 #include "electrode/potential.h"
+#include "judging/judged_survey.h"
+#include "judging/survey_log.h"
 
 #include <algorithm>
 #include <fmt/format.h>

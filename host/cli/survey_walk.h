@@ -3,8 +3,8 @@
 
 #include "archive/archive.h"
 #include "cli/answers.h"
-#include "cli/boat.h"
-#include "cli/kept_survey.h"
+#include "judging/boat.h"
+#include "judging/kept_survey.h"
 #include "link/logger.h"
 
 #include <string>

@@ -5,12 +5,12 @@
 #include "chart/text_width.h"
 #include "chart/trace_chart.h"
 #include "cli/command.h"
-#include "cli/correction_text.h"
-#include "cli/figure.h"
-#include "cli/files.h"
-#include "cli/instrument_facts.h"
-#include "cli/trace_source.h"
+#include "dossier/figure.h"
+#include "dossier/instrument_facts.h"
 #include "evidence/sha256.h"
+#include "judging/correction_text.h"
+#include "judging/files.h"
+#include "judging/trace_source.h"
 
 #include <CLI/CLI.hpp>
 #include <filesystem>

@@ -1,7 +1,7 @@
 // quaycell vessel new | check
 #include "cli/command.h"
-#include "cli/files.h"
-#include "cli/options.h"
+#include "judging/files.h"
+#include "judging/options.h"
 
 #include <algorithm>
 #include <CLI/CLI.hpp>

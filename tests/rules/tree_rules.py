@@ -26,8 +26,12 @@ HOST = {
     "link": {"base", "wire"},
     "archive": {"base", "wire"},
     "collect": {"base", "wire", "link", "archive"},
+    "judging": {"base", "electrode", "protection", "vessel", "survey", "series", "diagnosis", "chart", "link",
+                "archive", "wire"},
+    "dossier": {"base", "electrode", "protection", "vessel", "survey", "series", "diagnosis", "chart", "evidence",
+                "report", "archive", "judging", "wire"},
     "cli": {"base", "electrode", "protection", "vessel", "survey", "series", "calibration", "diagnosis", "chart",
-            "evidence", "report", "link", "archive", "collect", "wire"},
+            "evidence", "report", "link", "archive", "collect", "judging", "dossier", "wire"},
 }
 FIRMWARE = {
     "wire": set(),

@@ -1,0 +1,66 @@
+// What a trace was read from, so that it can be read again without the archive: the bytes of its
+// readings, and all that decoding and correcting them takes.
+#pragma once
+
+#include "evidence/manifest.h"
+#include "judging/archive_trace.h"
+
+#include <functional>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+namespace quaycell {
+
+struct TraceOptions;
+
+/// One deployment or imported trace of an archive, or a trace CSV.
+struct OriginPart {
+    std::uint32_t number = 0;               ///< in the archive
+    std::string origin;                     ///< as ArchiveEntry::origin
+    std::string file;                       ///< what holds its bytes
+    std::optional<LoggerRow> logger;        ///< whose records these are; nothing: a trace CSV
+    std::vector<SequenceRange> spent;       ///< see Archive::spent()
+    std::vector<CorrectionRow> corrections; ///< those that stand
+};
+
+struct TraceOrigin {
+    std::string name; ///< of the file that was read, without its folder
+    bool is_archive = false;
+    ReadAs read_as = ReadAs::corrected;
+    std::vector<OriginPart> parts;
+    std::vector<CellCheckRow> cell_checks;
+    std::vector<std::string> remarks; ///< on the archive as a whole
+    /// What people noted of these loggers, or of none, whatever time it is about.
+    std::vector<Note> notes;
+};
+
+/// Who gets the bytes of the files that an origin's parts name, one file after the other.
+struct OriginBytes {
+    std::function<void(const std::string& file, std::size_t about_as_many)> begin;
+    std::function<void(std::string_view)> add; ///< to the file that began last
+};
+
+/// Reads what the options name; exactly one source has to be given.
+Result<TraceOrigin> read_origin(const TraceOptions& options, const OriginBytes& bytes);
+
+/// An origin with the files that its parts name.
+struct GatheredTrace {
+    TraceOrigin origin;
+    std::vector<Attachment> files;
+};
+
+/// read_origin(), with all the bytes kept.
+Result<GatheredTrace> gather_trace(const TraceOptions& options);
+
+/// The whole trace, as load_trace() reads it from where it was gathered where no part of the time
+/// is asked for. Error besides those of reading a trace: damaged, when a file is missing or no such
+/// record was ever written.
+Result<SourcedTrace> trace_from(const TraceOrigin& origin, std::span<const Attachment> files);
+
+/// As a JSON document, and back. Error (wrong_input): another document.
+std::string origin_document(const TraceOrigin& origin);
+Result<TraceOrigin> parse_origin(std::string_view document);
+
+} // namespace quaycell

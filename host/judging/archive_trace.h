@@ -1,0 +1,60 @@
+// A trace out of an archive, as corrected.
+#pragma once
+
+#include "judging/entry_corrections.h"
+#include "series/readings.h"
+
+#include <functional>
+#include <string_view>
+
+namespace quaycell {
+
+/// A trace, and what its reader has to know beside it: what is lost, was left in the logger, or was
+/// corrected.
+struct SourcedTrace {
+    Readings trace;
+    std::vector<std::string> remarks;
+    std::vector<KnownCorrection> corrections; ///< those that were applied
+    std::vector<CellCheckRow> cell_checks;    ///< of any cell, at any time
+};
+
+/// The text of an import as a trace, whose rows corrections can count.
+Result<Readings> imported_trace(std::string_view text, std::string_view origin);
+
+/// Calls `take` with the records of a logger's entry, in order, some at a time.
+Result<Done> for_each_records_of(Archive& archive, const ArchiveEntry& entry,
+                                 const VisitRecords& take);
+
+/// An entry as it was recorded or imported.
+Result<Readings> recorded_trace(Archive& archive, const ArchiveEntry& entry);
+
+enum class ReadAs { corrected, recorded };
+
+/// An entry as it was recorded, and the corrections that stand of it.
+struct TraceEntry {
+    std::uint32_t number;
+    std::string origin; ///< as ArchiveEntry::origin
+    Readings recorded;
+    std::vector<KnownCorrection> standing;
+};
+
+/// The entries, each as corrected by itself, as one trace. `about` brings what is true of all of
+/// them; `archive_file` gives the trace its name.
+Result<SourcedTrace> assembled(std::vector<TraceEntry> entries, SourcedTrace about,
+                               const std::string& archive_file, ReadAs as);
+
+/// The entries that are wanted, what corrects them, and what is true of them all.
+struct ChosenEntries {
+    std::vector<ArchiveEntry> entries;  ///< as chosen_entries() finds them
+    std::vector<KnownCorrection> known; ///< of the whole archive
+    SourcedTrace about;                 ///< without a trace: remarks, cell checks
+};
+Result<ChosenEntries> choose(ReadArchive& read, const std::string& archive_file,
+                             const Wanted& wanted);
+
+/// The trace of the entries that chosen_entries() finds, each by its own logger's calibration and
+/// as corrected by itself, joined where there are several.
+Result<SourcedTrace> trace_of(ReadArchive& read, const std::string& archive_file,
+                              const Wanted& wanted, ReadAs as);
+
+} // namespace quaycell

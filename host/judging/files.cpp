@@ -1,0 +1,117 @@
+#include "judging/files.h"
+
+#include "judging/large_pages.h"
+
+#include <cerrno>
+#include <cstring>
+#include <fstream>
+#include <iostream>
+#include <sstream>
+#include <unistd.h>
+
+namespace quaycell {
+
+namespace {
+
+Error cannot(const char* what, const std::filesystem::path& path, int reason) {
+    return {reason == ENOENT ? ErrorCode::not_found : ErrorCode::failed,
+            std::string("cannot ") + what + ": " + std::strerror(reason), path.string(),
+            reason == ENOENT ? "Check the name and the folder." : ""};
+}
+
+} // namespace
+
+Result<std::string> read_file(const std::filesystem::path& path) {
+    if (path == "-") {
+        std::ostringstream bytes;
+        bytes << std::cin.rdbuf();
+        return std::move(bytes).str();
+    }
+    std::error_code failure;
+    const auto status = std::filesystem::status(path, failure);
+    if (std::filesystem::is_directory(status)) return cannot("read", path, EISDIR);
+    if (std::filesystem::exists(status) && !std::filesystem::is_regular_file(status))
+        return Error{ErrorCode::wrong_input, "this is a pipe or a device, not a file",
+                     path.string(),
+                     "Name a file, or give - for it and send the bytes to standard input."};
+    std::ifstream file(path, std::ios::binary);
+    if (!file) return cannot("read", path, errno);
+    const auto size = std::filesystem::file_size(path, failure);
+    std::string bytes;
+    if (!failure) {
+        bytes.reserve(size);
+        prefer_large_pages(bytes.data(), size);
+        bytes.resize(size);
+    }
+    file.read(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+    bytes.resize(static_cast<std::size_t>(file.gcount()));
+    if (file) bytes.append(std::istreambuf_iterator<char>(file), {}); // it may have grown
+    if (file.bad()) return cannot("read", path, errno);
+    return bytes;
+}
+
+Result<std::string> GivenFile::read() const {
+    if (bytes) return *bytes;
+    return read_file(path);
+}
+
+std::optional<Error> would_destroy(const std::filesystem::path& output,
+                                   const std::vector<std::string>& inputs) {
+    std::error_code none;
+    const auto refusal = [&](const char* what) {
+        return Error{ErrorCode::refused, what, output.string(), "Write to another file"};
+    };
+    for (const std::string& input : inputs)
+        if (!input.empty() && std::filesystem::equivalent(output, input, none))
+            return refusal("this file is read by the same command and would be lost");
+    if (!std::filesystem::is_regular_file(output, none)) return std::nullopt;
+    constexpr std::string_view archive_magic = "SQLite format 3";
+    std::string start(archive_magic.size(), '\0');
+    std::ifstream existing(output, std::ios::binary);
+    existing.read(start.data(), static_cast<std::streamsize>(start.size()));
+    if (existing && start == archive_magic)
+        return refusal("this file is an archive and would be lost");
+    return std::nullopt;
+}
+
+Result<Done> make_folder(const std::filesystem::path& path) {
+    std::error_code failure;
+    std::filesystem::create_directory(path, failure);
+    return failure ? cannot("make the folder", path, failure.value()) : Result<Done>(Done{});
+}
+
+Result<Done> write_file(const std::filesystem::path& path, std::string_view bytes) {
+    std::error_code failure;
+    if (std::filesystem::is_directory(path, failure)) return cannot("write", path, EISDIR);
+    // A device or a pipe takes the bytes and stays what it is; a link is followed to its file.
+    const auto status = std::filesystem::status(path, failure);
+    if (std::filesystem::exists(status) && !std::filesystem::is_regular_file(status)) {
+        std::ofstream special(path, std::ios::binary);
+        special.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+        special.close();
+        return special ? Result<Done>(Done{}) : cannot("write", path, errno);
+    }
+    if (std::filesystem::is_symlink(path, failure))
+        return write_file(std::filesystem::weakly_canonical(path, failure), bytes);
+    const std::filesystem::path beside = path.string() + ".part-" + std::to_string(::getpid());
+    {
+        std::ofstream file(beside, std::ios::binary | std::ios::trunc);
+        if (!file) return cannot("write", path, errno);
+        file.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+        file.close();
+        if (file.fail()) {
+            const int reason = errno;
+            std::filesystem::remove(beside, failure);
+            return cannot("write", path, reason);
+        }
+    }
+    if (std::filesystem::exists(status))
+        std::filesystem::permissions(beside, status.permissions(), failure);
+    std::filesystem::rename(beside, path, failure);
+    if (!failure) return Done{};
+    const int reason = failure.value();
+    std::filesystem::remove(beside, failure);
+    return cannot("write", path, reason);
+}
+
+} // namespace quaycell

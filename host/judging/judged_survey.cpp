@@ -1,0 +1,92 @@
+#include "judging/judged_survey.h"
+
+#include "judging/cell_checks.h"
+
+#include <algorithm>
+
+namespace quaycell {
+
+namespace {
+
+struct TimeOfReadings {
+    Instant first;
+    Instant last;
+};
+
+TimeOfReadings time_of(const KeptSurvey& kept) {
+    TimeOfReadings time{kept.row.begun_at, kept.row.begun_at};
+    bool any = false;
+    for (const SurveyEntry& entry : kept.survey.entries) {
+        if (entry.kind != EntryKind::reading) continue;
+        if (!any) time.first = entry.at;
+        time.last = entry.at;
+        any = true;
+    }
+    return time;
+}
+
+CellComparison comparison_of(const CellCheckRow& check) {
+    CellFinding finding = CellFinding::good;
+    for (const CellFinding each : {CellFinding::doubtful, CellFinding::rejected})
+        if (name_of(each) == check.finding) finding = each;
+    return {finding, check.difference_mv, cell_check_text(check), "check-cell"};
+}
+
+/// The comparisons closest to the readings, with another cell where there are any: a zinc is not
+/// known well enough to show a drift.
+CellBeforeAfter compared(const std::vector<CellCheckRow>& checks, const std::string& cell,
+                         TimeOfReadings time) {
+    CellBeforeAfter found;
+    for (const char* against : {"cell", "zinc"}) {
+        for (const CellCheckRow& check : checks) {
+            if (check.cell != cell || check.against != against) continue;
+            if (check.at <= time.first && check.at >= time.first - comparison_counts_for)
+                found.before = comparison_of(check);
+            if (check.at >= time.last && check.at > time.first && !found.after &&
+                check.at <= time.last + comparison_counts_for)
+                found.after = comparison_of(check);
+        }
+        if (found.before || found.after) break;
+    }
+    return found;
+}
+
+} // namespace
+
+Result<JudgedSurvey> judge_survey(KeptSurvey kept, const BoatOptions& options,
+                                  const std::vector<CellCheckRow>& checks) {
+    TraceFacts known;
+    known.cell_scale = kept.survey.cell_scale;
+    known.temperature_c = kept.temperature_c;
+    if (kept.logger)
+        if (const auto calibration = calibration_of(*kept.logger)) known.meter = calibration->meter;
+    auto boat = boat_from(options, known);
+    if (!boat) return boat.error();
+    const TimeOfReadings time = time_of(kept);
+    const CellTrust trust = trust_in(checks, kept.row.cell_serial, time.first, time.last);
+    const CellCheck check =
+        trust.checked ? CellCheck::same_day : cell_check_of(*boat, time.first, time.last);
+    auto budget =
+        reading_budget(kept.survey.cell_scale, boat->water, check, boat->budget_terms, boat->meter);
+    if (!budget) return budget.error();
+    const SurveyGrounds grounds{
+        boat->criteria,
+        {boat->hull, boat->metals, boat->rule_set, kept.survey.cell_scale, boat->oxygen, {}},
+        boat->water,
+        std::move(budget).value(),
+        trust.rejected.has_value(),
+        survey_limits()};
+    JudgedSurvey judged{std::move(kept), *boat, {}, {}, {}, trust.remarks};
+    auto assessment = assess(judged.kept.survey, grounds);
+    if (!assessment) return assessment.error();
+    judged.assessment = std::move(assessment).value();
+    judged.cell = compared(checks, judged.kept.row.cell_serial, time);
+    judged.findings = survey_findings(judged.kept.survey, judged.assessment, judged.cell);
+    return judged;
+}
+
+std::string state_words(SurveyState state) {
+    return std::string(name_of(state.shore)) + ", anodes " + std::string(name_of(state.anodes));
+}
+
+} // namespace quaycell

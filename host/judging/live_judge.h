@@ -1,0 +1,55 @@
+// What is said of a reading the moment it is taken.
+#pragma once
+
+#include "judging/boat.h"
+#include "protection/judge.h"
+#include "series/lead_looks.h"
+#include "series/running_state.h"
+#include "wire/messages.h"
+
+namespace quaycell {
+
+/// One live reading, with all that is said of it.
+struct LiveLine {
+    Instant time;
+    double potential_mv;
+    double temperature_c;
+    double battery_mv;
+    Quality quality;
+    double standard_mv = missing_value;
+    double expanded_uncertainty_mv = missing_value;
+    Judgement judgement; ///< no verdict and no rows where the reading is no good
+    bool recorded;
+    double cell_b_mv = missing_value;
+    double ac_mv = missing_value; ///< rms; measured every ten seconds
+    LeadState lead = LeadState::unknown;
+    double source_ohm = missing_value; ///< as last looked at
+    std::string lead_words{};          ///< what is the matter with cell and leads
+};
+
+/// Judges readings for one boat, in water at the temperature that the logger measures.
+class LiveJudge {
+  public:
+    /// The criteria are chosen for water of the temperature of `first`, unless one was given.
+    static Result<LiveJudge> prepare(const BoatOptions& options, const LoggerFacts& facts,
+                                     const wire::LiveReading& first);
+
+    LiveLine line(const wire::LiveReading& live, Instant now);
+
+    const Boat& boat() const { return boat_; }
+
+  private:
+    LiveJudge(Boat boat, Rules rules, const LoggerFacts& facts, bool temperature_given)
+        : boat_(std::move(boat)), rules_(std::move(rules)), conversion_(facts),
+          converter_(conversion_), circuit_(facts.circuit), temperature_given_(temperature_given) {}
+
+    Boat boat_;
+    Rules rules_;
+    Conversion conversion_;
+    RunningState converter_;
+    wire::Circuit circuit_;
+    LeadLook look_{0, wire::missing_byte, wire::missing_byte}; ///< the last
+    bool temperature_given_;
+};
+
+} // namespace quaycell

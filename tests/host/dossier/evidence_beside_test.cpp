@@ -1,0 +1,88 @@
+#include "a_folder.h"
+#include "dossier/evidence_beside.h"
+#include "dossier/report_files.h"
+#include "judging/files.h"
+
+#include <doctest/doctest.h>
+
+using namespace quaycell;
+using test::AFolder;
+namespace fs = std::filesystem;
+
+namespace {
+
+const std::vector<Attachment> files{described("vessel.toml", "hull"),
+                                    {manifest_name, "", "", manifest_of({})}};
+
+std::optional<Error> checked(const AFolder& folder, const std::vector<std::string>& inputs = {}) {
+    return would_destroy_beside(folder.at("tern.html"), files, inputs);
+}
+
+void require_refused(const std::optional<Error>& error, const std::string& where) {
+    REQUIRE(error);
+    CHECK(error->code == ErrorCode::refused);
+    CHECK(error->where == where);
+    CHECK_FALSE(error->remedy.empty());
+}
+
+} // namespace
+
+TEST_CASE("a report made anew writes over the evidence of the one before") {
+    const AFolder folder("evidence_beside_test-");
+    for (int time = 0; time < 2; ++time) {
+        CHECK_FALSE(checked(folder));
+        REQUIRE(write_beside(folder.at("tern.html"), files));
+    }
+    CHECK(read_file(folder.at("tern-evidence/vessel.toml")).value() == "hull");
+}
+
+TEST_CASE("a signature of the list before is not left beside the new one") {
+    const AFolder folder("evidence_beside_test-");
+    REQUIRE(write_beside(folder.at("tern.html"), files));
+    REQUIRE(write_file(folder.at("tern-evidence/SHA256SUMS.sig"), "s"));
+    REQUIRE(write_beside(folder.at("tern.html"), files));
+    CHECK_FALSE(fs::exists(folder.at("tern-evidence/SHA256SUMS.sig")));
+}
+
+TEST_CASE("where nothing stands beside a report, no folder is made or looked at") {
+    const AFolder folder("evidence_beside_test-");
+    REQUIRE(write_file(folder.at("tern-evidence"), "mine"));
+    CHECK_FALSE(would_destroy_beside(folder.at("tern.pdf"), {}, {}));
+    REQUIRE(write_beside(folder.at("tern.pdf"), {}));
+    CHECK(read_file(folder.at("tern-evidence")).value() == "mine");
+    require_refused(checked(folder), folder.at("tern-evidence"));
+}
+
+TEST_CASE("a folder of that name with something of somebody's own is left alone") {
+    const AFolder folder("evidence_beside_test-");
+    REQUIRE(make_folder(folder.at("tern-evidence")));
+    REQUIRE(write_file(folder.at("tern-evidence/letter.txt"), "mine"));
+    require_refused(checked(folder), folder.at("tern-evidence/letter.txt"));
+    fs::remove(folder.at("tern-evidence/letter.txt"));
+    CHECK_FALSE(checked(folder));
+    REQUIRE(write_file(folder.at("tern-evidence/vessel.toml"), "mine"));
+    require_refused(checked(folder), folder.at("tern-evidence"));
+    REQUIRE(write_file(folder.at("tern.html"), "a report that it belongs to"));
+    CHECK_FALSE(checked(folder));
+}
+
+TEST_CASE("nothing is written through a link") {
+    const AFolder folder("evidence_beside_test-");
+    REQUIRE(make_folder(folder.at("elsewhere")));
+    fs::create_symlink(folder.at("elsewhere"), folder.at("tern-evidence"));
+    require_refused(checked(folder), folder.at("tern-evidence"));
+    fs::remove(folder.at("tern-evidence"));
+    REQUIRE(write_beside(folder.at("tern.html"), files));
+    REQUIRE(write_file(folder.at("boat.toml"), "mine"));
+    fs::remove(folder.at("tern-evidence/vessel.toml"));
+    fs::create_symlink(folder.at("boat.toml"), folder.at("tern-evidence/vessel.toml"));
+    require_refused(checked(folder), folder.at("tern-evidence/vessel.toml"));
+}
+
+TEST_CASE("what the report is made from is not written over, by whatever name it goes") {
+    const AFolder folder("evidence_beside_test-");
+    REQUIRE(write_beside(folder.at("tern.html"), files));
+    fs::create_symlink(folder.at("tern-evidence/vessel.toml"), folder.at("boat.toml"));
+    require_refused(checked(folder, {"", folder.at("tern-evidence/../boat.toml")}),
+                    folder.at("tern-evidence/vessel.toml"));
+}
