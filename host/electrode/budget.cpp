@@ -106,8 +106,11 @@ class Collector {
     }
 
     void add_meter(const StatedMeter& meter) {
-        budget_.lines.push_back({"meter", meter.accuracy_mv, "mV", Distribution::rectangular,
-                                 ErrorKind::systematic, 1, "as stated by who read it"});
+        if (meter.accuracy_mv)
+            budget_.lines.push_back({"meter", *meter.accuracy_mv, "mV", Distribution::rectangular,
+                                     ErrorKind::systematic, 1, "as stated by who read it"});
+        else
+            add(Term::electronics, "meter of unstated accuracy, as electronics", 1);
         budget_.lines.push_back(
             {"current into the meter",
              loading_mv(most_negative_mv, meter.input_mohm, meter.source_kohm), "mV",

@@ -58,10 +58,13 @@ struct CalibratedMeter {
     double instrument_expanded_mv; ///< k = 2, of what it was compared with
 };
 
+/// Of a wet cell with its lead and clip, where nobody states it (our judgement).
+inline constexpr double usual_source_kohm = 10;
+
 /// A meter that somebody read and wrote down, as they state it; of a logger's parts it has none.
 struct StatedMeter {
-    double accuracy_mv; ///< half width, at such potentials
-    double input_mohm;  ///< input resistance
+    std::optional<double> accuracy_mv; ///< half width, at such potentials; else as of electronics
+    double input_mohm;                 ///< input resistance
     double source_kohm; ///< of cell, lead and contact: what the meter's own current flows through
 };
 

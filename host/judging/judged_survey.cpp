@@ -51,6 +51,12 @@ CellBeforeAfter compared(const std::vector<CellCheckRow>& checks, const std::str
     return found;
 }
 
+/// What a multimeter's own current does is known as soon as its input resistance is.
+std::optional<StatedMeter> stated_meter(const KeptSurvey& kept) {
+    if (kept.row.device != 0 || !kept.survey.input_resistance_mohm) return std::nullopt;
+    return StatedMeter{{}, *kept.survey.input_resistance_mohm, usual_source_kohm};
+}
+
 } // namespace
 
 Result<JudgedSurvey> judge_survey(KeptSurvey kept, const BoatOptions& options,
@@ -60,7 +66,9 @@ Result<JudgedSurvey> judge_survey(KeptSurvey kept, const BoatOptions& options,
     known.temperature_c = kept.temperature_c;
     if (kept.logger)
         if (const auto calibration = calibration_of(*kept.logger)) known.meter = calibration->meter;
-    auto boat = boat_from(options, known);
+    BoatOptions with_meter = options;
+    with_meter.meter = stated_meter(kept);
+    auto boat = boat_from(with_meter, known);
     if (!boat) return boat.error();
     const TimeOfReadings time = time_of(kept);
     const CellTrust trust = trust_in(checks, kept.row.cell_serial, time.first, time.last);

@@ -1,6 +1,7 @@
 #include "report/inspection.h"
 
 #include "base/table_reader.h"
+#include "electrode/budget.h"
 
 #include <fmt/format.h>
 
@@ -35,8 +36,6 @@ constexpr Key keys[] = {
 constexpr std::string_view title = "inspection";
 constexpr std::string_view instrument_title = "instrument";
 
-/// Of a wet cell with its lead and clip (our judgement).
-constexpr double usual_source_kohm = 10;
 /// What no meter or cell goes beyond.
 constexpr double most_accuracy_mv = 1000, least_mohm = 0.001, most_mohm = 1e6, most_kohm = 1e6;
 

@@ -282,3 +282,18 @@ TEST_CASE("of a meter that somebody read no logger's electronics count") {
     CHECK(line_mv(*budget, "current into the meter") ==
           doctest::Approx(1.099 / std::sqrt(3.0)).epsilon(0.001));
 }
+
+TEST_CASE("of a meter of unstated accuracy the current counts nevertheless") {
+    const auto budget =
+        reading_budget(Scale::agcl_open, water_between(35, 35), CellCheck::same_day,
+                       default_budget_terms(), StatedMeter{{}, 1, usual_source_kohm});
+    const auto unstated = reading_budget(Scale::agcl_open, water_between(35, 35),
+                                         CellCheck::same_day, default_budget_terms());
+    REQUIRE(budget);
+    REQUIRE(unstated);
+    CHECK(budget->lines.size() == unstated->lines.size() + 1);
+    // 1100 mV over 1.01 Mohm, through 10 kohm: 10.89 mV.
+    CHECK(line_mv(*budget, "current into the meter") ==
+          doctest::Approx(10.89 / std::sqrt(3.0)).epsilon(0.001));
+    CHECK(budget->expanded_mv() > unstated->expanded_mv());
+}
