@@ -1,7 +1,7 @@
 // quaycell calibrate: compare a logger with a better instrument.
 #include "archive/archive.h"
 #include "calibration/second_temperature.h"
-#include "cli/author.h"
+#include "judging/author.h"
 #include "cli/calibration_sheet.h"
 #include "cli/command.h"
 #include "cli/interrupt.h"

@@ -1,6 +1,6 @@
 // quaycell check-cell: can the reference cell be trusted?
 #include "archive/archive.h"
-#include "cli/author.h"
+#include "judging/author.h"
 #include "cli/command.h"
 #include "cli/logger_port.h"
 #include "electrode/cell_check.h"

@@ -1,5 +1,5 @@
 // quaycell correct: what was wrong about readings in an archive, laid over them.
-#include "cli/author.h"
+#include "judging/author.h"
 #include "cli/command.h"
 #include "judging/archive_trace.h"
 #include "judging/correction_text.h"

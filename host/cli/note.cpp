@@ -1,5 +1,5 @@
 // quaycell note: words to a time in an archive.
-#include "cli/author.h"
+#include "judging/author.h"
 #include "cli/command.h"
 #include "cli/logger_port.h"
 #include "judging/archive_contents.h"

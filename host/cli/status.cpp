@@ -1,7 +1,7 @@
 // quaycell status: what a logger is doing, or what an archive holds.
 #include "archive/archive.h"
 #include "base/time.h"
-#include "cli/author.h"
+#include "judging/author.h"
 #include "cli/calibration_sheet.h"
 #include "cli/collect_report.h"
 #include "cli/command.h"

@@ -1,10 +1,7 @@
 #include "cli/survey_reading.h"
 
 #include "cli/interrupt.h"
-#include "series/conversion.h"
 
-#include <algorithm>
-#include <cmath>
 #include <fmt/format.h>
 #include <iostream>
 #include <unistd.h>
@@ -12,42 +9,6 @@
 namespace quaycell {
 
 namespace {
-
-constexpr int longest_readings = 120; ///< about two minutes
-
-/// The last readings at a point, ten at most.
-class Held {
-  public:
-    explicit Held(const LoggerFacts& facts) : facts_(facts) {}
-
-    void take(const wire::LiveReading& live) {
-        ++seen_;
-        const double ac_mv = Conversion(facts_).ac_mv(live.reading, 0);
-        if (!std::isnan(ac_mv)) ac_mv_ = std::max(ac_mv_.value_or(0), ac_mv);
-        if (!shows_the_metal(live, facts_)) {
-            last_.clear();
-            return;
-        }
-        last_.push_back(live);
-        if (last_.size() > settled_readings) last_.erase(last_.begin());
-    }
-
-    std::optional<SurveyReading> reading() const {
-        const auto point = point_of(last_, facts_);
-        if (!point) return std::nullopt;
-        return SurveyReading{last_, *point, is_settled(point->value, last_.size())};
-    }
-
-    std::optional<double> ac_mv() const { return ac_mv_; }
-
-    bool too_long() const { return seen_ >= longest_readings; }
-
-  private:
-    const LoggerFacts& facts_;
-    std::vector<wire::LiveReading> last_;
-    std::optional<double> ac_mv_;
-    int seen_ = 0;
-};
 
 void show(const std::optional<SurveyReading>& reading) {
     if (isatty(STDERR_FILENO) == 0) return;
@@ -65,29 +26,24 @@ void show(const std::optional<SurveyReading>& reading) {
 
 Result<PointSeen> read_point(Logger& logger, const LoggerFacts& facts, double ac_stop_mv,
                              Answers& answers) {
-    Held held(facts);
-    std::optional<SurveyReading> taken;
+    PointWatch watch(facts, ac_stop_mv);
     bool insisted = false; // perhaps before the first reading has come
     const auto watched = logger.live([&](const wire::LiveReading& live) {
-        held.take(live);
-        auto reading = held.reading();
-        show(reading);
+        watch.take(live);
+        show(watch.reading());
         const auto word = answers.next_if({"!", "x"});
         insisted = insisted || word == "!";
-        const bool stopped = held.ac_mv().value_or(0) > ac_stop_mv;
-        const bool enough = reading && (reading->settled || insisted || stopped);
-        if (enough) taken = std::move(reading);
-        return !enough && !stopped && word != "x" && !held.too_long() && !interrupted();
+        return !watch.is_done(insisted) && word != "x" && !watch.is_too_long() && !interrupted();
     });
     if (isatty(STDERR_FILENO) != 0) std::cerr << '\n';
     if (!watched) return watched.error();
     if (interrupted()) return Error{ErrorCode::interrupted, "ended by Ctrl-C", "", ""};
-    if (!taken && held.too_long())
+    if (!watch.is_done(insisted) && watch.is_too_long())
         std::cerr << fmt::format(
             "  not settled in {} readings{}. Look at clip, lead and cell; while it reads, ! takes "
             "it as it is.\n",
-            longest_readings, held.reading() ? "" : ": the lead or the cell is open");
-    return PointSeen{std::move(taken), held.ac_mv()};
+            longest_watch_readings, watch.reading() ? "" : ": the lead or the cell is open");
+    return watch.seen(insisted);
 }
 
 } // namespace quaycell

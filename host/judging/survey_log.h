@@ -19,8 +19,6 @@ class SurveyLog {
     /// As it stands.
     Result<JudgedSurvey> judged(const BoatOptions& boat);
 
-    Archive& archive() { return archive_; }
-
   private:
     Archive& archive_;
     KeptSurvey& kept_;

@@ -365,6 +365,19 @@ class Survey(EndToEnd):
         self.done("report", "--archive", self.archive, "--vessel", nameless, "--output", page)
         self.assertIn("without a number, on agcl/seawater, left in one place", page.read_text())
 
+    def test_a_multimeter_that_loads_the_cell_is_less_certain(self):
+        expanded_mv = {}
+        for mohm in (10, 1):
+            told = json.loads(self.walk(["-872", "quit"], "--multimeter", "DMM", "--input-resistance", mohm, "--shore",
+                                        "unplugged", "--cell-travel", "moved", "--json").stdout)
+            expanded_mv[mohm] = told["points"][0]["expanded_uncertainty_mv"]
+        # Behind 10 kohm a meter of 1 Mohm takes 1 % of 1100 mV, one of 10 Mohm 0.1 %.
+        self.assertGreater(expanded_mv[1], expanded_mv[10] + 2)
+        base = ("survey", "--archive", self.archive, "--vessel", self.vessel, "--multimeter", "DMM", "--shore",
+                "plugged", "--cell-travel", "moved", "--input-resistance")
+        for mohm in (0, -1):
+            self.refused(2, *base, mohm, says=["--input-resistance", "not in range"])
+
     def test_wrong_usage(self):
         base = ("survey", "--archive", self.archive, "--vessel", self.vessel, "--multimeter", "DMM")
         self.refused(2, *base, says=["--shore", "plugged or unplugged"])

@@ -1,4 +1,4 @@
-#include "a_folder.h"
+#include "../judging/a_folder.h"
 #include "dossier/evidence_beside.h"
 #include "dossier/report_files.h"
 #include "judging/files.h"

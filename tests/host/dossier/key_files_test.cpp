@@ -1,4 +1,4 @@
-#include "a_folder.h"
+#include "../judging/a_folder.h"
 #include "dossier/key_files.h"
 #include "judging/files.h"
 

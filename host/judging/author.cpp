@@ -1,4 +1,4 @@
-#include "cli/author.h"
+#include "judging/author.h"
 
 #include <chrono>
 #include <CLI/CLI.hpp>

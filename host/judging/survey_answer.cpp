@@ -1,4 +1,4 @@
-#include "cli/survey_answer.h"
+#include "judging/survey_answer.h"
 
 #include "electrode/potential.h"
 #include "judging/options.h"

@@ -1,0 +1,316 @@
+#include "judging/survey_walk.h"
+
+#include "diagnosis/practice.h"
+#include "diagnosis/survey_steps.h"
+#include "electrode/potential.h"
+#include "judging/author.h"
+#include "judging/options.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace quaycell {
+
+namespace {
+
+void say(Talk& talk, SurveyStep step) {
+    for (const StepWords& words : survey_step_words()) {
+        if (words.step != step) continue;
+        if (!words.what.empty()) talk.push_back({std::string(words.what)});
+        if (!words.caution.empty()) talk.push_back({std::string(words.caution), true});
+    }
+}
+
+Talk said(std::string text) {
+    return {{std::move(text)}};
+}
+
+Talk operator+(Talk first, const Talk& second) {
+    first.insert(first.end(), second.begin(), second.end());
+    return first;
+}
+
+Error wrong_usage(std::string what, std::string remedy = "") {
+    return {ErrorCode::wrong_usage, std::move(what), "", std::move(remedy)};
+}
+
+/// What was mistyped is asked for again.
+Error as_wrong_usage(Error error) {
+    error.code = ErrorCode::wrong_usage;
+    return error;
+}
+
+bool is_too_much_ac(std::optional<double> ac_mv) {
+    return ac_mv && *ac_mv > practice("ac-stop");
+}
+
+} // namespace
+
+Result<Talk> SurveyWalk::begin() {
+    Talk talk;
+    say(talk, SurveyStep::begin);
+    const auto found = with_ac_above(kept_.survey, practice("ac-stop"));
+    for (const SurveyEntry* entry : found)
+        talk.push_back({fmt::format("{} has carried {:.0f} mV rms of AC (entry {}).", entry->point,
+                                    *entry->ac_mv, entry->number)});
+    if (!found.empty()) say(talk, SurveyStep::ac_seen);
+    talk.push_back({fmt::format("A reading has settled with {}.", kept_.row.criterion)});
+    if (state_ != last_state(kept_.survey))
+        if (const auto put = keep(EntryKind::state, state_words(state_)); !put) return put;
+    go_on_from(0);
+    return talk;
+}
+
+Result<Talk> SurveyWalk::act(const SurveyAnswer& answer) {
+    switch (answer.word) {
+    case SurveyWord::read:
+        return read(answer.rest);
+    case SurveyWord::skip:
+        return skip(answer.rest);
+    case SurveyWord::back:
+        at_ = point_before(kept_.survey, at_.value_or(kept_.survey.points.size()));
+        return Talk{};
+    case SurveyWord::go:
+        return go(answer.rest);
+    case SurveyWord::note:
+        return keep(EntryKind::note, answer.rest);
+    case SurveyWord::photo:
+        return keep(EntryKind::photo, answer.rest);
+    case SurveyWord::reference:
+        return reference(answer.rest);
+    case SurveyWord::strike:
+        return strike(answer.rest);
+    case SurveyWord::plug:
+        return change({ShoreCord::plugged, state_.anodes}, SurveyStep::plug_in);
+    case SurveyWord::unplug:
+        return change({ShoreCord::unplugged, state_.anodes}, SurveyStep::unplug);
+    case SurveyWord::anodes_off:
+        return change({state_.shore, Anodes::disconnected}, SurveyStep::disconnect_anodes);
+    case SurveyWord::anodes_on:
+        return change({state_.shore, Anodes::connected}, SurveyStep::connect_anodes);
+    case SurveyWord::dock:
+        return dock();
+    case SurveyWord::check:
+        return check_cell(answer.rest);
+    case SurveyWord::add:
+        return add(answer.rest);
+    case SurveyWord::list:
+        return show_all();
+    case SurveyWord::help:
+        return said(survey_help());
+    case SurveyWord::quit:
+        left_ = true;
+        return said("every point is kept; go on with --resume");
+    case SurveyWord::finish:
+        return finish();
+    }
+    return Talk{};
+}
+
+std::optional<Error> SurveyWalk::why_not_read() const {
+    if (at_) return std::nullopt;
+    return wrong_usage("all points of this pass are read", "Finish, go back, or say what changes");
+}
+
+const SurveyPoint* SurveyWalk::at() const {
+    return at_ ? &kept_.survey.points[*at_] : nullptr;
+}
+
+Result<Talk> SurveyWalk::read(const std::string& typed) {
+    if (auto error = why_not_read()) return *error;
+    if (around_.by_logger)
+        return wrong_usage(
+            "the logger reads this survey",
+            "Let it read; a reference instrument's reading is kept by \"reference V\"");
+    if (typed.empty())
+        return wrong_usage("a reading is expected",
+                           "Type what the multimeter shows, for instance -0.87V");
+    const auto reading = typed_reading(typed);
+    if (!reading) return as_wrong_usage(reading.error());
+    SurveyEntry entry = blank(EntryKind::reading);
+    entry.potential_mv = reading->potential_mv;
+    entry.ac_mv = reading->ac_mv;
+    entry.settled = true; // whoever typed it saw it stand still
+    return take(entry, {});
+}
+
+Result<Talk> SurveyWalk::take(const PointSeen& seen) {
+    if (auto error = why_not_read()) return *error;
+    if (!seen.taken) return without_reading(seen.ac_mv);
+    const LivePoint& point = seen.taken->point;
+    SurveyEntry entry = blank(EntryKind::reading);
+    entry.potential_mv = point.value.potential_mv;
+    entry.spread_mv = point.value.spread_mv;
+    entry.ac_mv = is_too_much_ac(seen.ac_mv) ? seen.ac_mv : point.ac_mv;
+    entry.settled = seen.taken->settled;
+    if (point.temperature_c) kept_.temperature_c = point.temperature_c;
+    return take(entry, to_bytes(seen.taken->readings));
+}
+
+/// Says how the point now stands, and what is the matter with it.
+Result<Talk> SurveyWalk::take(SurveyEntry entry, std::vector<std::uint8_t> live_readings) {
+    if (const auto put = log_.put(entry, std::move(live_readings)); !put) return put.error();
+    const auto judged = log_.judged(around_.boat);
+    if (!judged) return judged.error();
+    Talk talk =
+        said(fmt::format("entry {}{}{}", entry.number, entry.settled ? ": " : ", NOT SETTLED: ",
+                         point_text(*judged, entry.point, state_)));
+    if (is_too_much_ac(entry.ac_mv)) return stop_for_ac(entry, std::move(talk));
+    go_on_from(*at_ + 1);
+    return talk;
+}
+
+/// Too much AC is kept even where no reading could be.
+Result<Talk> SurveyWalk::without_reading(std::optional<double> ac_mv) {
+    if (!is_too_much_ac(ac_mv)) return Talk{};
+    SurveyEntry entry = blank(EntryKind::note);
+    entry.ac_mv = ac_mv;
+    entry.text = fmt::format("{:.0f} mV rms of AC before there was a reading", *ac_mv);
+    if (const auto put = log_.put(entry, {}); !put) return put.error();
+    return stop_for_ac(entry, {});
+}
+
+Talk SurveyWalk::stop_for_ac(const SurveyEntry& entry, Talk talk) {
+    say(talk, SurveyStep::ac_seen);
+    stopped_ = Error{ErrorCode::refused,
+                     fmt::format("{} carries {:.0f} mV rms of AC, more than the {:g} mV that a "
+                                 "survey goes on with",
+                                 entry.point, *entry.ac_mv, practice("ac-stop")),
+                     "", "Nobody in the water; call an electrician."};
+    return talk;
+}
+
+Result<Talk> SurveyWalk::show_all() {
+    const auto judged = log_.judged(around_.boat);
+    if (!judged) return judged.error();
+    return said(survey_text(*judged));
+}
+
+Result<Talk> SurveyWalk::skip(const std::string& why) {
+    if (!at_) return wrong_usage("there is no point to skip");
+    auto kept = keep(EntryKind::skip, why);
+    if (kept) go_on_from(*at_ + 1);
+    return kept;
+}
+
+Result<Talk> SurveyWalk::go(const std::string& name) {
+    const SurveyPoint* point = point_named(kept_.survey, name);
+    if (point == nullptr)
+        return wrong_usage(fmt::format("there is no point \"{}\"", name),
+                           "Type add POINT to have one");
+    at_ = static_cast<std::size_t>(point - kept_.survey.points.data());
+    Talk talk;
+    if (point->role == PointRole::dock_earth) say(talk, SurveyStep::dock_earth);
+    return talk;
+}
+
+Result<Talk> SurveyWalk::finish() {
+    Talk talk;
+    for (const UnreadPoint& each : unread(kept_.survey))
+        talk.push_back({fmt::format("neither read nor skipped, {}: {}", state_words(each.state),
+                                    each.point->name)});
+    if (log_.last_reading() == nullptr) talk.push_back({"nothing has been read"});
+    auto kept = keep(EntryKind::finish, "", std::move(talk));
+    if (kept) left_ = true;
+    return kept;
+}
+
+/// Of the same point and state as the last reading, which it is about.
+Result<Talk> SurveyWalk::about_last_reading(EntryKind kind, std::string text, double potential_mv) {
+    const SurveyEntry* last = log_.last_reading();
+    if (last == nullptr) return wrong_usage("nothing has been read yet");
+    SurveyEntry entry{0, written_now(), kind, last->point,  last->state,    potential_mv,
+                      0, true,          {},   last->number, std::move(text)};
+    if (const auto put = log_.put(entry, {}); !put) return put.error();
+    return said(fmt::format("{}: {}", entry.point, name_of(kind)));
+}
+
+Result<Talk> SurveyWalk::reference(const std::string& typed) {
+    const auto potential_mv = potential_from(typed, "");
+    if (!potential_mv) return as_wrong_usage(potential_mv.error());
+    return about_last_reading(EntryKind::reference, "", *potential_mv);
+}
+
+Result<Talk> SurveyWalk::strike(const std::string& why) {
+    auto talk = about_last_reading(EntryKind::strike, why, 0);
+    if (!talk) return talk;
+    const SurveyEntry struck = kept_.survey.entries.back();
+    if (struck.state != state_) {
+        talk->push_back({fmt::format("To be read again as it was: {}", state_words(struck.state))});
+        if (struck.state.shore != state_.shore)
+            say(*talk, struck.state.shore == ShoreCord::plugged ? SurveyStep::plug_in
+                                                                : SurveyStep::unplug);
+        if (struck.state.anodes != state_.anodes)
+            say(*talk, struck.state.anodes == Anodes::connected ? SurveyStep::connect_anodes
+                                                                : SurveyStep::disconnect_anodes);
+        state_ = struck.state;
+        if (const auto kept = keep(EntryKind::state, state_words(state_)); !kept) return kept;
+    }
+    const auto gone = go(struck.point);
+    if (!gone) return gone;
+    return *talk + *gone;
+}
+
+Result<Talk> SurveyWalk::change(SurveyState to, SurveyStep step) {
+    Talk talk;
+    say(talk, step);
+    state_ = to;
+    go_on_from(0);
+    return keep(EntryKind::state, state_words(state_), std::move(talk));
+}
+
+Result<Talk> SurveyWalk::dock() {
+    const auto& points = kept_.survey.points;
+    const auto known = std::ranges::find(points, PointRole::dock_earth, &SurveyPoint::role);
+    if (known != points.end()) return go(known->name);
+    std::string name = "dock earth";
+    while (point_named(kept_.survey, name) != nullptr) // a fitting may be called so
+        name += " contact";
+    if (const auto put = log_.put(SurveyPoint{name, PointRole::dock_earth, "", {}}); !put)
+        return put.error();
+    return go(name);
+}
+
+Result<Talk> SurveyWalk::add(const std::string& typed) {
+    const auto point = typed_point(typed);
+    if (!point) return point.error();
+    if (point_named(kept_.survey, point->name) != nullptr)
+        return wrong_usage(fmt::format("there is a point \"{}\" already", point->name));
+    if (const auto put = log_.put(*point); !put) return put.error();
+    return go(point->name);
+}
+
+Result<Talk> SurveyWalk::check_cell(const std::string& typed) {
+    const auto apart_mv = parse_potential_mv(typed); // of which 1.5 mV is a usual one
+    if (!apart_mv) return as_wrong_usage(apart_mv.error());
+    const auto found = compare_cells(*apart_mv);
+    if (!found) return as_wrong_usage(found.error());
+    const Instant now = written_now();
+    const auto put =
+        around_.archive.put_cell_check({kept_.row.cell_serial, now, "cell", found->difference_mv,
+                                        std::string(name_of(found->finding)), around_.author, now});
+    if (!put) return put.error();
+    Talk talk;
+    say(talk, SurveyStep::compare_cell);
+    talk.push_back({fmt::format("{}: {}", name_of(found->finding), found->why)});
+    return talk;
+}
+
+SurveyEntry SurveyWalk::blank(EntryKind kind) const {
+    SurveyEntry entry;
+    entry.at = written_now();
+    entry.kind = kind;
+    entry.state = state_;
+    if (at_ && kind != EntryKind::finish && kind != EntryKind::state)
+        entry.point = kept_.survey.points[*at_].name;
+    return entry;
+}
+
+Result<Talk> SurveyWalk::keep(EntryKind kind, std::string text, Talk talk) {
+    SurveyEntry entry = blank(kind);
+    entry.text = std::move(text);
+    if (const auto put = log_.put(entry, {}); !put) return put.error();
+    return talk;
+}
+
+} // namespace quaycell

@@ -1,0 +1,117 @@
+#include "judging/survey_walk.h"
+
+#include "a_folder.h"
+#include "judging/survey_start.h"
+
+#include <algorithm>
+#include <doctest/doctest.h>
+
+using namespace quaycell;
+using quaycell::test::AFolder;
+
+namespace {
+
+/// Two points read with a multimeter, in an archive of its own.
+struct Walked {
+    Walked() { walk.begin().value(); }
+
+    static SurveyStart of_a_steel_hull() {
+        SurveyStart start;
+        start.boat.hull = "steel";
+        start.multimeter = "invented meter";
+        start.cell_travel = "moved";
+        start.points = {"rudder=stainless-austenitic"};
+        return start;
+    }
+
+    static KeptSurvey begun(const SurveyStart& start, Archive& archive, const std::string& file) {
+        return begin_survey(start, {}, archive, file).value();
+    }
+
+    Result<Talk> type(std::string_view line) { return walk.act(survey_answer(line).value()); }
+
+    std::string at() const { return walk.at() == nullptr ? "" : walk.at()->name; }
+
+    AFolder folder{"survey_walk"};
+    std::string file = folder.at("a.quaycell");
+    Archive archive = Archive::open(file, OpenMode::write_create).value();
+    SurveyStart start = of_a_steel_hull();
+    SurveyWalk walk{begun(start, archive, file),
+                    {archive, start.boat, false, SurveyState{}, "who"}};
+};
+
+bool cautions(const Talk& talk, std::string_view word) {
+    return std::ranges::any_of(talk, [&](const Said& each) {
+        return each.is_caution && each.text.find(word) != std::string::npos;
+    });
+}
+
+} // namespace
+
+TEST_CASE("a walk begins at the bonding, goes on with each reading and ends with the last point") {
+    Walked walked;
+    CHECK(walked.at() == "main bonding");
+    CHECK(walked.type("-870"));
+    CHECK(walked.at() == "rudder");
+    CHECK(walked.type("-868"));
+    CHECK(walked.at().empty());
+    CHECK(walked.type("-868").error().code == ErrorCode::wrong_usage);
+    CHECK_FALSE(walked.walk.is_over());
+    CHECK(walked.type("finish"));
+    CHECK(walked.walk.is_over());
+    CHECK(is_finished(walked.walk.kept().survey));
+}
+
+TEST_CASE("what was read is in the archive before anything is said of it") {
+    Walked walked;
+    CHECK(walked.type("-870"));
+    auto reader = Archive::open(walked.file, OpenMode::read).value();
+    const auto kept = load_survey(reader, 0, walked.file);
+    REQUIRE(kept);
+    REQUIRE(kept->survey.entries.size() == 1);
+    CHECK(kept->survey.entries[0].potential_mv == -870);
+    CHECK(kept->survey.entries[0].point == "main bonding");
+}
+
+TEST_CASE("what cannot be done changes nothing and says why") {
+    Walked walked;
+    for (const char* line : {"870V0", "go nowhere", "strike typing error", "add main bonding"}) {
+        const auto done = walked.type(line);
+        REQUIRE_FALSE(done);
+        CHECK(done.error().code == ErrorCode::wrong_usage);
+    }
+    CHECK(walked.walk.kept().survey.entries.empty());
+    CHECK(walked.at() == "main bonding");
+}
+
+TEST_CASE("too much AC ends the walk, and nobody is told to go on") {
+    Walked walked;
+    const auto talk = walked.type("-870 400");
+    REQUIRE(talk);
+    CHECK(cautions(*talk, "water"));
+    REQUIRE(walked.walk.stopped());
+    CHECK(walked.walk.is_over());
+    CHECK(walked.walk.stopped()->what.find("400 mV rms") != std::string::npos);
+    CHECK(walked.walk.stopped()->remedy.find("electrician") != std::string::npos);
+}
+
+TEST_CASE("AC that a logger saw before there was a reading ends it, too, and is kept") {
+    Walked walked;
+    REQUIRE(walked.walk.take(PointSeen{std::nullopt, 300}));
+    CHECK(walked.walk.stopped());
+    REQUIRE(walked.walk.kept().survey.entries.size() == 1);
+    CHECK(walked.walk.kept().survey.entries[0].ac_mv == 300);
+}
+
+TEST_CASE("unplugging begins another pass, with its caution") {
+    Walked walked;
+    CHECK(walked.type("-870"));
+    CHECK(walked.type("-868"));
+    const auto talk = walked.type("plug");
+    REQUIRE(talk);
+    CHECK(walked.at() == "main bonding");
+    CHECK(walked.walk.state().shore == ShoreCord::plugged);
+    const auto off = walked.type("unplug");
+    REQUIRE(off);
+    CHECK(cautions(*off, "protective earth"));
+}
