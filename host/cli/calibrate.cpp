@@ -1,12 +1,12 @@
 // quaycell calibrate: compare a logger with a better instrument.
 #include "archive/archive.h"
 #include "calibration/second_temperature.h"
-#include "judging/author.h"
 #include "cli/calibration_sheet.h"
 #include "cli/command.h"
 #include "cli/interrupt.h"
 #include "cli/logger_port.h"
 #include "collect/same_logger.h"
+#include "judging/author.h"
 #include "judging/device_name.h"
 #include "judging/files.h"
 #include "judging/json_text.h"

@@ -1,11 +1,11 @@
 // quaycell check-cell: can the reference cell be trusted?
 #include "archive/archive.h"
-#include "judging/author.h"
 #include "cli/command.h"
 #include "cli/logger_port.h"
 #include "electrode/cell_check.h"
 #include "electrode/potential.h"
 #include "judging/archive_contents.h"
+#include "judging/author.h"
 #include "judging/cell_checks.h"
 #include "judging/cell_pair.h"
 #include "judging/json_text.h"

@@ -1,7 +1,7 @@
 // quaycell correct: what was wrong about readings in an archive, laid over them.
-#include "judging/author.h"
 #include "cli/command.h"
 #include "judging/archive_trace.h"
+#include "judging/author.h"
 #include "judging/correction_text.h"
 #include "judging/json_text.h"
 #include "judging/options.h"

@@ -1,8 +1,8 @@
 // quaycell note: words to a time in an archive.
-#include "judging/author.h"
 #include "cli/command.h"
 #include "cli/logger_port.h"
 #include "judging/archive_contents.h"
+#include "judging/author.h"
 #include "judging/device_name.h"
 #include "judging/json_text.h"
 #include "judging/note_text.h"
