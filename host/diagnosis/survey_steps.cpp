@@ -49,7 +49,7 @@ constexpr std::array words{
     StepWords{SurveyStep::compare_cell,
               "Hang the second cell beside the first in the same water and measure between them.",
               "", "survey practice", "from memory"},
-    StepWords{SurveyStep::ac_seen, "Stop the survey. Have a licensed electrician find the source.",
+    StepWords{SurveyStep::ac_seen, "Stop. Have a licensed electrician find the source.",
               "Nobody goes into the water, here or near by, and nobody jumps in to help. Keep "
               "hands off bare metal and off the clip.",
               drowning, "read; the level is our judgement"},
@@ -59,6 +59,16 @@ constexpr std::array words{
 
 std::span<const StepWords> survey_step_words() {
     return words;
+}
+
+std::vector<std::string> words_at(SurveyStep step) {
+    std::vector<std::string> texts;
+    for (const StepWords& each : words) {
+        if (each.step != step) continue;
+        for (const std::string_view text : {each.what, each.caution})
+            if (!text.empty()) texts.emplace_back(text);
+    }
+    return texts;
 }
 
 } // namespace quaycell

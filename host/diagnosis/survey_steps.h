@@ -1,8 +1,10 @@
-// What to say to the person on the pontoon at a step of a survey.
+// What to say to the person on the pontoon at a step of a survey, or while a logger is read live.
 #pragma once
 
 #include <span>
+#include <string>
 #include <string_view>
+#include <vector>
 
 namespace quaycell {
 
@@ -14,7 +16,7 @@ enum class SurveyStep {
     connect_anodes,
     dock_earth,
     compare_cell,
-    ac_seen, ///< above the level at which a survey stops
+    ac_seen, ///< above the level at which whoever measures stops
 };
 
 struct StepWords {
@@ -27,5 +29,8 @@ struct StepWords {
 
 /// Several to a step, in the order in which they are said.
 std::span<const StepWords> survey_step_words();
+
+/// What to do and what to beware of at a step, each a text of its own, in that order.
+std::vector<std::string> words_at(SurveyStep step);
 
 } // namespace quaycell

@@ -44,12 +44,20 @@ LiveLine LiveJudge::line(const wire::LiveReading& live, Instant now) {
         line.cell_b_mv = conversion_.cell_b_mv(reading, converter_.now());
     else
         line.quality = without(line.quality, Quality::cell_b_saturated | Quality::cell_b_not_good);
+    const double potential_mv = line.potential_mv;
+    return at_potential(std::move(line), potential_mv);
+}
+
+LiveLine LiveJudge::at_potential(LiveLine line, double potential_mv) const {
+    line.potential_mv = potential_mv;
+    line.judgement = {};
     Water water = boat_.water;
     if (!temperature_given_ && !std::isnan(line.temperature_c))
         water.temperature_c = line.temperature_c;
     const auto offset = standard_offset(boat_.cell_scale, water);
-    const auto budget = reading_budget(boat_.cell_scale, water, cell_check_of(boat_, now, now),
-                                       boat_.budget_terms, boat_.meter);
+    const auto budget =
+        reading_budget(boat_.cell_scale, water, cell_check_of(boat_, line.time, line.time),
+                       boat_.budget_terms, boat_.meter);
     if (!offset || !budget) return line;
     const ByConstants standard_mv = line.potential_mv + offset->offset_mv;
     line.standard_mv = standard_mv.less_negative_mv();

@@ -36,6 +36,9 @@ class LiveJudge {
 
     LiveLine line(const wire::LiveReading& live, Instant now);
 
+    /// The same reading with another potential against the cell in the place of its own.
+    LiveLine at_potential(LiveLine line, double potential_mv) const;
+
     const Boat& boat() const { return boat_; }
 
   private:

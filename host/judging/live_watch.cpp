@@ -1,0 +1,94 @@
+#include "judging/live_watch.h"
+
+#include "diagnosis/practice.h"
+#include "diagnosis/survey_steps.h"
+#include "judging/device_name.h"
+#include "judging/live_point.h"
+#include "survey/settled.h"
+
+#include <cmath>
+
+namespace quaycell {
+
+namespace {
+
+/// The filter catches up after each look at the leads: nothing is known against clip or cell then.
+bool only_catches_up(Quality quality) {
+    return has(quality, Quality::unsettled) &&
+           !has(quality, Quality::saturated | Quality::converter_fault | Quality::lead_not_good);
+}
+
+} // namespace
+
+void LiveWatch::say_shore(ShoreCord cord, Instant at) {
+    shore_ = ShoreSaid{cord, at, settled_mv_};
+    held_mv_.clear();
+    drift_.restart();
+}
+
+/// Of those that show the metal, the last of one restart of the logger.
+void LiveWatch::hold(const LiveLine& line, const wire::RecordHead& head, bool shows_metal) {
+    if (head.boot != boot_) {
+        boot_ = head.boot;
+        held_mv_.clear();
+        drift_.restart();
+    }
+    if (!shows_metal) {
+        if (only_catches_up(line.quality)) return;
+        held_mv_.clear();
+        drift_.restart();
+        return;
+    }
+    held_mv_.push_back(line.potential_mv);
+    if (held_mv_.size() > settled_readings) held_mv_.pop_front();
+    drift_.take(head.ticks_s, line.potential_mv);
+}
+
+void LiveWatch::look_at_ac(const LiveLine& line) {
+    if (std::isnan(line.ac_mv)) return;
+    ac_.last_mv = line.ac_mv;
+    ac_.at_least = has(line.quality, Quality::ac_clipped);
+    if (!(line.ac_mv <= ac_.highest_mv)) {
+        ac_.highest_mv = line.ac_mv;
+        ac_.highest_at = line.time;
+    }
+    ac_.too_high = ac_.highest_mv > practice("ac-stop");
+}
+
+ReadingSettling LiveWatch::reading() const {
+    if (held_mv_.empty()) return {};
+    const PointValue value = value_of(std::vector(held_mv_.begin(), held_mv_.end()));
+    return {held_mv_.size(), value.spread_mv, is_settled(value, held_mv_.size())};
+}
+
+LiveView LiveWatch::take(const wire::LiveReading& live, Instant now) {
+    const LiveLine line = judge_.line(live, now);
+    const bool shows_metal = shows_the_metal(live, facts_);
+    hold(line, live.reading.head, shows_metal);
+    look_at_ac(line);
+    const bool goes_on = shows_metal || (!held_mv_.empty() && only_catches_up(line.quality));
+    LiveView view{device_name(facts_.device_id),
+                  line,
+                  line,
+                  goes_on,
+                  judge_.boat().cell_scale,
+                  reading(),
+                  drift_.now(),
+                  ac_,
+                  shore_,
+                  {},
+                  {}};
+    if (view.reading.settled) {
+        const PointValue value = value_of(std::vector(held_mv_.begin(), held_mv_.end()));
+        // The one that only catches up is worth what those before it are.
+        view.shown.quality = without(line.quality, Quality::unsettled);
+        view.shown = judge_.at_potential(std::move(view.shown), value.potential_mv);
+        settled_mv_ = view.shown.standard_mv;
+        if (shore_) view.shore->change_mv = shore_->change_mv = settled_mv_ - shore_->before_mv;
+    }
+    if (ac_.too_high) view.cautions = words_at(SurveyStep::ac_seen);
+    view.words = words_of(view, judge_.boat().water);
+    return view;
+}
+
+} // namespace quaycell

@@ -1,0 +1,40 @@
+// From live readings, one after another, to what there is to show.
+#pragma once
+
+#include "judging/live_view.h"
+
+#include <deque>
+
+namespace quaycell {
+
+class LiveWatch {
+  public:
+    LiveWatch(LiveJudge judge, LoggerFacts facts)
+        : judge_(std::move(judge)), facts_(std::move(facts)) {}
+
+    /// Whoever looks on says so at this time. The cell is watched anew from here.
+    void say_shore(ShoreCord cord, Instant at);
+
+    LiveView take(const wire::LiveReading& live, Instant now);
+
+    const LiveJudge& judge() const { return judge_; }
+
+  private:
+    void hold(const LiveLine& line, const wire::RecordHead& head, bool shows_metal);
+    void look_at_ac(const LiveLine& line);
+    ReadingSettling reading() const;
+
+    LiveJudge judge_;
+    LoggerFacts facts_;
+    std::deque<double> held_mv_; ///< potentials against the cell, the last of those that count
+    CellDrift drift_;
+    std::uint16_t boot_ = 0;
+    LiveAc ac_;
+    std::optional<ShoreSaid> shore_;
+    double settled_mv_ = missing_value; ///< on agcl/seawater, what last settled
+};
+
+/// What the words of a view are made of the rest of it.
+LiveWords words_of(const LiveView& view, const Water& water);
+
+} // namespace quaycell
