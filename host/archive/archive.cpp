@@ -42,6 +42,10 @@ Result<Opened> open_checked(const std::string& path, sqlite::Access access,
                             RecordVisitor* visitor) {
     auto database = sqlite::Database::open(path, access);
     if (!database) return database.error();
+    // What is checked is what is read: another process may write meanwhile, which this one does not
+    // see until it opens the file again. Closing the file ends it.
+    if (access != sqlite::Access::write)
+        if (const auto begun = database->run("BEGIN"); !begun) return begun.error();
     const auto schema = schema_of(*database, path);
     if (!schema) return schema.error();
     if (const auto sound = check_pages(*database, path); !sound) return sound.error();

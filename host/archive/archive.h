@@ -23,7 +23,7 @@
 namespace quaycell {
 
 enum class OpenMode {
-    read,         ///< the file must exist and stays as it is
+    read,         ///< the file must exist and stays as it is; what others add meanwhile is not seen
     write_create, ///< the file is made when it does not exist
 };
 

@@ -56,6 +56,21 @@ Error error_of_opening(const fs::path& path, OpenMode mode) {
 
 } // namespace
 
+TEST_CASE("what another process writes after an archive was opened to read is not seen in part") {
+    const TemporaryFolder folder;
+    const fs::path path = folder / "a.quaycell";
+    make_archive(path);
+    auto reader = Archive::open(path, OpenMode::read);
+    REQUIRE(reader);
+    auto writer = Archive::open(path, OpenMode::write_create);
+    REQUIRE(writer);
+    REQUIRE(writer->add(77, some_records(10, 5)));
+    REQUIRE(writer->put_note({77, from_unix_s(0), "hauled", "Ada Invented", from_unix_s(1)}));
+    CHECK(reader->records(77).value().size() == 10);
+    CHECK(reader->notes().value().empty());
+    CHECK(Archive::open(path, OpenMode::read)->records(77).value().size() == 15);
+}
+
 TEST_CASE("a missing archive is made only when it is to be written") {
     const TemporaryFolder folder;
     const fs::path path = folder / "new.quaycell";
@@ -156,7 +171,8 @@ TEST_CASE("reading and writing do not hold each other up") {
     REQUIRE(sqlite3_exec(slow_reader, "BEGIN; SELECT * FROM block", nullptr, nullptr, nullptr) ==
             SQLITE_OK);
     CHECK(writer->add(77, some_records(0, 10)));
-    CHECK(reader->records(77)->size() == 10);
+    CHECK(reader->records(77)->empty());
+    CHECK(Archive::open(path, OpenMode::read)->records(77)->size() == 10);
     sqlite3_close(slow_reader);
 }
 
