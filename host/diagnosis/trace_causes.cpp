@@ -65,6 +65,14 @@ constexpr std::array rows{
         "Direct current from a neighbour or from the dock.",
         "Unplug the whole cord while it lasts: what stays comes through the water.", earth_stays,
         "EN 50162:2004 table 1; trace practice", "transcribed; our judgement"},
+    Row{"protection-lost", protection_lost,
+        "Something let go: a bonding wire or the hull lead's clip broke or came off, or an anode "
+        "is lost.",
+        "Measure from the hull lead to the main bonding and to each anode, 1 ohm or less; then "
+        "read at another fitting.",
+        "Looking from the water counts as being in it: not with power at the dock.",
+        "galvanic series; trade practice; the ohm is ABYC's, as quoted",
+        "read; common practice, no source; transcribed"},
     Row{"wasting-anodes", wasting_anodes, "The anodes waste away, or film over.",
         "Look at them at low water or at the next haul-out: renew what is half gone.",
         "Looking from the water counts as being in it: not with power at the dock.",

@@ -1,7 +1,6 @@
 #include "diagnosis/trace_evidence.h"
 
 #include "diagnosis/galvanic_series.h"
-#include "diagnosis/interference.h"
 #include "diagnosis/practice.h"
 #include "electrode/chloride.h"
 
@@ -77,8 +76,15 @@ void shore_earth(const TraceFacts& f, Evidence& evidence) {
 
 void too_much_anode(const TraceFacts& f, Evidence& evidence) {
     const double share = f.judged.share.over_protected;
-    if (share <= 0) return;
-    evidence.for_it(4 * share, fmt::format("over-protected for {:.0f} % of the time", 100 * share));
+    if (share > 0)
+        evidence.for_it(4 * share,
+                        fmt::format("over-protected for {:.0f} % of the time", 100 * share));
+    const Trend& trend = f.judged.trend;
+    if (const auto& exit = f.judged.band_exit; exit && trend.mv_per_day < 0)
+        evidence.for_it(0.5, fmt::format("the undisturbed potential drifts by {:.2f} mV a day "
+                                         "toward more negative, and at that rate over-protection, "
+                                         "{:.0f} mV, is reached from {:%Y-%m-%d} on",
+                                         -trend.mv_per_day, exit->limit_mv, exit->earliest));
 }
 
 void fed_by_the_dock(const TraceFacts& f, Evidence& evidence) {
@@ -125,20 +131,6 @@ void isolator_or_open_earth(const TraceFacts& f, Evidence& evidence) {
     else if (by_mv >= practice("isolated") && evidence.weight > 0)
         evidence.against_it(0.5,
                             fmt::format("at other times plugging in moved it by {:.0f} mV", by_mv));
-}
-
-void stray_current_outside(const TraceFacts& f, Evidence& evidence) {
-    const std::size_t steps = f.count(EventKind::step);
-    if (steps == 0) return;
-    const double largest_mv = f.largest_mv(EventKind::step);
-    evidence.for_it(0.3 * static_cast<double>(std::min<std::size_t>(steps, 5)),
-                    fmt::format("{} a step that nothing aboard explains, up to {:.0f} mV",
-                                times_text(steps), std::abs(largest_mv)));
-    const double limit_mv = interference_limit_mv(f.boat.water);
-    if (largest_mv > limit_mv)
-        evidence.for_it(1, fmt::format("more than the {:.0f} mV toward less negative that count as "
-                                       "interference in this water ({}, {})",
-                                       limit_mv, interference_source, interference_status));
 }
 
 void wasting_anodes(const TraceFacts& f, Evidence& evidence) {

@@ -45,6 +45,7 @@ void stray_current_aboard(const TraceFacts& facts, Evidence& evidence);
 void own_load(const TraceFacts& facts, Evidence& evidence);
 void isolator_or_open_earth(const TraceFacts& facts, Evidence& evidence);
 void stray_current_outside(const TraceFacts& facts, Evidence& evidence);
+void protection_lost(const TraceFacts& facts, Evidence& evidence);
 void wasting_anodes(const TraceFacts& facts, Evidence& evidence);
 void idle_anodes(const TraceFacts& facts, Evidence& evidence);
 void spent_anodes(const TraceFacts& facts, Evidence& evidence);

@@ -24,8 +24,10 @@ std::optional<Instant> after_days(Instant from, double days) {
 std::optional<BandExit> band_exit(const Column<Instant>& time, const Column<double>& undisturbed_mv,
                                   const Column<double>& expanded_uncertainty_mv, const Trend& trend,
                                   double limit_mv) {
-    if (!trend.why_none.empty() || !trend.significant || !(trend.mv_per_day > 0))
-        return std::nullopt;
+    if (!trend.why_none.empty() || !trend.significant) return std::nullopt;
+    const bool rises = trend.mv_per_day > 0;
+    const double fastest = rises ? trend.high : -trend.low;
+    const double slowest = rises ? trend.low : -trend.high;
     std::vector<double> level, uncertainty;
     Instant first{}, last{};
     for (std::size_t i = time.size(); i > 0 && time.back() - time[i - 1] <= looked_back; --i) {
@@ -37,14 +39,15 @@ std::optional<BandExit> band_exit(const Column<Instant>& time, const Column<doub
     }
     // The median is what the potential was in the middle of them: from there it goes on.
     const Instant then = first + (last - first) / 2;
-    const double room_mv = limit_mv - median_of(std::move(level));
+    const double level_mv = median_of(std::move(level));
+    const double room_mv = rises ? limit_mv - level_mv : level_mv - limit_mv;
     const double either_way_mv = median_of(std::move(uncertainty));
     if (!(room_mv > 0) || std::isnan(either_way_mv)) return std::nullopt;
     const double least_mv = std::max(0.0, room_mv - either_way_mv);
-    const auto earliest = after_days(then, least_mv / trend.high);
+    const auto earliest = after_days(then, least_mv / fastest);
     if (!earliest) return std::nullopt;
     auto latest =
-        trend.low > 0 ? after_days(then, (room_mv + either_way_mv) / trend.low) : std::nullopt;
+        slowest > 0 ? after_days(then, (room_mv + either_way_mv) / slowest) : std::nullopt;
     if (latest) latest = std::max(*latest, time.back());
     return BandExit{limit_mv, std::max(*earliest, time.back()), latest, either_way_mv};
 }

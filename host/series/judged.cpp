@@ -312,9 +312,12 @@ JudgedTrace judge_trace(const Readings& trace, const Rules& rules,
     const LevelBlocks& undisturbed = happenings.undisturbed_blocks;
     judged.trend =
         trend_of(undisturbed.time, undisturbed.mv, undisturbed.stands_for, undisturbed.level);
-    if (const auto limit_mv = LimitDistance(rules).strictest_mv())
+    const LimitDistance limits(rules);
+    const auto drifts_to_mv =
+        judged.trend.mv_per_day > 0 ? limits.end_less_negative_mv() : limits.end_more_negative_mv();
+    if (drifts_to_mv)
         judged.band_exit = band_exit(trace.time, happenings.undisturbed_mv, expanded_uncertainty_mv,
-                                     judged.trend, *limit_mv);
+                                     judged.trend, *drifts_to_mv);
     judged.cycles = std::move(happenings.cycles);
     judged.settling = std::move(happenings.settling);
     judged.events = trace.events;

@@ -38,9 +38,14 @@ double LimitDistance::beyond_mv(double standard_mv) const {
     return std::max(beyond, most_negative_ - standard_mv);
 }
 
-std::optional<double> LimitDistance::strictest_mv() const {
+std::optional<double> LimitDistance::end_less_negative_mv() const {
     if (std::isinf(least_negative_)) return std::nullopt;
     return least_negative_;
+}
+
+std::optional<double> LimitDistance::end_more_negative_mv() const {
+    if (std::isinf(most_negative_)) return std::nullopt;
+    return most_negative_;
 }
 
 void SpellMaker::take(Part& part, Instant end, Milliseconds stands_for, Verdict verdict,

@@ -19,8 +19,9 @@ class LimitDistance {
     /// Infinitely far inside where there is no limit, or no potential.
     double beyond_mv(double standard_mv) const;
 
-    /// The most negative of the limits that still protect.
-    std::optional<double> strictest_mv() const;
+    /// The end of the band toward less or toward more negative: the strictest limit on that side.
+    std::optional<double> end_less_negative_mv() const;
+    std::optional<double> end_more_negative_mv() const;
 
   private:
     double least_negative_ = std::numeric_limits<double>::infinity(); ///< the strictest

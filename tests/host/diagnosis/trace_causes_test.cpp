@@ -98,6 +98,83 @@ TEST_CASE("a step beyond the limit of interference weighs more") {
     CHECK(causes(large)[0].speaks_for.size() == 2);
 }
 
+TEST_CASE("an excursion to the more negative is no interference, coming back from it neither") {
+    JudgedTrace judged = quiet();
+    judged.events = {event(EventKind::step, -60), event(EventKind::step, 60)};
+    const auto found = causes(judged);
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].id == "stray-current-outside");
+    CHECK(found[0].speaks_for.size() == 1);
+    CHECK(found[0].speaks_against.size() == 1);
+    // Farther back than where it came from is.
+    judged.events = {event(EventKind::step, -60), event(EventKind::step, 90)};
+    const auto beyond = causes(judged);
+    REQUIRE(beyond[0].speaks_for.size() == 2);
+    CHECK(beyond[0].speaks_for[1].find("by 30 mV toward less negative") == 0);
+    CHECK(beyond[0].speaks_against.empty());
+}
+
+namespace {
+
+/// Aluminium by itself lies from -1000 to -760 mV in sea water, a stepping trace at its end.
+JudgedTrace stepped_to(double end_mv, Verdict at_end) {
+    JudgedTrace judged = quiet();
+    std::vector<double> levels(600, -1050);
+    levels.insert(levels.end(), 400, end_mv);
+    judged.standard_mv = levels;
+    judged.events = {event(EventKind::step, end_mv + 1050)};
+    judged.spells = {{from_unix_s(0), from_unix_s(600), Verdict::protected_, 1, -1050},
+                     {from_unix_s(600), from_unix_s(1000), at_end, 1, end_mv}};
+    return judged;
+}
+
+std::vector<TraceCause> causes_at_sea(const JudgedTrace& judged) {
+    Water sea;
+    sea.salinity_psu = {35, 35};
+    return trace_causes(judged, {Hull::aluminium, {"zinc"}, sea}, false);
+}
+
+} // namespace
+
+TEST_CASE("a lasting step to where the metal lies by itself: something let go, before a current") {
+    const auto found = causes_at_sea(stepped_to(-800, Verdict::under_protected));
+    REQUIRE(found.size() == 2);
+    CHECK(found[0].id == "protection-lost");
+    CHECK(found[0].speaks_for[0] ==
+          "the potential stepped by 250 mV toward less negative and stayed there");
+    CHECK(found[0].speaks_for[1] ==
+          "it ends at -800 mV, as aluminium alloys by itself (-1000 to -760 mV)");
+    CHECK(found[1].id == "stray-current-outside");
+    CHECK(found[1].speaks_against.size() == 1);
+    // Less negative than that: nobler metal draws it up.
+    const auto drawn_up = causes_at_sea(stepped_to(-600, Verdict::under_protected));
+    CHECK(drawn_up[0].speaks_for[1].find("less negative than aluminium alloys") !=
+          std::string::npos);
+}
+
+TEST_CASE("a step that comes back, or stays in the band, is not protection lost") {
+    CHECK_FALSE(has(causes_at_sea(stepped_to(-950, Verdict::protected_)), "protection-lost"));
+    JudgedTrace back = stepped_to(-800, Verdict::under_protected);
+    back.events.push_back(event(EventKind::step, -250));
+    CHECK_FALSE(has(causes_at_sea(back), "protection-lost"));
+    Water river;
+    river.salinity_psu = {0.1, 0.1}; // nobody knows where metals lie by themselves there
+    CHECK_FALSE(has(trace_causes(stepped_to(-800, Verdict::under_protected),
+                                 {Hull::aluminium, {}, river}, false),
+                    "protection-lost"));
+}
+
+TEST_CASE("a drift toward over-protection is told together with the day that it leads to") {
+    JudgedTrace judged = quiet();
+    judged.trend = {-0.6, -0.8, -0.4, true, ""};
+    judged.band_exit = {-1150, from_unix_s(86400LL * 20'000), std::nullopt, 12};
+    const auto found = causes(judged);
+    REQUIRE(has(found, "too-much-anode"));
+    CHECK(std::ranges::find(found, "too-much-anode", &TraceCause::id)->speaks_for[0] ==
+          "the undisturbed potential drifts by 0.60 mV a day toward more negative, and at that "
+          "rate over-protection, -1150 mV, is reached from 2024-10-04 on");
+}
+
 TEST_CASE("what counts as interference goes by the water") {
     JudgedTrace judged = quiet();
     judged.events = {event(EventKind::step, 40)};

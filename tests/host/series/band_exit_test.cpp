@@ -66,6 +66,17 @@ TEST_CASE("a drift that may be next to none has no latest day") {
     CHECK_FALSE(exit->latest);
 }
 
+TEST_CASE("a drift toward more negative uses up the room to the other end of the band") {
+    // 40 mV from -990 to -1030, at half to one a day.
+    const Record record;
+    const auto exit =
+        band_exit(record.time, record.value, record.uncertainty, {-0.8, -1, -0.5, true, ""}, -1030);
+    REQUIRE(exit);
+    CHECK(exit->limit_mv == -1030);
+    CHECK(exit->earliest == day(middle + 40));
+    CHECK(exit->latest == day(middle + 80));
+}
+
 TEST_CASE("nothing is foretold from what is no trend, the other way, past the limit or too slow") {
     CHECK_FALSE(Record().exit({0.8, 0.5, 1, false, ""}));
     CHECK_FALSE(Record().exit({0.8, 0.5, 1, true, "too short"}));
