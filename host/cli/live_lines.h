@@ -1,0 +1,34 @@
+// Live readings as lines: data on standard output, words on standard error.
+#pragma once
+
+#include "cli/live_face.h"
+#include "cli/live_format.h"
+
+#include <mutex>
+#include <set>
+
+namespace quaycell {
+
+class LiveLines final : public LiveFace {
+  public:
+    /// Says what to do and to beware of before the first reading.
+    LiveLines(LiveFormat format, bool several_loggers);
+
+    void show(const LiveView& view, const Boat& boat) override;
+    void say(const std::string& words) override;
+    void lose(const std::string& why) override { say(why); }
+    bool is_there() const override;
+
+  private:
+    void tell_grounds(const LiveView& view, const Boat& boat);
+    void tell_cautions(const LiveView& view);
+
+    const LiveFormat format_;
+    const bool several_loggers_;
+    std::mutex mutex_;
+    std::set<std::string> greeted_;   ///< loggers of which there was a reading
+    std::set<std::string> cautioned_; ///< loggers of which there were cautions
+    bool told_grounds_ = false;
+};
+
+} // namespace quaycell
