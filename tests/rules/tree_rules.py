@@ -19,6 +19,7 @@ HOST = {
     "survey": {"base", "electrode", "protection", "vessel"},
     "series": {"base", "electrode", "protection", "wire"},
     "calibration": {"base", "series", "wire"},
+    "anode": {"base", "electrode", "protection"},
     "diagnosis": {"base", "electrode", "protection", "series", "survey", "vessel"},
     "chart": {"base", "electrode", "protection", "series", "diagnosis", "vessel"},
     "evidence": {"base"},

@@ -1,0 +1,59 @@
+// Which alloy serves in which water, for which hull, and what the wrong one does.
+#pragma once
+
+#include "anode/alloy.h"
+#include "protection/criterion.h"
+#include "protection/verdict.h"
+
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace quaycell {
+
+/// What the choice depends on.
+struct AnodeSetting {
+    Hull hull;
+    std::vector<std::string> metals; ///< kinds of the bonded metals
+    Range salinity_psu;              ///< of all the water that the boat lies or moves in
+};
+
+/// From the best on.
+enum class Fitness {
+    first,     ///< take this one
+    serves,    ///< as well
+    second,    ///< where the first cannot be had
+    useless,   ///< it stops working there
+    dangerous, ///< it destroys what it is to protect
+};
+std::string_view name_of(Fitness fitness); ///< "second choice"
+
+/// Said of an alloy where it applies.
+struct AlloyReason {
+    Alloy alloy;
+    bool (*applies)(const AnodeSetting&);
+    Fitness fitness;
+    std::string_view text;
+    std::string_view source;
+    std::string_view status; ///< in words
+};
+
+std::span<const AlloyReason> all_alloy_reasons();
+
+struct AlloyChoice {
+    Alloy alloy;
+    Fitness fitness; ///< the worst of its reasons
+    std::vector<const AlloyReason*> reasons;
+    /// Whether enough of it can drive the hull beyond the most negative end of its band.
+    bool reaches_beyond_band;
+};
+
+/// All alloys, the fittest first. `band`: of the hull on agcl/seawater, where one is published.
+std::vector<AlloyChoice> choose_alloy(const AnodeSetting& setting, const Band& band);
+
+/// Whether this alloy on that hull in that water destroys what it is to protect: to be computed
+/// only for who insists.
+bool is_dangerous(Alloy alloy, const AnodeSetting& setting);
+
+} // namespace quaycell

@@ -1,0 +1,74 @@
+#include "anode/place.h"
+
+#include <algorithm>
+#include <array>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <vector>
+
+namespace quaycell {
+
+namespace {
+
+constexpr std::string_view practice = "common practice, no source";
+constexpr std::string_view practice_status = "common practice";
+
+constexpr std::array places{
+    AnodePlace{"shaft", "a collar in two halves",
+               "the room between bearing and propeller: water has to get into the bearing, and "
+               "the collar must not reach the propeller",
+               "Is it tight on bare metal? A loose one rattles and does nothing.", true, practice,
+               practice_status},
+    AnodePlace{"propeller", "a ring or plates on the hub",
+               "the hub: what stands into the flow costs speed and is worn off",
+               "Is the hub bare metal under it? Not painted, not greased.", true, practice,
+               practice_status},
+    AnodePlace{"propeller-nut", "a cone on the nut",
+               "the nut's diameter and thread; the flow off the propeller wears it fast",
+               "Is its screw tight and locked? Is the nut still held without it?", true, practice,
+               practice_status},
+    AnodePlace{"hull", "plates or bars on studs",
+               "where it sits: in sight of the metal, clear of intakes, logs and the flow into "
+               "the propeller",
+               "Are its studs bonded inside, below 1 ohm? Is it unpainted?", true,
+               "ABYC E-2 as quoted by a surveyor on bonding below 1 ohm", "transcribed"},
+    AnodePlace{"rudder", "discs on both sides, through one bolt",
+               "both sides alike, or the rudder pulls; thin, or it shakes",
+               "Is the blade still bonded to the stock and the stock to the boat?", true, practice,
+               practice_status},
+    AnodePlace{"trim-tab", "a disc on each tab", "the tab's face; clear of its edge and its hinge",
+               "Is each tab bonded? Its ram often is not.", true, practice, practice_status},
+    AnodePlace{"drive", "the parts made for the outdrive or outboard",
+               "the maker's own shapes: several, each for its place",
+               "All of them, the ones behind the propeller and inside the bracket, too; none "
+               "painted. A drive tilted out of the water is not protected.",
+               true, practice, practice_status},
+    AnodePlace{"heat-exchanger", "a pencil screwed into the end cap",
+               "the length of the old one: a longer one stops the water",
+               "By eye at the yearly service, and once more in the season: a cell outside the hull "
+               "sees nothing of it.",
+               false, "surveyors' lexicon on engines", "read"},
+    AnodePlace{"engine", "pencils in block, cooler and manifold",
+               "the maker's own sizes; a broken-off end has to come out",
+               "By eye at the yearly service: a cell outside the hull sees nothing of the cooling "
+               "water.",
+               false, "surveyors' lexicon on engines", "read"},
+};
+
+} // namespace
+
+std::span<const AnodePlace> all_anode_places() {
+    return places;
+}
+
+Result<AnodePlace> anode_place_named(std::string_view name) {
+    const auto found = std::ranges::find(places, name, &AnodePlace::name);
+    if (found != places.end()) return *found;
+    std::vector<std::string_view> names;
+    for (const AnodePlace& each : places)
+        names.push_back(each.name);
+    return Error{ErrorCode::wrong_usage, fmt::format("no anode sits at a place \"{}\"", name), "",
+                 fmt::format("Say one of {}", fmt::join(names, ", "))};
+}
+
+} // namespace quaycell

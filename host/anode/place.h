@@ -1,0 +1,26 @@
+// Where anodes sit, what limits their size there, and what to look at.
+#pragma once
+
+#include "base/result.h"
+
+#include <span>
+#include <string_view>
+
+namespace quaycell {
+
+struct AnodePlace {
+    std::string_view name;  ///< "shaft"
+    std::string_view form;  ///< what is fitted there
+    std::string_view limit; ///< what limits its size
+    std::string_view look;  ///< at a haul-out, or at the service
+    bool seen_by_hull_cell; ///< whether a cell outside the hull tells anything of it
+    std::string_view source;
+    std::string_view status; ///< in words
+};
+
+std::span<const AnodePlace> all_anode_places();
+
+/// Error (wrong_usage): none is called so; lists them.
+Result<AnodePlace> anode_place_named(std::string_view name);
+
+} // namespace quaycell

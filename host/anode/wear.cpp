@@ -1,0 +1,193 @@
+#include "anode/wear.h"
+
+#include "anode/amounts.h"
+
+#include <algorithm>
+#include <boost/math/distributions/students_t.hpp>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace quaycell {
+
+namespace {
+
+constexpr double ms_a_day = 86'400'000;
+constexpr double g_a_kg = 1000;
+constexpr double hours_a_day = 24;
+
+double days_between(Instant from, Instant to) {
+    return static_cast<double>((to - from).count()) / ms_a_day;
+}
+
+Instant after_days(Instant from, double days) {
+    return from + Milliseconds{std::llround(days * ms_a_day)};
+}
+
+/// Later than anybody plans, and well within what an Instant holds.
+constexpr double longest_days = 200 * 365.25;
+
+struct Weighing {
+    double day; ///< since the fitting
+    double mass_kg;
+    double uncertainty_kg; ///< standard
+};
+
+double uncertainty_kg(const FittedAnode& anode, bool weighed) {
+    return anode.new_mass_kg * (weighed ? weighed_within_share : estimated_within_share);
+}
+
+std::vector<Weighing> weighings_of(const FittedAnode& anode) {
+    std::vector<Weighing> all{{0, anode.new_mass_kg, uncertainty_kg(anode, true)}};
+    for (const AnodeMassSeen& each : anode.seen)
+        all.push_back({days_between(anode.fitted, each.at), each.mass_kg,
+                       uncertainty_kg(anode, each.weighed)});
+    return all;
+}
+
+Error wrong(const FittedAnode& anode, std::string what, std::string remedy) {
+    return {ErrorCode::wrong_input, anode.place + ": " + std::move(what), "", std::move(remedy)};
+}
+
+std::optional<Error> what_cannot_be(const FittedAnode& anode,
+                                    const std::vector<Weighing>& weighings) {
+    for (const Weighing& each : weighings)
+        if (!(each.mass_kg >= 0) || !std::isfinite(each.mass_kg) || anode.new_mass_kg <= 0)
+            return wrong(anode, fmt::format("a mass of {:g} kg cannot be", each.mass_kg),
+                         "Give kilograms, above zero when new");
+    for (std::size_t i = 1; i < weighings.size(); ++i) {
+        const Weighing& each = weighings[i];
+        const Weighing& before = weighings[i - 1];
+        const std::string when = to_text(anode.seen[i - 1].at);
+        if (each.day < 0)
+            return wrong(anode, fmt::format("{} lies before its fitting", when),
+                         "Look at both dates again");
+        if (each.day <= before.day)
+            return wrong(anode, fmt::format("{} is not later than the entry before it", when),
+                         "Give each weighing a time of its own");
+        const double apart_kg = 2 * std::hypot(each.uncertainty_kg, before.uncertainty_kg);
+        if (each.mass_kg > before.mass_kg + apart_kg)
+            return wrong(anode,
+                         fmt::format("it grew from {:g} to {:g} kg on {}", before.mass_kg,
+                                     each.mass_kg, when),
+                         "An anode only loses: is it another one? Then enter it as fitted anew");
+    }
+    return std::nullopt;
+}
+
+/// A line by least squares, each point by its uncertainty.
+struct Line {
+    double centre_day;
+    double centre_kg;
+    double slope_kg_day;
+    double centre_variance;
+    double slope_variance;
+    double factor; ///< from standard to expanded
+};
+
+Line line_through(const std::vector<Weighing>& weighings) {
+    double weight = 0, day = 0, mass = 0;
+    for (const Weighing& each : weighings) {
+        const double w = 1 / (each.uncertainty_kg * each.uncertainty_kg);
+        weight += w;
+        day += w * each.day;
+        mass += w * each.mass_kg;
+    }
+    day /= weight;
+    mass /= weight;
+    double xx = 0, xy = 0;
+    for (const Weighing& each : weighings) {
+        const double w = 1 / (each.uncertainty_kg * each.uncertainty_kg);
+        xx += w * (each.day - day) * (each.day - day);
+        xy += w * (each.day - day) * (each.mass_kg - mass);
+    }
+    Line line{day, mass, xy / xx, 1 / weight, 1 / xx, 2};
+    const std::size_t free = weighings.size() - 2;
+    if (free == 0) return line;
+    double chi2 = 0;
+    for (const Weighing& each : weighings) {
+        const double off = each.mass_kg - (mass + line.slope_kg_day * (each.day - day));
+        chi2 += off * off / (each.uncertainty_kg * each.uncertainty_kg);
+    }
+    const double scatter = std::sqrt(chi2 / static_cast<double>(free));
+    const boost::math::students_t student(static_cast<double>(free));
+    line.factor = std::max(line.factor, scatter * boost::math::quantile(student, 0.975));
+    return line;
+}
+
+/// Where the line and its limits reach a mass: Fieller's two roots, in days from the centre. The
+/// second one is absent where the line may never reach it.
+struct Reached {
+    std::optional<double> first;
+    std::optional<double> last;
+};
+
+Reached reached(const Line& line, double mass_kg) {
+    const double b = line.slope_kg_day, d = mass_kg - line.centre_kg;
+    const double k2 = line.factor * line.factor;
+    const double a = b * b - k2 * line.slope_variance;
+    const double c = d * d - k2 * line.centre_variance;
+    const double root2 = b * b * d * d - a * c;
+    if (b >= 0 || root2 < 0) return {};
+    const double root = std::sqrt(root2);
+    if (a > 0) return {(b * d - root) / a, (b * d + root) / a};
+    // The upper limit never comes down to it; the lower one does so once, later than now.
+    const double first = a == 0 ? c / (2 * b * d) : (b * d - root) / a;
+    const double other = a == 0 ? first : (b * d + root) / a;
+    return {std::max(first, other), std::nullopt};
+}
+
+} // namespace
+
+std::optional<Range> Wear::share_left_at(Instant at) const {
+    const double days = days_between(centre, at);
+    const double middle_kg = centre_kg - rate_middle_g_day / g_a_kg * days;
+    const double limit_kg = std::hypot(centre_uncertainty_kg, rate_uncertainty_kg_day * days);
+    return Range{std::clamp((middle_kg - limit_kg) / new_mass_kg, 0.0, 1.0),
+                 std::clamp((middle_kg + limit_kg) / new_mass_kg, 0.0, 1.0)};
+}
+
+Result<Wear> wear_of(const FittedAnode& anode, double renew_at_gone) {
+    const auto weighings = weighings_of(anode);
+    if (auto error = what_cannot_be(anode, weighings)) return *error;
+    if (weighings.size() < 2)
+        return Error{ErrorCode::not_found,
+                     anode.place + ": nothing is known of it since it was fitted", "",
+                     "Weigh it at the next haul-out, or judge by volume what is left"};
+    const Line line = line_through(weighings);
+    const double slope_limit = line.factor * std::sqrt(line.slope_variance);
+    Wear wear;
+    wear.rate_middle_g_day = -line.slope_kg_day * g_a_kg;
+    wear.rate_g_day = {wear.rate_middle_g_day - slope_limit * g_a_kg,
+                       wear.rate_middle_g_day + slope_limit * g_a_kg};
+    wear.is_wasting = wear.rate_g_day.low > 0;
+    wear.new_mass_kg = anode.new_mass_kg;
+    wear.centre = after_days(anode.fitted, line.centre_day);
+    wear.centre_kg = line.centre_kg;
+    wear.centre_uncertainty_kg = line.factor * std::sqrt(line.centre_variance);
+    wear.rate_uncertainty_kg_day = slope_limit;
+    const Reached when = reached(line, anode.new_mass_kg * (1 - renew_at_gone));
+    if (when.first && *when.first < longest_days)
+        wear.renew_from = after_days(wear.centre, *when.first);
+    if (when.last && *when.last < longest_days) wear.renew_to = after_days(wear.centre, *when.last);
+    return wear;
+}
+
+Range current_of_wear_a(Range rate_g_day, Alloy alloy) {
+    const Range wasting{std::max(rate_g_day.low, 0.0), std::max(rate_g_day.high, 0.0)};
+    return times(times(wasting, 1 / g_a_kg / hours_a_day), facts_of(alloy).capacity_ah_kg);
+}
+
+Lasting lasts_until(const Wear& wear, Instant day) {
+    if (!wear.renew_from || day < *wear.renew_from) return Lasting::yes;
+    if (wear.renew_to && day > *wear.renew_to) return Lasting::no;
+    return Lasting::perhaps;
+}
+
+RenewalCost cost_of_renewing_now(double share_left, double renew_at_gone, double anode_price,
+                                 double haul_out_price) {
+    const double still_usable = std::max(share_left - (1 - renew_at_gone), 0.0);
+    const double thrown_away = anode_price * still_usable / renew_at_gone;
+    return {thrown_away, haul_out_price, thrown_away < haul_out_price};
+}
+
+} // namespace quaycell

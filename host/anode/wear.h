@@ -1,0 +1,82 @@
+// How fast an anode wastes, from what it weighed when, and until when it lasts.
+#pragma once
+
+#include "anode/alloy.h"
+#include "base/time.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace quaycell {
+
+/// The share gone at which an anode is renewed: common practice, no source; a boat-owner guide (D.
+/// Casey, transcribed) says the same.
+inline constexpr double usually_renewed_at_gone = 0.5;
+
+/// Standard uncertainty of a mass, as a share of the new mass (our judgement): a kitchen scale and
+/// the salt that sticks to it; an eye that judges volume.
+inline constexpr double weighed_within_share = 0.01;
+inline constexpr double estimated_within_share = 0.10;
+
+/// What was left of it, once.
+struct AnodeMassSeen {
+    Instant at;
+    double mass_kg;
+    bool weighed; ///< else estimated by eye
+};
+
+/// An anode from its fitting to its removal.
+struct FittedAnode {
+    std::string place;
+    Alloy alloy;
+    double new_mass_kg;
+    Instant fitted;
+    std::vector<AnodeMassSeen> seen; ///< in order of time, may be empty
+};
+
+/// What the weighings come to. Limits are those of k = 2, or of 95 % by Student's t where the
+/// weighings scatter more than they should.
+struct Wear {
+    Range rate_g_day;
+    double rate_middle_g_day;
+    /// By the line through the weighings.
+    std::optional<Range> share_left_at(Instant at) const;
+    /// Between these the share to renew at is gone; the second is absent where it may never be,
+    /// both where nothing shows that it wastes at all.
+    std::optional<Instant> renew_from;
+    std::optional<Instant> renew_to;
+    bool is_wasting; ///< the whole range of the rate is above zero
+
+    // The line: mass at a day, with what it rests on.
+    double new_mass_kg;
+    Instant centre;
+    double centre_kg;
+    double centre_uncertainty_kg;   ///< expanded
+    double rate_uncertainty_kg_day; ///< expanded
+};
+
+/// From the new mass and one weighing at least. `renew_at_gone`: a share, above 0 and below 1.
+/// Errors: wrong_input (a mass not above zero or grown by more than scales differ, a date before
+/// the fitting, two on one instant); not_found (nothing weighed yet).
+Result<Wear> wear_of(const FittedAnode& anode, double renew_at_gone);
+
+/// The mean current that wastes so much, [A]. An alloy loses some without delivering it; its design
+/// capacity counts that in.
+Range current_of_wear_a(Range rate_g_day, Alloy alloy);
+
+/// Whether it lasts until a day.
+enum class Lasting { yes, perhaps, no };
+Lasting lasts_until(const Wear& wear, Instant day);
+
+/// What it costs to renew at a haul-out now, against coming out once more when it is due.
+struct RenewalCost {
+    double thrown_away; ///< of the price, for metal that would still have served
+    double extra_haul_out;
+    bool now_is_cheaper;
+};
+/// `share_left` now; prices in one currency, not below zero.
+RenewalCost cost_of_renewing_now(double share_left, double renew_at_gone, double anode_price,
+                                 double haul_out_price);
+
+} // namespace quaycell
