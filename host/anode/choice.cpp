@@ -62,7 +62,7 @@ constexpr std::array reasons{
     AlloyReason{Alloy::aluminium, brackish_at_times, Fitness::first,
                 "It goes on working in brackish water, and in water that is brackish at times.",
                 "trade and technicians' posts", "transcribed"},
-    AlloyReason{Alloy::aluminium, fresh_at_times, Fitness::serves,
+    AlloyReason{Alloy::aluminium, fresh_at_times, Fitness::first,
                 "It is the only one of the three that does no harm in salt water and still works, "
                 "if weakly, in fresh.",
                 "anode practice", "our judgement"},
@@ -93,8 +93,8 @@ constexpr std::array reasons{
                 "practice on wooden hulls", "from memory"},
 };
 
-constexpr std::array<std::string_view, 5> fitness_names{
-    "first choice", "serves as well", "second choice", "useless there", "dangerous there"};
+constexpr std::array<std::string_view, 4> fitness_names{"first choice", "second choice",
+                                                        "useless there", "dangerous there"};
 
 AlloyChoice choice_of(const AlloyFacts& alloy, const AnodeSetting& setting, const Band& band) {
     AlloyChoice choice{alloy.alloy, Fitness::first, {}, false};

@@ -22,7 +22,6 @@ struct AnodeSetting {
 /// From the best on.
 enum class Fitness {
     first,     ///< take this one
-    serves,    ///< as well
     second,    ///< where the first cannot be had
     useless,   ///< it stops working there
     dangerous, ///< it destroys what it is to protect

@@ -138,12 +138,12 @@ Reached reached(const Line& line, double mass_kg) {
 
 } // namespace
 
-std::optional<Range> Wear::share_left_at(Instant at) const {
+Range Wear::share_left_at(Instant at) const {
     const double days = days_between(centre, at);
     const double middle_kg = centre_kg - rate_middle_g_day / g_a_kg * days;
     const double limit_kg = std::hypot(centre_uncertainty_kg, rate_uncertainty_kg_day * days);
-    return Range{std::clamp((middle_kg - limit_kg) / new_mass_kg, 0.0, 1.0),
-                 std::clamp((middle_kg + limit_kg) / new_mass_kg, 0.0, 1.0)};
+    return {std::clamp((middle_kg - limit_kg) / new_mass_kg, 0.0, 1.0),
+            std::clamp((middle_kg + limit_kg) / new_mass_kg, 0.0, 1.0)};
 }
 
 Result<Wear> wear_of(const FittedAnode& anode, double renew_at_gone) {

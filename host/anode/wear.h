@@ -41,7 +41,7 @@ struct Wear {
     Range rate_g_day;
     double rate_middle_g_day;
     /// By the line through the weighings.
-    std::optional<Range> share_left_at(Instant at) const;
+    Range share_left_at(Instant at) const;
     /// Between these the share to renew at is gone; the second is absent where it may never be,
     /// both where nothing shows that it wastes at all.
     std::optional<Instant> renew_from;

@@ -6,6 +6,7 @@
 // full).
 #pragma once
 
+#include "archive/anode_rows.h"
 #include "archive/record_visitor.h"
 #include "archive/sqlite.h"
 #include "archive/survey_rows.h"
@@ -194,6 +195,11 @@ class Archive {
 
     /// In order of time.
     Result<std::vector<CellCheckRow>> cell_checks();
+
+    /// It is on the disk when this returns; its number.
+    Result<std::int64_t> put_anode_entry(const AnodeEntryRow& entry);
+    /// By number.
+    Result<std::vector<AnodeEntryRow>> anode_entries();
 
     /// Keeps the beginning of a survey with its points; its number.
     Result<std::int64_t> put_survey(const SurveyRow& survey,

@@ -35,6 +35,7 @@ constexpr Table tables[] = {
     {"survey", "-ittitittttt", "surveys"},
     {"survey_point", "-itttti", "points of a survey"},
     {"survey_entry", "-iittttiiiiitb", "entries of a survey"},
+    {"anode_entry", "-ittttiitti", "entries on anodes"},
 };
 constexpr std::int64_t first_schema_with_checksums = 2;
 

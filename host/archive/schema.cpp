@@ -202,6 +202,22 @@ CREATE TABLE survey_entry (     -- never changed: a strike is a row, too
     checksum INTEGER NOT NULL
 );
 CREATE INDEX survey_entry_survey ON survey_entry (survey);
+)sql",
+    R"sql(
+CREATE TABLE anode_entry (      -- never changed: a strike is a row, too
+    id INTEGER PRIMARY KEY,
+    at_ms INTEGER NOT NULL,
+    kind TEXT NOT NULL,
+    boat TEXT NOT NULL,         -- may be empty
+    place TEXT NOT NULL,
+    alloy TEXT NOT NULL,        -- of one fitted
+    mass_mg INTEGER NOT NULL,   -- 0: none goes with it
+    about INTEGER NOT NULL,     -- id of another entry, or 0
+    text TEXT NOT NULL,
+    author TEXT NOT NULL,
+    written_at_ms INTEGER NOT NULL,
+    checksum INTEGER NOT NULL
+);
 )sql"};
 
 /// The columns that each table's checksum is taken of, and the schema that began to.
@@ -234,6 +250,8 @@ constexpr SummedTable summed_tables[] = {
      "survey, at_ms, kind, point, shore, anodes, potential_uv, spread_uv, settled, ac_uv, about, "
      "text, live_readings",
      5},
+    {"anode_entry", "at_ms, kind, boat, place, alloy, mass_mg, about, text, author, written_at_ms",
+     6},
 };
 
 constexpr std::int64_t current_schema = migrations.size();

@@ -33,7 +33,7 @@ Plot plot_of(const AnodeWear& wear, double width_mm) {
     for (const auto* line : {&wear.weighed, &wear.expected})
         for (const AnodeMass& mass : *line)
             times.push_back(mass.at);
-    for (const auto& end : {wear.half_gone_from, wear.half_gone_to})
+    for (const auto& end : {wear.renew_from, wear.renew_to})
         if (end) times.push_back(*end);
     if (times.empty()) return plot;
     const auto [first, last] = std::ranges::minmax_element(times);
@@ -54,28 +54,37 @@ std::string day(Instant at, const Zone& zone) {
     return to_words(at, zone).substr(0, 10);
 }
 
-std::string half_gone_text(const AnodeWear& wear) {
-    const auto& from = wear.half_gone_from;
-    const auto& to = wear.half_gone_to;
-    if (!from && !to) return "when half of it will be gone is not known";
-    if (!from || !to) return "half gone about " + day(from ? *from : *to, wear.zone);
-    return fmt::format("half gone between {} and {}", day(*from, wear.zone), day(*to, wear.zone));
+/// "half", "40 %"
+std::string share_gone(const AnodeWear& wear) {
+    constexpr double half = 0.5;
+    return wear.renew_at_gone == half ? "half" : fmt::format("{:g} %", 100 * wear.renew_at_gone);
+}
+
+std::string when_due_text(const AnodeWear& wear) {
+    const auto& from = wear.renew_from;
+    const auto& to = wear.renew_to;
+    const std::string share = share_gone(wear);
+    if (!from && !to) return fmt::format("when {} of it will be gone is not known", share);
+    if (!from || !to)
+        return fmt::format("{} gone about {} or later", share, day(from ? *from : *to, wear.zone));
+    return fmt::format("{} gone between {} and {}", share, day(*from, wear.zone),
+                       day(*to, wear.zone));
 }
 
 Group draw_lines(const Plot& plot, const AnodeWear& wear) {
     Group group{"Mass left", {}};
-    if (wear.half_gone_from && wear.half_gone_to) {
-        const double left = plot.x_mm(*wear.half_gone_from);
-        const double right = std::max(plot.x_mm(*wear.half_gone_to), left + 0.3);
+    if (wear.renew_from && wear.renew_to) {
+        const double left = plot.x_mm(*wear.renew_from);
+        const double right = std::max(plot.x_mm(*wear.renew_to), left + 0.3);
         group.items.emplace_back(Area{{left, plot.place.top_mm, right - left, plot.place.height_mm},
                                       ribbon_colour,
                                       ribbon_opacity});
     }
-    const double half = plot.y_mm(wear.new_mass_kg / 2);
+    const double due = plot.y_mm(wear.new_mass_kg * (1 - wear.renew_at_gone));
     group.items.emplace_back(
-        line({{plot.place.left_mm, half}, {plot.place.right_mm(), half}}, vermillion, limit_mm));
-    group.items.emplace_back(Text{{plot.place.left_mm + 1, half - 0.8},
-                                  "half gone: renew it",
+        line({{plot.place.left_mm, due}, {plot.place.right_mm(), due}}, vermillion, limit_mm));
+    group.items.emplace_back(Text{{plot.place.left_mm + 1, due - 0.8},
+                                  share_gone(wear) + " gone: renew it",
                                   small_size_mm,
                                   Anchor::start,
                                   false,
@@ -108,7 +117,7 @@ Scene draw_wear(const AnodeWear& wear, double wanted_width_mm, const TextWidth& 
                  ink});
     };
     const std::string words =
-        fmt::format("{:g} kg when new; {}", wear.new_mass_kg, half_gone_text(wear));
+        fmt::format("{:g} kg when new; {}", wear.new_mass_kg, when_due_text(wear));
     add_line(margin_mm + text_size_mm, scene.title, true);
     add_line(margin_mm + text_size_mm * (1 + line_height), words, false);
     scene.description = words + '.';

@@ -18,15 +18,16 @@ struct AnodeMass {
 struct AnodeWear {
     std::string name; ///< "aluminium, port quarter"
     double new_mass_kg;
+    double renew_at_gone; ///< share of it that is gone when it is renewed
     std::vector<AnodeMass> weighed;
-    std::vector<AnodeMass> expected;       ///< computed, drawn with dashes
-    std::optional<Instant> half_gone_from; ///< the earliest and the latest day on which half of it
-    std::optional<Instant> half_gone_to;   ///< is expected to be gone
+    std::vector<AnodeMass> expected;   ///< computed, drawn with dashes
+    std::optional<Instant> renew_from; ///< the earliest and the latest day on which it is expected
+    std::optional<Instant> renew_to;   ///< to be due
     Zone zone;
 };
 
-/// Mass over time with the line at half the mass, where an anode is renewed (common practice, no
-/// source). Nothing dated: an empty plot that says so. `width_mm`: 100 at least.
+/// Mass over time with the line where the anode is renewed. Nothing dated: an empty plot that says
+/// so. `width_mm`: 100 at least.
 Scene draw_wear(const AnodeWear& wear, double width_mm, const TextWidth& text_width);
 
 } // namespace quaycell

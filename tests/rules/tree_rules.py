@@ -27,11 +27,11 @@ HOST = {
     "link": {"base", "wire"},
     "archive": {"base", "wire"},
     "collect": {"base", "wire", "link", "archive"},
-    "judging": {"base", "electrode", "protection", "vessel", "survey", "series", "diagnosis", "chart", "link",
+    "judging": {"base", "electrode", "protection", "vessel", "survey", "series", "anode", "diagnosis", "chart", "link",
                 "archive", "wire"},
     "dossier": {"base", "electrode", "protection", "vessel", "survey", "series", "diagnosis", "chart", "evidence",
                 "report", "archive", "judging", "wire"},
-    "cli": {"base", "electrode", "protection", "vessel", "survey", "series", "calibration", "diagnosis", "chart",
+    "cli": {"base", "electrode", "protection", "vessel", "survey", "series", "anode", "calibration", "diagnosis", "chart",
             "evidence", "report", "link", "archive", "collect", "judging", "dossier", "wire"},
 }
 FIRMWARE = {

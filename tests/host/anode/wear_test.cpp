@@ -32,8 +32,8 @@ TEST_CASE("an anode that loses five grams a day is half gone after two hundred d
     REQUIRE(wear->renew_to);
     CHECK(days_from_start(*wear->renew_from) < 200);
     CHECK(days_from_start(*wear->renew_to) > 200);
-    CHECK(wear->share_left_at(day(100))->middle() == doctest::Approx(0.75));
-    CHECK(wear->share_left_at(day(1000))->low == 0);
+    CHECK(wear->share_left_at(day(100)).middle() == doctest::Approx(0.75));
+    CHECK(wear->share_left_at(day(1000)).low == 0);
 }
 
 TEST_CASE("the rate of two weighings is as uncertain as the scale") {

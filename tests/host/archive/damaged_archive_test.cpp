@@ -78,6 +78,11 @@ struct Scene {
                                                  monday},
                                                 i));
             REQUIRE(archive->put_cell_check({"AG-7", monday, "cell", 2, "good", "Ann", monday}));
+            AnodeEntryRow anode;
+            anode.kind = "fitted";
+            anode.place = "rudder";
+            anode.mass_kg = 0.9;
+            REQUIRE(archive->put_anode_entry(anode));
             SurveyRow survey;
             survey.boat = "Tern";
             survey.instrument = "DMM";
@@ -129,6 +134,12 @@ struct Scene {
         REQUIRE(checks);
         for (const CellCheckRow& check : *checks)
             REQUIRE(check.cell + check.against + check.finding == "AG-7cellgood");
+        const auto anodes = archive.anode_entries();
+        REQUIRE(anodes);
+        for (const AnodeEntryRow& anode : *anodes) {
+            REQUIRE(anode.kind + anode.place == "fittedrudder");
+            REQUIRE(anode.mass_kg == 0.9);
+        }
         const auto surveys = archive.surveys();
         REQUIRE(surveys);
         for (const SurveyRow& survey : *surveys)

@@ -182,8 +182,8 @@ void make_schema_2(const fs::path& path) {
     sqlite3* connection = nullptr;
     REQUIRE(sqlite3_open(path.c_str(), &connection) == SQLITE_OK);
     run(connection, "DROP TABLE correction; DROP TABLE cell_check; DROP TABLE survey; "
-                    "DROP TABLE survey_point; DROP TABLE survey_entry; PRAGMA user_version = 2; "
-                    "PRAGMA journal_mode = DELETE;");
+                    "DROP TABLE survey_point; DROP TABLE survey_entry; DROP TABLE anode_entry; "
+                    "PRAGMA user_version = 2; PRAGMA journal_mode = DELETE;");
     sqlite3_close(connection);
 }
 
@@ -211,6 +211,7 @@ TEST_CASE("an archive by the second program gets its table of corrections") {
         CHECK(archive->put_correction(row, 0));
         CHECK(archive->put_cell_check({"AG-7", monday, "cell", -2.1, "good", "Ann", monday}));
         CHECK(archive->put_survey({}, {}).value() == 1);
+        CHECK(archive->put_anode_entry({}).value() == 1);
     }
     auto again = Archive::open(path, OpenMode::read);
     REQUIRE(again);

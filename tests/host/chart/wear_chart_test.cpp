@@ -16,6 +16,7 @@ Instant on_day(int day) {
 AnodeWear wear() {
     return {"aluminium, port quarter",
             2,
+            0.5,
             {{on_day(0), 2}, {on_day(50), 1.5}},
             {{on_day(50), 1.5}, {on_day(100), 1}},
             on_day(90),
@@ -41,7 +42,7 @@ TEST_CASE("what is left falls to the line at half the mass") {
 }
 
 TEST_CASE("an anode that nobody weighed says so, and texts keep apart") {
-    AnodeWear unknown{std::string(300, 'W'), 2, {}, {}, {}, {}, {}};
+    AnodeWear unknown{std::string(300, 'W'), 2, 0.5, {}, {}, {}, {}, {}};
     const Scene scene = draw_wear(unknown, 110, fake_text_width);
     CHECK(has_text(scene, "2 kg when new; when half of it will be gone is not known"));
     CHECK(has_text(scene, "Mass left, kg: never weighed"));
@@ -56,4 +57,14 @@ TEST_CASE("an anode that nobody weighed says so, and texts keep apart") {
             }
         }
     }
+}
+
+TEST_CASE("an anode that is renewed earlier has its line higher") {
+    // By hand: a quarter gone leaves 1.5 kg, at 14.6 + 47 (1 - 1.5 / 2.16).
+    AnodeWear early = wear();
+    early.renew_at_gone = 0.25;
+    const Scene scene = draw_wear(early, 124, fake_text_width);
+    CHECK(has_text(scene, "25 % gone: renew it"));
+    CHECK(to_text(group_titled(scene, "Mass left")).find("line 16.0,29.0 120.0,29.0") !=
+          std::string::npos);
 }

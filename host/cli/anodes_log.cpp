@@ -1,0 +1,188 @@
+// quaycell anodes fitted, weighed, strike: the log of the anodes in the archive.
+#include "archive/archive.h"
+#include "cli/anodes.h"
+#include "judging/anode_log.h"
+#include "judging/author.h"
+
+#include <algorithm>
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+#include <iostream>
+
+namespace quaycell {
+
+namespace {
+
+struct Options {
+    std::string archive;
+    std::string boat;
+    std::string place;
+    std::string alloy;
+    std::optional<double> mass_kg;
+    std::optional<double> percent_left;
+    std::string day;
+    std::int64_t entry = 0;
+    std::string text;
+    std::string author;
+};
+
+AnodeEntryRow row_of(const Options& options, AnodeEntryKind kind, Instant at) {
+    AnodeEntryRow row;
+    row.at = at;
+    row.kind = name_of(kind);
+    row.boat = options.boat;
+    row.place = options.place;
+    row.alloy = options.alloy;
+    row.mass_kg = options.mass_kg.value_or(0);
+    row.about = options.entry;
+    row.text = options.text;
+    row.author = author_from(options.author);
+    row.written_at = written_now();
+    return row;
+}
+
+/// An error (wrong_input) unless the anodes can be what the rows say.
+std::optional<Error> contradiction(const std::vector<AnodeEntryRow>& rows, const Options& options) {
+    const auto anodes = anodes_in(rows, options.archive);
+    if (!anodes) return anodes.error();
+    for (const LoggedAnode& each : *anodes) {
+        const auto wear = wear_of(each.anode, usually_renewed_at_gone);
+        if (!wear && wear.error().code == ErrorCode::wrong_input) return wear.error();
+    }
+    return std::nullopt;
+}
+
+Outcome keep(const Options& options, AnodeEntryRow row, Archive& archive) {
+    const auto number = archive.put_anode_entry(row);
+    if (!number) return number.error();
+    std::cerr << fmt::format("entry {} kept in {}\n", *number, options.archive);
+    return Done{};
+}
+
+std::optional<Error> lies_ahead(Instant at) {
+    constexpr std::chrono::hours clocks_differ_by{24};
+    if (at <= written_now() + clocks_differ_by) return std::nullopt;
+    return Error{ErrorCode::wrong_usage, fmt::format("{} is still to come", to_text(at)), "--date",
+                 "Give the day on which it was done"};
+}
+
+Outcome fitted(const Options& options) {
+    const auto alloy = alloy_named(options.alloy);
+    if (!alloy) return alloy.error();
+    const auto at = day_from(options.day, "--date");
+    if (!at) return at.error();
+    if (auto error = lies_ahead(*at)) return *error;
+    auto archive = Archive::open(options.archive, OpenMode::write_create);
+    if (!archive) return archive.error();
+    return keep(options, row_of(options, AnodeEntryKind::fitted, *at), *archive);
+}
+
+Outcome weighed(const Options& options) {
+    if (options.mass_kg.has_value() == options.percent_left.has_value())
+        return Error{ErrorCode::wrong_usage, "what is left is not said, or said twice", "",
+                     "Give --mass-kg from a scale, or --percent-left by eye"};
+    const auto at = day_from(options.day, "--date");
+    if (!at) return at.error();
+    if (auto error = lies_ahead(*at)) return *error;
+    auto archive = Archive::open(options.archive, OpenMode::write_create);
+    if (!archive) return archive.error();
+    auto rows = archive->anode_entries();
+    if (!rows) return rows.error();
+    const auto anodes = anodes_in(*rows, options.archive);
+    if (!anodes) return anodes.error();
+    const auto anode = anode_at(*anodes, options.boat, options.place);
+    if (!anode) return anode.error();
+    if (*at < anode->anode.fitted)
+        return Error{ErrorCode::wrong_input,
+                     fmt::format("{} lies before its fitting on {}", to_text(*at),
+                                 to_text(anode->anode.fitted)),
+                     options.place, "Look at both dates again"};
+    Options said = options;
+    said.boat = anode->boat;
+    if (options.percent_left) said.mass_kg = anode->anode.new_mass_kg * *options.percent_left / 100;
+    const AnodeEntryRow row =
+        row_of(said, options.mass_kg ? AnodeEntryKind::weighed : AnodeEntryKind::estimated, *at);
+    rows->push_back(row);
+    if (auto error = contradiction(*rows, options)) return *error;
+    return keep(options, row, *archive);
+}
+
+Outcome strike(const Options& options) {
+    auto archive = Archive::open(options.archive, OpenMode::write_create);
+    if (!archive) return archive.error();
+    const auto rows = archive->anode_entries();
+    if (!rows) return rows.error();
+    const auto struck = std::ranges::find(*rows, options.entry, &AnodeEntryRow::number);
+    if (struck == rows->end())
+        return Error{ErrorCode::not_found, fmt::format("there is no entry {}", options.entry),
+                     options.archive, "quaycell anodes wear lists them"};
+    Options said = options;
+    said.boat = struck->boat;
+    said.place = struck->place;
+    auto with = *rows;
+    with.push_back(row_of(said, AnodeEntryKind::strike, written_now()));
+    if (auto error = contradiction(with, options)) return *error;
+    return keep(options, with.back(), *archive);
+}
+
+void add_archive(CLI::App& command, Options& options) {
+    command.add_option("--archive", options.archive, "Where the log is kept")
+        ->type_name("FILE")
+        ->required();
+}
+
+void add_about(CLI::App& command, Options& options) {
+    add_archive(command, options);
+    command.add_option("--place", options.place, "Where it sits: rudder, shaft, hull port ...")
+        ->type_name("TEXT")
+        ->required();
+    command.add_option("--boat", options.boat, "Where the archive holds several")
+        ->type_name("NAME");
+    command.add_option("--date", options.day, "2026-05-01; else now")->type_name("DATE");
+    add_author_option(command, options.author);
+}
+
+} // namespace
+
+void add_anodes_log(CLI::App& anodes, Action& action) {
+    const auto fit = std::make_shared<Options>();
+    CLI::App* command = anodes.add_subcommand("fitted", "Enter a new anode");
+    add_about(*command, *fit);
+    command->add_option("--alloy", fit->alloy, "zinc, aluminium or magnesium")
+        ->type_name("ALLOY")
+        ->required();
+    command->add_option("--mass-kg", fit->mass_kg, "New, without bolts")
+        ->type_name("KG")
+        ->required()
+        ->check(CLI::PositiveNumber);
+    command->footer("Example:\n  quaycell anodes fitted --archive tern.quaycell --place rudder "
+                    "--alloy zinc --mass-kg 0.9 --date 2026-03-28");
+    command->callback([fit, &action] { action = [fit] { return fitted(*fit); }; });
+
+    const auto weigh = std::make_shared<Options>();
+    command = anodes.add_subcommand("weighed", "Enter what is left of an anode");
+    add_about(*command, *weigh);
+    command->add_option("--mass-kg", weigh->mass_kg, "By a scale, cleaned and dry")
+        ->type_name("KG")
+        ->check(CLI::NonNegativeNumber);
+    command
+        ->add_option("--percent-left", weigh->percent_left, "By eye: of the volume, not the face")
+        ->type_name("N")
+        ->check(CLI::Range(0.0, 100.0));
+    command->footer("Examples:\n"
+                    "  quaycell anodes weighed --archive tern.quaycell --place rudder --mass-kg "
+                    "0.61\n"
+                    "  quaycell anodes weighed --archive tern.quaycell --place shaft "
+                    "--percent-left 60 --date 2026-08-14");
+    command->callback([weigh, &action] { action = [weigh] { return weighed(*weigh); }; });
+
+    const auto unsay = std::make_shared<Options>();
+    command = anodes.add_subcommand("strike", "An entry does not count; it is kept all the same");
+    add_archive(*command, *unsay);
+    command->add_option("--entry", unsay->entry, "Its number")->type_name("N")->required();
+    command->add_option("--why", unsay->text, "The reason")->type_name("TEXT")->required();
+    add_author_option(*command, unsay->author);
+    command->callback([unsay, &action] { action = [unsay] { return strike(*unsay); }; });
+}
+
+} // namespace quaycell

@@ -1,0 +1,66 @@
+#include "judging/amount.h"
+
+#include "base/rounding.h"
+
+#include <boost/json.hpp>
+#include <charconv>
+#include <cmath>
+#include <fmt/format.h>
+#include <optional>
+#include <string_view>
+
+namespace quaycell {
+
+namespace {
+
+std::optional<double> number_in(std::string_view text) {
+    double value = 0;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+    if (error != std::errc{} || end != text.data() + text.size()) return std::nullopt;
+    if (!std::isfinite(value) || value < 0) return std::nullopt;
+    return value;
+}
+
+bool is_one(Range amount) {
+    constexpr double rounding = 1e-12;
+    return std::abs(amount.high - amount.low) <= rounding * std::abs(amount.high);
+}
+
+boost::json::value finite(double value) {
+    if (!std::isfinite(value)) return nullptr;
+    return value;
+}
+
+std::string significant(double value, int digits) {
+    if (value == 0 || !std::isfinite(value)) return fmt::format("{:g}", value);
+    const int before_point = static_cast<int>(std::floor(std::log10(std::abs(value)))) + 1;
+    return rounded_text(value, digits - before_point);
+}
+
+} // namespace
+
+Result<Range> amount_from(const std::string& typed, const std::string& option) {
+    const Error wrong{ErrorCode::wrong_usage, fmt::format("\"{}\" is no amount", typed), option,
+                      "Write a number, or two with a dash between: 15 or 15-25"};
+    if (const auto one = number_in(typed)) return Range{*one, *one};
+    // Behind the first digit, so that neither a sign nor that of an exponent is taken for it.
+    for (std::size_t dash = typed.find('-', 1); dash != std::string::npos;
+         dash = typed.find('-', dash + 1)) {
+        const auto low = number_in(std::string_view(typed).substr(0, dash));
+        const auto high = number_in(std::string_view(typed).substr(dash + 1));
+        if (low && high && *low <= *high) return Range{*low, *high};
+    }
+    return wrong;
+}
+
+boost::json::value amount_json(Range amount) {
+    if (is_one(amount)) return finite(amount.low);
+    return {{"low", finite(amount.low)}, {"high", finite(amount.high)}};
+}
+
+std::string amount_text(Range amount, int digits) {
+    if (is_one(amount)) return significant(amount.low, digits);
+    return significant(amount.low, digits) + " to " + significant(amount.high, digits);
+}
+
+} // namespace quaycell

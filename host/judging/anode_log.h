@@ -1,0 +1,42 @@
+// The log of the anodes between the archive, which holds words, and anode/, which knows their
+// meaning.
+#pragma once
+
+#include "anode/wear.h"
+#include "archive/anode_rows.h"
+
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace quaycell {
+
+enum class AnodeEntryKind {
+    fitted,    ///< a new anode of `mass_kg`; the one before at that place is gone
+    weighed,   ///< what is left of it
+    estimated, ///< likewise, judged by eye
+    strike,    ///< entry `about` does not count; `text` says why
+};
+std::string_view name_of(AnodeEntryKind kind); ///< "weighed"
+
+struct LoggedAnode {
+    std::string boat; ///< may be empty
+    FittedAnode anode;
+};
+
+/// The anodes that are fitted now, by boat and place, with what was seen of each in order of time.
+/// Struck entries do not count. `where` names the rows in complaints. Error (damaged): a word
+/// without a meaning, or an entry on an anode that nobody fitted.
+Result<std::vector<LoggedAnode>> anodes_in(std::span<const AnodeEntryRow> rows,
+                                           const std::string& where);
+
+/// The one at that place; of the only boat where `boat` is empty. Errors: not_found, which lists
+/// the places; wrong_usage, where several boats have one there.
+Result<LoggedAnode> anode_at(const std::vector<LoggedAnode>& anodes, std::string_view boat,
+                             std::string_view place);
+
+/// "2026-05-01" (noon, UTC) or a time in RFC 3339; empty: now. Error: wrong_usage.
+Result<Instant> day_from(const std::string& typed, std::string_view option);
+
+} // namespace quaycell

@@ -1,0 +1,175 @@
+#!/usr/bin/env python3
+"""Alloy, size and wear of anodes in the user's hands. Boats, weighings and prices are invented."""
+import unittest
+from programs import EndToEnd
+
+# 1 A for two years on zinc of 780 Ah/kg, used to 85 %, in anodes of 5 kg of 0.4 x 0.1 m.
+KNOWN = ("anodes", "size", "--current-initial-a", 1, "--current-mean-a", 1, "--current-final-a", 1, "--years", 2,
+         "--alloy", "zinc", "--capacity-ah-kg", 780, "--utilisation", 0.85, "--mass-kg", 5, "--length-m", 0.4,
+         "--width-m", 0.1, "--shape", "flush", "--resistivity-ohm-m", 0.25, "--driving-mv", 230)
+PLATE = ("--mass-kg", 2.3, "--length-m", 0.3, "--width-m", 0.15, "--thickness-m", 0.04, "--shape", "flush")
+HULL = ("--waterline-m", 11, "--beam-m", 3.8, "--draught-m", 1.5, "--form", "full")
+
+
+class Choose(EndToEnd):
+    def fitness(self, *options):
+        told = self.document("anodes", "choose", *options)
+        return {each["alloy"]: each["fitness"] for each in told["alloys"]}
+
+    def test_each_water_has_its_alloy(self):
+        self.assertEqual(self.fitness("--hull", "steel", "--water", "sea"),
+                         {"zinc": "first choice", "aluminium": "first choice", "magnesium": "dangerous there"})
+        self.assertEqual(self.fitness("--hull", "steel", "--water", "fresh"),
+                         {"magnesium": "first choice", "aluminium": "second choice", "zinc": "useless there"})
+
+    def test_a_boat_that_moves_from_the_sea_to_a_river(self):
+        vessel = self.folder / "tern.toml"
+        vessel.write_text('[vessel]\nname = "Tern"\nhull = "grp"\n[water]\nsalinity_psu = [0.2, 34]\n'
+                          '[[metal]]\nname = "propeller"\nkind = "copper-alloy"\n')
+        self.assertEqual(self.fitness("--vessel", vessel)["aluminium"], "first choice")
+        self.assertEqual(self.fitness("--vessel", vessel)["zinc"], "useless there")
+
+    def test_the_band_of_the_hull_stands_beside_what_the_alloys_reach(self):
+        told = self.document("anodes", "choose", "--hull", "aluminium", "--salinity", 33)
+        self.assertIsNotNone(told["band"]["over_at_mv"])
+        beyond = {each["alloy"]: each["reaches_beyond_band"] for each in told["alloys"]}
+        self.assertTrue(beyond["magnesium"])
+        self.assertFalse(beyond["zinc"])
+
+    def test_an_unknown_place_lists_those_there_are(self):
+        self.refused(2, "anodes", "choose", "--hull", "steel", "--place", "mast", says=["mast", "trim-tab"])
+        words = self.done("anodes", "choose", "--hull", "steel", "--place", "engine")
+        self.assertIn("sees nothing of the cooling water", words)
+        self.assertNotIn("rudder:", words)
+
+
+class Size(EndToEnd):
+    def test_known_currents_by_hand(self):
+        told = self.document(*KNOWN)
+        # DNV-RP-B401: 1 A x 2 x 8760 h / (0.85 x 780 Ah/kg); Lloyd: 0.25 / 0.5 ohm; 230 mV over it.
+        self.assertAlmostEqual(told["mass_kg"], 17520 / 663, places=6)
+        self.assertAlmostEqual(told["resistance_ohm"]["initial"], 0.5, places=9)
+        self.assertAlmostEqual(told["anode_current_a"]["initial"], 0.46, places=9)
+        self.assertAlmostEqual(told["count"]["by_mass"], 17520 / 663 / 5, places=6)
+        self.assertEqual(told["count"]["needed"], 6)
+        self.assertAlmostEqual(told["life_years"], 6 * 5 * 663 / 8760, places=6)
+        self.assertGreater(told["resistance_ohm"]["final"], told["resistance_ohm"]["initial"])
+        self.assertIn("needed, rounded up, 6", self.done(*KNOWN))
+
+    def test_a_ship_of_a_handbook(self):
+        # UFC 3-570-02N (2004), transcribed: 53.8, 322.7 and 591.6 A, 66,515 kg, 0.379 ohm, 0.77 A, 70 anodes at
+        # first (unrounded 70.3) and 2419 by mass.
+        told = self.document("anodes", "size", "--area-m2", 13446.04, "--current-density-ma-m2", 200,
+                             "--breakdown-initial", 0.02, "--breakdown-mean", 0.12, "--breakdown-final", 0.22,
+                             "--years", 40, "--alloy", "aluminium", "--capacity-ah-kg", 2000, "--utilisation", 0.85,
+                             "--mass-kg", 27.5, "--length-m", 1.4, "--width-m", 0.15, "--thickness-m", 0.06, "--shape",
+                             "flush", "--resistivity-ohm-m", 0.5875, "--driving-mv", 290)
+        for key, value in (("initial", 53.784), ("mean", 322.705), ("final", 591.626)):
+            self.assertAlmostEqual(told["current_a"][key], value, delta=0.001)
+        self.assertAlmostEqual(told["mass_kg"], 66515, delta=1)
+        self.assertAlmostEqual(told["resistance_ohm"]["initial"], 0.379, delta=0.0005)
+        self.assertAlmostEqual(told["count"]["by_initial_current"], 70.3, delta=0.05)
+        self.assertAlmostEqual(told["count"]["by_mass"], 2418.7, delta=0.1)
+
+    def test_a_range_in_gives_a_range_out(self):
+        told = self.document("anodes", "size", "--hull", "steel", *HULL, "--docking-months", 18, "--years", 1, "--alloy",
+                             "zinc", "--utilisation", 0.85, *PLATE)
+        # 58.3 m2 at 15 to 25 mA/m2: 11.6 to 19.3 kg of zinc a year, as recomputed by hand.
+        self.assertAlmostEqual(told["mass_kg"]["low"], 11.6, delta=0.05)
+        self.assertAlmostEqual(told["mass_kg"]["high"], 19.3, delta=0.05)
+        self.assertIn("rule of thumb", " ".join(told["sources"]))
+
+    def test_a_hull_that_takes_no_current_is_refused_by_its_measures(self):
+        for hull in ("wood", "grp"):
+            self.refused(1, "anodes", "size", "--hull", hull, *HULL, "--docking-months", 18, "--years", 1, "--alloy",
+                         "zinc", *PLATE, says=[hull, "--area-m2"])
+
+    def test_magnesium_on_wood_in_the_sea_is_computed_only_for_who_insists(self):
+        size = ("anodes", "size", "--hull", "wood", "--area-m2", 0.3, "--flow", "still", "--years", 1, "--alloy",
+                "magnesium", "--mass-kg", 1, "--length-m", 0.3, "--width-m", 0.15, "--shape", "flush")
+        self.refused(1, *size, says=["wood", "--insist"])
+        told = self.document(*size, "--insist")
+        self.assertTrue(any("wood" in warning for warning in told["warnings"]), told["warnings"])
+
+    def test_wrong_amounts(self):
+        def with_(option, value):
+            arguments = list(KNOWN)
+            arguments[arguments.index(option) + 1] = value
+            return arguments
+        for option, value, says in (("--years", 0, "time"), ("--mass-kg", -1, "mass"), ("--width-m", 0, "width"),
+                                    ("--capacity-ah-kg", 5000, "dissolving"), ("--utilisation", 1.5, "whole anode"),
+                                    ("--alloy", "lead", "magnesium"), ("--shape", "cube", "stand-off"),
+                                    ("--current-mean-a", "a lot", "--current-mean-a"), ("--driving-mv", "nan", "nan")):
+            self.refused(2, *with_(option, value), says=[says])
+        self.refused(2, "anodes", "size", "--area-m2", 0, "--current-density-ma-m2", 20, "--years", 1, "--alloy", "zinc",
+                     *PLATE, says=["current of 0"])
+        self.refused(2, "anodes", "size", "--years", 1, "--alloy", "zinc", *PLATE, says=["--area-m2"])
+
+
+class Wear(EndToEnd):
+    def setUp(self):
+        super().setUp()
+        self.archive = ("--archive", self.folder / "a.quaycell")
+
+    def fit(self, place="hull, port", day="2026-03-28", mass_kg=2.3):
+        self.done("anodes", "fitted", *self.archive, "--place", place, "--alloy", "aluminium", "--mass-kg", mass_kg,
+                  "--date", day)
+
+    def weigh(self, mass_kg, day, place="hull, port"):
+        self.done("anodes", "weighed", *self.archive, "--place", place, "--mass-kg", mass_kg, "--date", day)
+
+    def test_three_weighings_tell_when_half_is_gone(self):
+        self.fit()
+        # Five grams a day from noon to noon: 50, 100 and 150 days. Half of 2.3 kg is gone after 230.
+        for mass_kg, day in ((2.05, "2026-05-17"), (1.80, "2026-07-06"), (1.55, "2026-08-25")):
+            self.weigh(mass_kg, day)
+        picture = self.folder / "wear.svg"
+        told = self.document("anodes", "wear", *self.archive, "--place", "hull, port", "--haul-out", "2026-10-01",
+                             "--haul-out", "2027-10-01", "--output", picture)
+        anode = told["anodes"][0]
+        self.assertAlmostEqual(anode["rate_g_day"]["middle"], 5, delta=0.01)
+        self.assertLess(anode["renew_from"], "2026-11-13")
+        self.assertGreater(anode["renew_to"], "2026-11-13")
+        self.assertEqual([each["lasts"] for each in anode["haul_outs"]], ["lasts", "does not last"])
+        # 5 g a day of 2000 to 2500 Ah/kg: 0.417 to 0.521 A, and the rate's own range.
+        self.assertLess(anode["current_a"]["low"], 0.417)
+        self.assertGreater(anode["current_a"]["high"], 0.521)
+        self.assertIn("half gone: renew it", picture.read_text())
+
+    def test_prices_decide_between_now_and_one_more_haul_out(self):
+        self.fit()
+        self.weigh(1.8, "2026-07-06")
+        prices = ("--anode-price", 60, "--haul-out-price", 350)
+        self.assertIn("cheaper than coming out for it", self.done("anodes", "wear", *self.archive, *prices))
+        self.assertIn("coming out for it later is cheaper",
+                      self.done("anodes", "wear", *self.archive, "--renew-at-percent-gone", 99, "--anode-price", 900,
+                                "--haul-out-price", 20))
+
+    def test_what_cannot_be_is_refused_and_changes_nothing(self):
+        self.fit()
+        self.weigh(1.8, "2026-07-06")
+        weighed = ("anodes", "weighed", *self.archive, "--place", "hull, port")
+        self.refused(2, *weighed, "--mass-kg", 2.2, "--date", "2026-08-06", says=["grew", "fitted anew"])
+        self.refused(2, *weighed, "--mass-kg", 1.7, "--date", "2026-01-06", says=["before its fitting"])
+        self.refused(2, *weighed, "--mass-kg", 1.7, "--date", "2126-01-06", says=["still to come"])
+        self.refused(2, *weighed, says=["--percent-left"])
+        self.refused(1, "anodes", "weighed", *self.archive, "--place", "keel", "--mass-kg", 1,
+                     says=["keel", "hull, port"])
+        self.assertEqual(self.document("anodes", "wear", *self.archive)["anodes"][0]["weighings"], 1)
+
+    def test_a_struck_entry_does_not_count_and_a_new_anode_begins_anew(self):
+        self.fit()
+        self.weigh(0.2, "2026-07-06")
+        self.done("anodes", "strike", *self.archive, "--entry", 2, "--why", "read the wrong scale")
+        self.weigh(1.8, "2026-07-06")
+        self.assertAlmostEqual(self.document("anodes", "wear", *self.archive)["anodes"][0]["rate_g_day"]["middle"], 5,
+                               delta=0.01)
+        self.fit(day="2026-09-01")
+        fresh = self.document("anodes", "wear", *self.archive)["anodes"][0]
+        self.assertEqual(fresh["weighings"], 0)
+        self.assertIn("nothing is known", fresh["why_not"])
+        self.refused(1, "anodes", "strike", *self.archive, "--entry", 99, "--why", "typo", says=["no entry 99"])
+
+
+if __name__ == "__main__":
+    unittest.main(verbosity=2)
