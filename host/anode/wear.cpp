@@ -177,6 +177,10 @@ Range current_of_wear_a(Range rate_g_day, Alloy alloy) {
     return times(times(wasting, 1 / g_a_kg / hours_a_day), facts_of(alloy).capacity_ah_kg);
 }
 
+Range mass_used_kg(Range current_a, double days, Alloy alloy) {
+    return over(times(current_a, days * hours_a_day), facts_of(alloy).capacity_ah_kg);
+}
+
 Lasting lasts_until(const Wear& wear, Instant day) {
     if (!wear.renew_from || day < *wear.renew_from) return Lasting::yes;
     if (wear.renew_to && day > *wear.renew_to) return Lasting::no;

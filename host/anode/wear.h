@@ -65,6 +65,9 @@ Result<Wear> wear_of(const FittedAnode& anode, double renew_at_gone);
 /// capacity counts that in.
 Range current_of_wear_a(Range rate_g_day, Alloy alloy);
 
+/// Mass that so much current takes from an anode over some days, by the design capacity, [kg].
+Range mass_used_kg(Range current_a, double days, Alloy alloy);
+
 /// Whether it lasts until a day.
 enum class Lasting { yes, perhaps, no };
 Lasting lasts_until(const Wear& wear, Instant day);

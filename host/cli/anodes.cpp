@@ -19,12 +19,14 @@ void add_anodes(CLI::App& program, Action& action) {
     add_anodes_size(*anodes, action);
     add_anodes_log(*anodes, action);
     add_anodes_wear(*anodes, action);
+    add_anodes_plan(*anodes, action);
     anodes->footer("Examples:\n"
                    "  quaycell anodes choose --hull aluminium --water brackish\n"
                    "  quaycell anodes size --help\n"
                    "  quaycell anodes fitted --archive tern.quaycell --place rudder --alloy zinc "
                    "--mass-kg 0.9\n"
-                   "  quaycell anodes wear --archive tern.quaycell");
+                   "  quaycell anodes wear --archive tern.quaycell\n"
+                   "  quaycell anodes plan --archive tern.quaycell --vessel tern.toml");
 }
 
 } // namespace quaycell

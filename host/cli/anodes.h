@@ -12,6 +12,7 @@ void add_anodes_choose(CLI::App& anodes, Action& action);
 void add_anodes_size(CLI::App& anodes, Action& action);
 void add_anodes_log(CLI::App& anodes, Action& action);
 void add_anodes_wear(CLI::App& anodes, Action& action);
+void add_anodes_plan(CLI::App& anodes, Action& action);
 
 /// What stands under whatever the anodes' commands say.
 inline constexpr std::string_view anodes_footing =

@@ -144,7 +144,7 @@ Outcome run(const Options& options) {
 void add_anodes_choose(CLI::App& anodes, Action& action) {
     const auto options = std::make_shared<Options>();
     CLI::App* command = anodes.add_subcommand("choose", "The alloy for a hull in its water");
-    add_boat_options(*command, options->boat);
+    add_hull_options(*command, options->boat);
     command->add_option("--place", options->place, "Tell only of anodes there")->type_name("PLACE");
     command->add_flag("--json", options->as_json, "One JSON document");
     command->footer("Water that changes is a range in the vessel file: salinity_psu = [0.2, 30].\n"

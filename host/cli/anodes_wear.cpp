@@ -9,7 +9,7 @@
 #include "chart/wear_chart.h"
 #include "cli/anodes.h"
 #include "judging/amount.h"
-#include "judging/anode_log.h"
+#include "judging/anode_plan.h"
 #include "judging/archive_contents.h"
 #include "judging/author.h"
 #include "judging/files.h"
@@ -33,6 +33,7 @@ struct Options {
     std::string place;
     std::vector<std::string> haul_outs;
     double renew_at_percent_gone = 100 * usually_renewed_at_gone;
+    std::string demand_a;
     std::optional<double> anode_price;
     std::optional<double> haul_out_price;
     std::string output;
@@ -50,32 +51,40 @@ struct HaulOut {
     std::string typed;
 };
 
-std::string day_text(Instant at) {
-    return to_text(at).substr(0, std::string_view("2026-05-01").size());
-}
-
-std::string_view lasting_words(Lasting lasting) {
-    constexpr std::string_view words[] = {"lasts", "may not last", "does not last"};
-    return words[static_cast<std::size_t>(lasting)];
-}
-
-std::string when_text(const Wear& wear, double percent) {
-    if (!wear.renew_from) return "nothing shows when it will have to be renewed";
-    if (!wear.renew_to)
-        return fmt::format("{:g} % may be gone from {} on, or much later", percent,
-                           day_text(*wear.renew_from));
-    return fmt::format("{:g} % are gone between {} and {}", percent, day_text(*wear.renew_from),
-                       day_text(*wear.renew_to));
-}
-
 json::value day_json(const std::optional<Instant>& at) {
     return at ? json::value(to_text(*at)) : json::value(nullptr);
 }
 
+/// What is asked of the log, read and checked.
+struct Asked {
+    const Options& options;
+    std::vector<HaulOut> haul_outs;
+    std::optional<Range> demand_a;
+    Instant now;
+};
+
+/// What the stated demand would have used since the fitting, against what is gone: of an anode that
+/// carries all of it.
+Range used_kg(const FittedAnode& anode, Range demand_a) {
+    constexpr double s_a_day = 86400;
+    return mass_used_kg(demand_a, seconds_between(anode.fitted, anode.seen.back().at) / s_a_day,
+                        anode.alloy);
+}
+
+std::string charge_text(const FittedAnode& anode, Range demand_a) {
+    const AnodeMassSeen& last = anode.seen.back();
+    return fmt::format(
+        "  {} A would have used {} kg by {}, {:.3g} kg are gone: an estimate, weak because nobody "
+        "measured the\n  current, the anodes share it, and the dock may take some\n",
+        amount_text(demand_a), amount_text(used_kg(anode, demand_a), 2), day_text(last.at),
+        anode.new_mass_kg - last.mass_kg);
+}
+
 /// What renewing today costs, against coming out once more for its sake.
-std::optional<RenewalCost> cost_of(const Wear& wear, const Options& options, Instant now) {
+std::optional<RenewalCost> cost_of(const Wear& wear, const Asked& asked) {
+    const Options& options = asked.options;
     if (!options.anode_price || !options.haul_out_price) return std::nullopt;
-    return cost_of_renewing_now(wear.share_left_at(now).middle(),
+    return cost_of_renewing_now(wear.share_left_at(asked.now).middle(),
                                 options.renew_at_percent_gone / 100, *options.anode_price,
                                 *options.haul_out_price);
 }
@@ -90,8 +99,7 @@ std::string renewal_words(const Wear& wear, const RenewalCost& cost,
                                : "coming out for it later is cheaper";
 }
 
-void print_json(const std::vector<Worn>& worn, const std::vector<HaulOut>& haul_outs,
-                const Options& options, Instant now) {
+void print_json(const std::vector<Worn>& worn, const Asked& asked) {
     json::array anodes;
     for (const auto& [logged, wear] : worn) {
         const FittedAnode& anode = logged.anode;
@@ -102,7 +110,7 @@ void print_json(const std::vector<Worn>& worn, const std::vector<HaulOut>& haul_
                            {"fitted", to_text(anode.fitted)},
                            {"weighings", anode.seen.size()}};
         if (wear) {
-            entry["share_left"] = amount_json(wear->share_left_at(now));
+            entry["share_left"] = amount_json(wear->share_left_at(asked.now));
             entry["rate_g_day"] = {{"middle", wear->rate_middle_g_day},
                                    {"low", wear->rate_g_day.low},
                                    {"high", wear->rate_g_day.high}};
@@ -110,13 +118,15 @@ void print_json(const std::vector<Worn>& worn, const std::vector<HaulOut>& haul_
             entry["is_wasting"] = wear->is_wasting;
             entry["renew_from"] = day_json(wear->renew_from);
             entry["renew_to"] = day_json(wear->renew_to);
+            if (asked.demand_a && !anode.seen.empty())
+                entry["demand_would_have_used_kg"] = amount_json(used_kg(anode, *asked.demand_a));
             json::array plans;
-            for (const HaulOut& each : haul_outs)
+            for (const HaulOut& each : asked.haul_outs)
                 plans.push_back({{"at", to_text(each.at)},
-                                 {"lasts", lasting_words(lasts_until(*wear, each.at))},
+                                 {"lasts", name_of(lasts_until(*wear, each.at))},
                                  {"share_left", amount_json(wear->share_left_at(each.at))}});
             entry["haul_outs"] = plans;
-            if (const auto cost = cost_of(*wear, options, now))
+            if (const auto cost = cost_of(*wear, asked))
                 entry["renewing_now"] = {{"thrown_away", cost->thrown_away},
                                          {"extra_haul_out", cost->extra_haul_out},
                                          {"is_cheaper", cost->now_is_cheaper}};
@@ -126,12 +136,11 @@ void print_json(const std::vector<Worn>& worn, const std::vector<HaulOut>& haul_
         anodes.push_back(entry);
     }
     std::cout << to_document({{"anodes", anodes},
-                              {"renew_at_percent_gone", options.renew_at_percent_gone},
-                              {"at", to_text(now)}});
+                              {"renew_at_percent_gone", asked.options.renew_at_percent_gone},
+                              {"at", to_text(asked.now)}});
 }
 
-void print_words(const Worn& worn, const std::vector<HaulOut>& haul_outs, const Options& options,
-                 Instant now) {
+void print_words(const Worn& worn, const Asked& asked) {
     const FittedAnode& anode = worn.logged.anode;
     std::cout << fmt::format("{}{}{}: {}, {:g} kg new, fitted {}\n", worn.logged.boat,
                              worn.logged.boat.empty() ? "" : ", ", anode.place,
@@ -141,7 +150,7 @@ void print_words(const Worn& worn, const std::vector<HaulOut>& haul_outs, const 
         return;
     }
     const Wear& wear = *worn.wear;
-    const Range left = wear.share_left_at(now);
+    const Range left = wear.share_left_at(asked.now);
     std::cout << fmt::format("  {:.0f} to {:.0f} % left today; wastes {} g a day ({} to {})",
                              100 * left.low, 100 * left.high,
                              told(wear.rate_middle_g_day, wear.rate_g_day.half_width()),
@@ -150,18 +159,19 @@ void print_words(const Worn& worn, const std::vector<HaulOut>& haul_outs, const 
     if (wear.is_wasting)
         std::cout << fmt::format(", as at a mean current of {} A",
                                  amount_text(current_of_wear_a(wear.rate_g_day, anode.alloy), 2));
-    std::cout << fmt::format("\n  {}\n", when_text(wear, options.renew_at_percent_gone));
+    std::cout << fmt::format("\n  {}\n", due_text(wear, asked.options.renew_at_percent_gone / 100));
     if (!wear.is_wasting)
         std::cout << "  nothing shows that it wastes: with a potential that is not negative enough "
                      "it is not\n  connected, painted over or passive, and not in good health\n";
-    for (const HaulOut& each : haul_outs)
+    if (asked.demand_a) std::cout << charge_text(anode, *asked.demand_a);
+    for (const HaulOut& each : asked.haul_outs)
         std::cout << fmt::format("  until the haul-out of {} it {}\n", each.typed,
-                                 lasting_words(lasts_until(wear, each.at)));
-    if (const auto cost = cost_of(wear, options, now))
+                                 name_of(lasts_until(wear, each.at)));
+    if (const auto cost = cost_of(wear, asked))
         std::cout << fmt::format("  renewing it today throws away {:.0f} of its {:g}; one more "
                                  "haul-out costs {:g}: {}\n",
-                                 cost->thrown_away, *options.anode_price, cost->extra_haul_out,
-                                 renewal_words(wear, *cost, haul_outs));
+                                 cost->thrown_away, *asked.options.anode_price,
+                                 cost->extra_haul_out, renewal_words(wear, *cost, asked.haul_outs));
 }
 
 Outcome draw(const Options& options, const FittedAnode& anode, const Wear& wear, Instant now) {
@@ -222,36 +232,41 @@ Result<std::vector<Worn>> load(const Options& options) {
     return worn;
 }
 
-Result<std::vector<HaulOut>> haul_outs_of(const Options& options) {
-    std::vector<HaulOut> all;
+Result<Asked> asked_of(const Options& options) {
+    Asked asked{options, {}, {}, written_now()};
     for (const std::string& typed : options.haul_outs) {
         const auto at = day_from(typed, "--haul-out");
         if (!at) return at.error();
-        all.push_back({*at, typed});
+        asked.haul_outs.push_back({*at, typed});
     }
-    return all;
+    if (!options.demand_a.empty()) {
+        const auto amount = amount_from(options.demand_a, "--demand-a");
+        if (!amount) return amount.error();
+        asked.demand_a = *amount;
+    }
+    return asked;
 }
 
 Outcome run(const Options& options) {
-    const auto haul_outs = haul_outs_of(options);
-    if (!haul_outs) return haul_outs.error();
+    const auto asked = asked_of(options);
+    if (!asked) return asked.error();
     if (auto error = would_destroy(options.output, {options.archive})) return *error;
     const auto worn = load(options);
     if (!worn) return worn.error();
-    const Instant now = written_now();
     if (!options.output.empty()) {
         if (worn->size() != 1)
             return Error{ErrorCode::wrong_usage, "a chart is of one anode", "--output",
                          "Say which: --place PLACE"};
         if (!worn->front().wear) return worn->front().wear.error();
-        const auto drawn = draw(options, worn->front().logged.anode, *worn->front().wear, now);
+        const auto drawn =
+            draw(options, worn->front().logged.anode, *worn->front().wear, asked->now);
         if (!drawn) return drawn;
     }
     if (options.as_json)
-        print_json(*worn, *haul_outs, options, now);
+        print_json(*worn, *asked);
     else
         for (const Worn& each : *worn)
-            print_words(each, *haul_outs, options, now);
+            print_words(each, *asked);
     std::cerr << fmt::format("Renewed at {:g} % gone: common practice. ",
                              options.renew_at_percent_gone)
               << anodes_footing << '\n';
@@ -279,6 +294,11 @@ void add_anodes_wear(CLI::App& anodes, Action& action) {
         ->type_name("N")
         ->check(CLI::Range(1.0, 99.0))
         ->capture_default_str();
+    command
+        ->add_option("--demand-a", options->demand_a,
+                     "What the metal takes on average, as anodes size tells, 0.15-0.3: the charge "
+                     "against what was weighed")
+        ->type_name("A");
     command->add_option("--anode-price", options->anode_price, "Of one, fitted")
         ->type_name("N")
         ->check(CLI::NonNegativeNumber);

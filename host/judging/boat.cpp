@@ -11,21 +11,26 @@
 
 namespace quaycell {
 
-void add_boat_options(CLI::App& command, BoatOptions& options) {
+void add_hull_options(CLI::App& command, BoatOptions& options) {
     command
         .add_option("--vessel", options.vessel_file.path, "Vessel file: hull, water, cell, metals")
         ->type_name("FILE");
     command
         .add_option("--hull", options.hull, "steel, aluminium, wood, grp or grp-aluminium-drive")
         ->type_name("HULL");
-    command.add_option("--scale", options.scale, "Scale of the cell; agcl/open where nobody says")
-        ->type_name("SCALE");
     command.add_option("--rules", options.rule_set, "Rule set; small-craft where nobody says")
         ->type_name("SET");
     command
         .add_option("--criteria", options.criteria_file.path,
                     "Your own criteria, a TOML file: rows that replace or add to those built in")
         ->type_name("FILE");
+    add_water_options(command, options.water);
+}
+
+void add_boat_options(CLI::App& command, BoatOptions& options) {
+    add_hull_options(command, options);
+    command.add_option("--scale", options.scale, "Scale of the cell; agcl/open where nobody says")
+        ->type_name("SCALE");
     command
         .add_option("--oxygen", options.oxygen,
                     "aerobic, where nobody says; anaerobic for a hull that lies in mud")
@@ -37,7 +42,6 @@ void add_boat_options(CLI::App& command, BoatOptions& options) {
     command.add_flag("--cell-checked", options.cell_checked,
                      "The cell was compared with another on the day, within 5 mV");
     add_budget_option(command, options.budget_file.path);
-    add_water_options(command, options.water);
 }
 
 namespace {

@@ -34,7 +34,9 @@ struct BoatOptions {
     std::optional<StatedMeter> meter; ///< that the readings were taken with; no option says it
 };
 
+/// All of them; and those alone that tell hull, criteria and water.
 void add_boat_options(CLI::App& command, BoatOptions& options);
+void add_hull_options(CLI::App& command, BoatOptions& options);
 
 /// What judging needs to know of a boat. The command line wins over the vessel file.
 struct Boat {

@@ -5,7 +5,7 @@
 namespace quaycell {
 
 void add_size_options(CLI::App& command, SizeOptions& options) {
-    add_boat_options(command, options.boat);
+    add_hull_options(command, options.boat);
     const auto text = [&command](const char* name, std::string& into, const char* unit,
                                  const char* what, const char* group) {
         command.add_option(name, into, what)->type_name(unit)->group(group);

@@ -170,6 +170,72 @@ class Wear(EndToEnd):
         self.assertIn("nothing is known", fresh["why_not"])
         self.refused(1, "anodes", "strike", *self.archive, "--entry", 99, "--why", "typo", says=["no entry 99"])
 
+    def test_charge_against_what_was_weighed(self):
+        self.fit()
+        self.weigh(1.8, "2026-07-06")
+        # 100 days at 0.4 A: 960 Ah, 0.384 to 0.48 kg of aluminium (2500 to 2000 Ah/kg), by hand.
+        told = self.document("anodes", "wear", *self.archive, "--demand-a", 0.4)["anodes"][0]
+        self.assertAlmostEqual(told["demand_would_have_used_kg"]["low"], 0.384, places=6)
+        self.assertAlmostEqual(told["demand_would_have_used_kg"]["high"], 0.48, places=6)
+        self.assertIn("nobody measured the", self.done("anodes", "wear", *self.archive, "--demand-a", "0.4"))
+        self.refused(2, "anodes", "wear", *self.archive, "--demand-a", "some", says=["--demand-a"])
+
+
+class Plan(EndToEnd):
+    """The trace decides what the wear means."""
+
+    def setUp(self):
+        super().setUp()
+        self.archive = self.folder / "a.quaycell"
+        self.vessel = self.folder / "tern.toml"
+        self.vessel.write_text('[vessel]\nname = "Tern"\nhull = "steel"\n[water]\nsalinity_psu = 33\n'
+                               '[cell]\nscale = "agcl/seawater"\n')
+
+    def trace(self, potential_mv):
+        day = self.folder / "day.csv"
+        day.write_text("time,potential_mv,cell_scale\r\n" + "".join(
+            f"2026-08-04T06:{minute:02}:00Z,{potential_mv},agcl/seawater\r\n" for minute in range(60)))
+        self.done("import", day, "--archive", self.archive)
+
+    def anode(self, left_kg, alloy="zinc"):
+        self.done("anodes", "fitted", "--archive", self.archive, "--place", "rudder", "--alloy", alloy, "--mass-kg", 2,
+                  "--date", "2026-04-01")
+        self.done("anodes", "weighed", "--archive", self.archive, "--place", "rudder", "--mass-kg", left_kg, "--date",
+                  "2026-08-01")
+
+    def plan(self, *options):
+        return self.document("anodes", "plan", "--archive", self.archive, "--vessel", self.vessel, *options)
+
+    def test_not_wasting_and_too_positive_is_not_connected(self):
+        self.anode(2)
+        self.trace(-600)
+        told = self.plan()
+        self.assertEqual(told["verdict"], "under-protected")
+        self.assertEqual([each["id"] for each in told["anodes"][0]["findings"]], ["not-working"])
+
+    def test_not_wasting_and_protected_is_the_work_of_others(self):
+        self.anode(2)
+        self.trace(-950)
+        self.assertEqual([each["id"] for each in self.plan()["anodes"][0]["findings"]], ["protected-by-others"])
+
+    def test_without_a_trace_only_the_wear_speaks(self):
+        self.anode(1.5)
+        told = self.plan("--haul-out", "2028-04-01")
+        self.assertIsNone(told["verdict"])
+        self.assertEqual(told["anodes"][0]["findings"], [])
+        self.assertEqual(told["anodes"][0]["at_haul_out"], "does not last")
+
+    def test_an_alloy_for_other_water_is_not_bought_again(self):
+        self.anode(1.5, alloy="magnesium")
+        anode = self.plan()["anodes"][0]
+        self.assertEqual((anode["fitted_alloy"], anode["buy"]), ("magnesium", "zinc"))
+        # The same size is four times as heavy: 7130 against 1770 kg/m3.
+        self.assertAlmostEqual(anode["mass_kg"], 2 * 7130 / 1770, places=6)
+        words = self.done("anodes", "plan", "--archive", self.archive, "--vessel", self.vessel)
+        self.assertIn("in place of magnesium", words)
+        self.assertIn("[ ] engine:", words)
+        self.assertIn("both sides alike", words)
+
 
 if __name__ == "__main__":
     unittest.main(verbosity=2)

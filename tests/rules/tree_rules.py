@@ -20,7 +20,7 @@ HOST = {
     "series": {"base", "electrode", "protection", "wire"},
     "calibration": {"base", "series", "wire"},
     "anode": {"base", "electrode", "protection"},
-    "diagnosis": {"base", "electrode", "protection", "series", "survey", "vessel"},
+    "diagnosis": {"base", "electrode", "protection", "anode", "series", "survey", "vessel"},
     "chart": {"base", "electrode", "protection", "series", "diagnosis", "vessel"},
     "evidence": {"base"},
     "report": {"base", "electrode", "protection", "series", "survey", "vessel", "diagnosis", "chart", "evidence"},

@@ -138,6 +138,17 @@ TEST_CASE("a kilogram of zinc in a year is a tenth of an ampere at most") {
     CHECK(current_of_wear_a({-1, 2}, Alloy::zinc).low == 0);
 }
 
+TEST_CASE("mass and mean current are two sides of one charge") {
+    // 0.1 A of zinc for 100 days, by hand: 240 Ah / 780 Ah/kg.
+    const Range used = mass_used_kg({0.1, 0.1}, 100, Alloy::zinc);
+    CHECK(used.low == doctest::Approx(240.0 / 780));
+    const Range current = current_of_wear_a({used.low * 10, used.low * 10}, Alloy::zinc);
+    CHECK(current.low == doctest::Approx(0.1));
+    // A range of capacity widens the mass.
+    CHECK(mass_used_kg({0.1, 0.2}, 100, Alloy::aluminium).high ==
+          doctest::Approx(0.2 * 2400 / 2000));
+}
+
 TEST_CASE("renewing early throws away what would have served, coming out once more costs more") {
     // Three quarters left of an anode of 80, renewed when half is gone: half of its use is left.
     const RenewalCost cost = cost_of_renewing_now(0.75, 0.5, 80, 350);
