@@ -1,9 +1,11 @@
 // quaycell live: readings as they are taken, of one logger or of several.
 #include "cli/command.h"
 #include "cli/interrupt.h"
+#include "cli/live_desk.h"
 #include "cli/live_feed.h"
 #include "cli/live_lines.h"
 #include "cli/logger_port.h"
+#include "judging/author.h"
 #include "judging/live_watch.h"
 
 #include <chrono>
@@ -25,7 +27,9 @@ struct Options {
     std::string give_up_after = "30s";
     std::string format = "words";
     bool as_json = false;
-    std::string serve; ///< [HOST:]PORT; empty: to nobody
+    std::string serve;   ///< [HOST:]PORT; empty: to nobody
+    std::string archive; ///< for notes; empty: they are kept nowhere
+    std::string author;
 };
 
 /// Where readings go.
@@ -139,6 +143,25 @@ Result<LiveFormat> format_of(const Options& options) {
     return format;
 }
 
+/// A screen where one logger is told in words to somebody at a terminal. Who serves a form to
+/// others looks on in words.
+Result<std::unique_ptr<LiveFace>> face_of(const Options& options, LiveFormat format) {
+    const LiveFormat shown = options.serve.empty() ? format : LiveFormat::words;
+    if (shown == LiveFormat::words && !options.loggers.several() && Terminal::is_there()) {
+        auto notes = LiveNotes::begin(options.archive, author_from(options.author));
+        if (!notes) return notes.error();
+        note_interrupts(Terminal::give_back);
+        return std::unique_ptr<LiveFace>(std::make_unique<LiveDesk>(std::move(notes).value()));
+    }
+    if (!options.archive.empty())
+        return Error{ErrorCode::wrong_usage,
+                     "notes are typed on the screen, and here is none (one logger, in words, on a "
+                     "terminal)",
+                     "--archive", "Leave it out; `quaycell note` keeps a note by itself."};
+    note_interrupts();
+    return std::unique_ptr<LiveFace>(std::make_unique<LiveLines>(shown, options.loggers.several()));
+}
+
 /// Nothing where nobody is to read over TCP.
 Result<std::unique_ptr<LiveFeed>> feed_of(const Options& options, LiveFormat format,
                                           LiveFace& face) {
@@ -159,12 +182,11 @@ Outcome run(const Options& options) {
     if (!format) return format.error();
     const auto ports = chosen_ports(options.loggers);
     if (!ports) return ports.error();
-    // Who serves a form to others looks on in words.
-    LiveLines face(options.serve.empty() ? *format : LiveFormat::words, options.loggers.several());
-    const auto feed = feed_of(options, *format, face);
+    const auto face = face_of(options, *format);
+    if (!face) return face.error();
+    const auto feed = feed_of(options, *format, **face);
     if (!feed) return feed.error();
-    note_interrupts();
-    const Goals goals{face, feed->get()};
+    const Goals goals{**face, feed->get()};
     return options.loggers.several() ? watch_all(*ports, options, goals)
                                      : watch_port(ports->front(), options, goals);
 }
@@ -191,7 +213,16 @@ void add_live(CLI::App& program, Action& action) {
                      "Send that form to any number of readers that connect here; without HOST "
                      "those on this computer")
         ->type_name("[HOST:]PORT");
-    command->footer("Ctrl-C ends it. Hang the cell from the deck, near the metal and away from "
+    command
+        ->add_option("--archive", options->archive,
+                     "Where notes that are typed on the screen are kept")
+        ->type_name("FILE");
+    add_author_option(*command, options->author);
+    command->footer("On a terminal one logger has a screen: n types a note, p and u say that shore "
+                    "power was plugged in or\n"
+                    "unplugged, w tells by what it is judged, q or Ctrl-C ends it. Else one line a "
+                    "reading.\n\n"
+                    "Hang the cell from the deck, near the metal and away from "
                     "anodes. Nobody in the\n"
                     "water near a dock that carries electricity.\n\n"
                     "Examples:\n"

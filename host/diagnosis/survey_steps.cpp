@@ -10,6 +10,13 @@ constexpr std::string_view drowning = "electric shock drowning prevention materi
 constexpr std::string_view book =
     "E. Sherman, Advanced Marine Electrics and Electronics Troubleshooting, ch. 11";
 
+constexpr StepWords computer(SurveyStep step) {
+    return {step, "",
+            "Run this computer on its battery: one on the mains ties the hull to the shore's "
+            "earth, and the readings with it.",
+            "engineering judgement", "our judgement"};
+}
+
 constexpr std::array words{
     StepWords{SurveyStep::begin,
               "Begin with the usual dock connections in place. Hang the cell at about mid-draught, "
@@ -18,10 +25,7 @@ constexpr std::array words{
               "Nobody is in the water while this lasts, and nobody goes in near a dock with power "
               "on it.",
               drowning, "read"},
-    StepWords{SurveyStep::begin, "",
-              "Run this computer on its battery: one on the mains ties the hull to the shore's "
-              "earth, and the readings with it.",
-              "engineering judgement", "our judgement"},
+    computer(SurveyStep::begin),
     StepWords{SurveyStep::begin, "",
               "Over the side: lifejacket on, and a second person there. Keep clips off starter "
               "and mains terminals.",
@@ -29,9 +33,11 @@ constexpr std::array words{
     StepWords{SurveyStep::unplug, "Switch the boat's loads off, then unplug the whole shore cord.",
               "Never lift, cut or bypass the protective earth in its place.",
               "boating magazine on failed isolators", "read; prohibition from memory"},
+    computer(SurveyStep::unplug),
     StepWords{SurveyStep::plug_in, "Plug the shore cord in as it usually is.",
               "Dry hands, dry plug, breaker off while plugging. Nobody in the water.",
               "safe practice ashore", "our judgement"},
+    computer(SurveyStep::plug_in),
     StepWords{SurveyStep::disconnect_anodes,
               "Part the anodes' lead from the bonding, from inside the boat. What polarisation is "
               "left decays for hours: the shift grows meanwhile.",

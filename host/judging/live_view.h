@@ -52,8 +52,9 @@ struct LiveWords {
 };
 
 struct LiveView {
-    std::string device;
-    LiveLine latest; ///< the reading that has just come
+    std::uint32_t device_id;
+    std::string device; ///< its name
+    LiveLine latest;    ///< the reading that has just come
     /// What to show large: where the reading has settled, the same with the median of those held
     /// as its potential; else the latest.
     LiveLine shown;

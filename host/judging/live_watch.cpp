@@ -67,7 +67,8 @@ LiveView LiveWatch::take(const wire::LiveReading& live, Instant now) {
     hold(line, live.reading.head, shows_metal);
     look_at_ac(line);
     const bool goes_on = shows_metal || (!held_mv_.empty() && only_catches_up(line.quality));
-    LiveView view{device_name(facts_.device_id),
+    LiveView view{facts_.device_id,
+                  device_name(facts_.device_id),
                   line,
                   line,
                   goes_on,

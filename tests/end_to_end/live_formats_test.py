@@ -15,7 +15,7 @@ from running import Running
 class LiveForms(EndToEnd):
     def setUp(self):
         super().setUp()
-        self.port = self.start_bench("quiet-berth.toml", "--pace", 20).port
+        self.port = self.start_bench("quiet-berth.toml", "--pace", 60).port
 
     def readings(self, form, count=12):
         """As bytes: ends of lines are a part of each form."""
@@ -83,7 +83,7 @@ class LiveForms(EndToEnd):
 class LiveServed(EndToEnd):
     def serve(self, *arguments):
         """`live` that serves, and the port at which it does."""
-        bench = self.start_bench("quiet-berth.toml", "--pace", 20)
+        bench = self.start_bench("quiet-berth.toml", "--pace", 60)
         live = Running("live", "--port", bench.port, "--hull", "aluminium", "--serve-tcp", "0", *arguments)
         self.addCleanup(lambda: live.poll() is not None or live.process.kill())
         while not live.lines_with("serving "):

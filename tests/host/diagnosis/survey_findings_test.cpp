@@ -176,6 +176,13 @@ TEST_CASE("each step at a powered dock says what to beware of, and with what beh
         CHECK(std::ranges::any_of(survey_step_words(), [&](const StepWords& words) {
             return words.step == step && !words.caution.empty();
         }));
+    // A computer on the mains bonds the hull to the shore's earth, plugged in or not.
+    for (const SurveyStep step : {SurveyStep::begin, SurveyStep::unplug, SurveyStep::plug_in})
+        CHECK(std::ranges::any_of(words_at(step), [](const std::string& text) {
+            return text.find("on its battery") != std::string::npos;
+        }));
+    CHECK(words_at(SurveyStep::unplug).front().starts_with("Switch the boat's loads off"));
+    CHECK(words_at(SurveyStep::unplug).at(1).find("protective earth") != std::string::npos);
     for (const StepWords& words : survey_step_words()) {
         CHECK_FALSE(words.source.empty());
         CHECK_FALSE(words.status.empty());
