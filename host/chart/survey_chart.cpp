@@ -20,6 +20,7 @@ constexpr double beam_share = 0.28;  ///< of the length: what a boat looks like
 constexpr double side_share = 0.72;  ///< of half the beam: how far out a point of a side stands
 constexpr double inner_share = 0.06; ///< of the length, that the marks keep from bow and stern
 constexpr double mark_mm = 1.3;      ///< half of its width
+constexpr double ring_mm = 1.75;     ///< round a mark that differs
 constexpr double row_mm = small_size_mm * 1.6;
 
 /// How far the hull reaches out at `forward`, 0 to 1: a transom, its widest amidships, a bow.
@@ -74,6 +75,28 @@ Polygon mark_of(Point at, Verdict verdict) {
         {{-0.5, -1}, {0.5, -1}, {1, -0.5}, {1, 0.5}, {0.5, 1}, {-0.5, 1}, {-1, 0.5}, {-1, -0.5}});
 }
 
+/// Round a mark, in ink: whatever the verdict, this one is not joined as it should be.
+Lines ring_round(Point at) {
+    constexpr int corners = 24;
+    constexpr double full_turn = 2 * 3.14159265358979;
+    std::vector<Point> points;
+    for (int i = 0; i <= corners; ++i) {
+        const double angle = full_turn * i / corners;
+        points.push_back(
+            {at.x_mm + ring_mm * std::cos(angle), at.y_mm + ring_mm * std::sin(angle)});
+    }
+    return line(std::move(points), ink, limit_mm);
+}
+
+void add_mark(Group& group, Point at, const SurveyedPoint& point) {
+    Polygon mark = mark_of(at, point.verdict);
+    if (point.differs) {
+        mark.colour = grey; // green would say that all is well
+        group.items.emplace_back(ring_round(at));
+    }
+    group.items.emplace_back(std::move(mark));
+}
+
 double out_of(HullSide side) {
     if (side == HullSide::centre) return 0;
     return side == HullSide::port ? -side_share : side_share;
@@ -96,7 +119,7 @@ class Survey {
     Group draw() const {
         Group group{"Points", {outline_of(hull_)}};
         for (const SurveyedPoint& point : points_)
-            group.items.emplace_back(mark_of(place_of(point), point.verdict));
+            add_mark(group, place_of(point), point);
         const double middle = hull_.top_mm + hull_.height_mm / 2;
         add_numbers(group, HullSide::port, hull_.top_mm - 1);
         add_numbers(group, HullSide::centre, middle - mark_mm - 1);
@@ -142,11 +165,11 @@ Scene draw_survey(std::string_view title, std::span<const SurveyedPoint> points,
     for (std::size_t i = 0; i < points.size(); ++i) {
         const SurveyedPoint& point = points[i];
         const std::string value =
-            fmt::format("{} mV, {}", number_text(point.potential_mv, 0), name_of(point.verdict));
+            fmt::format("{} mV, {}{}", number_text(point.potential_mv, 0), name_of(point.verdict),
+                        point.differs ? "; differs from the hull" : "");
         const std::string name = fmt::format("{}, {}", clean_text(point.name), name_of(point.side));
         const double baseline = top + small_size_mm;
-        list.items.emplace_back(
-            mark_of({margin_mm + mark_mm, baseline - small_size_mm * 0.36}, point.verdict));
+        add_mark(list, {margin_mm + ring_mm, baseline - small_size_mm * 0.36}, point);
         list.items.emplace_back(Text{{margin_mm + 4, baseline},
                                      fmt::format("{}", i + 1),
                                      small_size_mm,

@@ -93,6 +93,13 @@ std::string shortened(const std::string& text, double width_mm, double size_mm, 
 
 namespace {
 
+/// Where a word too long for a line is best parted: behind the last hyphen, stroke or comma within
+/// what fits; else there.
+std::size_t parted_at(std::string_view word, std::size_t fits) {
+    const std::size_t mark = word.substr(0, fits).find_last_of("-/,;_");
+    return mark == std::string_view::npos || mark == 0 ? fits : mark + 1;
+}
+
 /// As many of the first characters as fit, at least one.
 std::size_t fitting(const std::string& word, double width_mm, double size_mm, bool bold,
                     const TextWidth& text_width) {
@@ -128,8 +135,9 @@ std::vector<std::string> wrapped(const std::string& text, double width_mm, doubl
         while (text_width(word, size_mm, bold) > width_mm) {
             const std::size_t fits = fitting(word, width_mm, size_mm, bold, text_width);
             if (fits == word.size()) break;
-            lines.push_back(word.substr(0, fits));
-            word.erase(0, fits);
+            const std::size_t part = parted_at(word, fits);
+            lines.push_back(word.substr(0, part));
+            word.erase(0, part);
         }
         line = std::move(word);
     }

@@ -2,6 +2,7 @@
 
 #include "chart/style.h"
 #include "chart/text.h"
+#include "report/table_columns.h"
 
 #include <algorithm>
 #include <iterator>
@@ -18,7 +19,6 @@ constexpr double table_mm = 2.7;
 constexpr double leading = 1.4; ///< from line to line, of the text's size
 constexpr double above_heading_mm = 5;
 constexpr double between_blocks_mm = 2.2;
-constexpr double cell_gap_mm = 2;
 constexpr double row_gap_mm = 1.2;
 constexpr double label_share = 0.32; ///< of the width, for the names of facts
 constexpr double sign_above_mm = 13;
@@ -59,9 +59,12 @@ class PieceMaker {
 
     void begin_block() { block_ = pieces_.size(); }
 
-    void keep_last_block_with_next() {
-        for (std::size_t i = block_; i < pieces_.size(); ++i)
-            pieces_[i].keeps_with_next = true;
+    /// The end of the last block: its last line or row, which keeps to the one before it.
+    void keep_end_with_next() {
+        for (std::size_t i = pieces_.size(); i > block_; --i) {
+            pieces_[i - 1].keeps_with_next = true;
+            if (!pieces_[i - 1].items.empty()) break;
+        }
     }
 
     /// A heading; it keeps with what follows.
@@ -113,13 +116,15 @@ class PieceMaker {
         for (const TableColumn& column : table.columns)
             heads.push_back(column.heading);
         title_of(table);
+        const std::vector<TableColumn> columns =
+            fitted_columns(table, column_.width_mm, table_mm, text_width_);
         const std::size_t head = pieces_.size();
-        add_row(table.columns, heads, table_mm, {}, true, ink);
+        add_row(columns, heads, table_mm, {}, true, ink);
         pieces_.back().keeps_with_next = true;
         rule(pieces_.back());
         const std::size_t first = pieces_.size();
         for (const auto& row : table.rows)
-            add_row(table.columns, row, table_mm, head, false, ink);
+            add_row(columns, row, table_mm, head, false, ink);
         rule(pieces_.back());
         keep_together(first, kept_whole * column_.height_mm);
         space(between_blocks_mm);
@@ -237,43 +242,10 @@ class PieceMaker {
     std::size_t block_ = 0; ///< the piece that the last block begins with
 };
 
-struct Placer {
-    double right_mm;
-    double down_mm;
-    double scale;
-
-    void place(Point& point) const {
-        point = {right_mm + point.x_mm * scale, down_mm + point.y_mm * scale};
-    }
-
-    void operator()(Lines& lines) const {
-        for (auto& each : lines.lines)
-            std::ranges::for_each(each, [this](Point& point) { place(point); });
-        lines.width_mm *= scale;
-        lines.dash_mm *= scale;
-    }
-    void operator()(Area& area) const {
-        area.place = {right_mm + area.place.left_mm * scale, down_mm + area.place.top_mm * scale,
-                      area.place.width_mm * scale, area.place.height_mm * scale};
-    }
-    void operator()(Polygon& polygon) const {
-        std::ranges::for_each(polygon.corners, [this](Point& point) { place(point); });
-    }
-    void operator()(Text& text) const {
-        place(text.at);
-        text.size_mm *= scale;
-    }
-};
-
 } // namespace
 
 double Picture::least_height_mm() const {
     return least_shrunk * height_mm;
-}
-
-Item placed(Item item, double right_mm, double down_mm, double scale) {
-    std::visit(Placer{right_mm, down_mm, scale}, item);
-    return item;
 }
 
 std::vector<Piece> pieces_of(const Document& document, const TextColumn& column,
@@ -284,7 +256,7 @@ std::vector<Piece> pieces_of(const Document& document, const TextColumn& column,
     for (const Section& section : document.sections) {
         const bool to_sign =
             !section.blocks.empty() && std::holds_alternative<Signature>(section.blocks.front());
-        if (to_sign) maker.keep_last_block_with_next(); // nobody signs an empty page
+        if (to_sign) maker.keep_end_with_next(); // nobody signs an empty page
         maker.heading(section.heading, heading_mm, above_heading_mm);
         for (const Block& block : section.blocks) {
             maker.begin_block();

@@ -33,6 +33,25 @@ TEST_CASE("points stand where they are on the hull, port up, each verdict with i
           std::string::npos);
 }
 
+TEST_CASE("a fitting that differs from the hull has a ring, no green, and words") {
+    const std::vector<SurveyedPoint> points{
+        {"main bus", 0.5, HullSide::centre, -900, Verdict::protected_},
+        {"sea cock", 0.6, HullSide::port, -860, Verdict::protected_, true}};
+    const Scene scene = draw_survey("Tern (invented)", points, 108, fake_text_width);
+    std::vector<Colour> marks;
+    std::size_t lines = 0;
+    for (const Item& item : group_titled(scene, "Points").items) {
+        if (const auto* mark = std::get_if<Polygon>(&item)) marks.push_back(mark->colour);
+        lines += std::holds_alternative<Lines>(item) ? 1 : 0;
+    }
+    REQUIRE(marks.size() == 2);
+    CHECK(marks[0].green > marks[0].red);
+    CHECK(marks[1].green == marks[1].red); // grey
+    CHECK(lines == 2);                     // the hull and one ring
+    CHECK(has_text(scene, "−860 mV, protected; differs from the hull"));
+    CHECK(scene.description.find("protected; differs from the hull.") != std::string::npos);
+}
+
 TEST_CASE("forty points with long names in one place are all numbered, and no texts touch") {
     std::vector<SurveyedPoint> points;
     for (int i = 0; i < 40; ++i)

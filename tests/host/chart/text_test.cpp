@@ -49,3 +49,12 @@ TEST_CASE("paragraphs are broken at spaces, and a word that fits nowhere is cut"
           std::vector<std::string>{"a", "0123456789", "ABC b"});
     CHECK(wrapped("", 6, 1, false, fake_text_width).empty());
 }
+
+TEST_CASE("a word too long for a line is parted behind its last hyphen or stroke that fits") {
+    CHECK(wrapped("under-protected", 6.01, 1, false, fake_text_width) ==
+          std::vector<std::string>{"under-", "protected"});
+    CHECK(wrapped("agcl/seawater", 6.01, 1, false, fake_text_width) ==
+          std::vector<std::string>{"agcl/", "seawater"});
+    CHECK(wrapped("-0123456789", 6.01, 1, false, fake_text_width) ==
+          std::vector<std::string>{"-012345678", "9"});
+}
