@@ -67,6 +67,9 @@ Outcome run(ReportOptions& options, const std::vector<std::string>& said) {
     const auto report = packed(*made, *format, signature);
     if (!report) return report.error();
     if (auto error = would_destroy_beside(options.output, report->beside, inputs)) return *error;
+    if (!options.replace)
+        if (auto error = would_replace(options.output, report->bytes, report->beside))
+            return *error;
     if (const auto written = write_beside(options.output, report->beside); !written) return written;
     if (!report->beside.empty())
         std::cerr << fmt::format("{}/: {} files that go with the report\n",
@@ -82,7 +85,7 @@ Outcome run(ReportOptions& options, const std::vector<std::string>& said) {
 void add_report(CLI::App& program, Action& action) {
     const auto options = std::make_shared<ReportOptions>();
     CLI::App* command =
-        program.add_subcommand("report", "A report of a trace, to sign: PDF or one HTML file");
+        program.add_subcommand("report", "A report of a trace or a survey, to sign: PDF or HTML");
     add_report_options(*command, *options);
     command->footer(
         "Examples:\n"
@@ -90,6 +93,8 @@ void add_report(CLI::App& program, Action& action) {
         "  quaycell report --archive tern.quaycell --vessel tern.toml --inspection visit.toml "
         "--output tern.pdf\n"
         "  quaycell verify tern.pdf\n"
+        "  quaycell report --archive tern.quaycell --vessel tern.toml --survey 3 "
+        "--output survey.pdf\n"
         "  quaycell report --new-key ann.key\n"
         "  quaycell report --archive tern.quaycell --vessel tern.toml --sign ann.key "
         "--output tern.pdf\n"

@@ -124,9 +124,12 @@ Outcome run(const Options& options) {
         connected ? std::optional(connected->facts) : std::nullopt;
     if (earlier && facts)
         if (auto error = other_logger(*earlier, facts->device_id, options.archive)) return *error;
+    const bool resumed = earlier.has_value();
     auto kept = earlier ? Result<KeptSurvey>(std::move(*earlier))
                         : begin_survey(start, facts, *archive, options.archive);
     if (!kept) return kept.error();
+    // It may have been calibrated anew since the survey was begun.
+    if (resumed && connected) kept->loggers.push_back(connected->facts);
     note_interrupts();
     Answers answers;
     const SurveyState state = state_from(*shore, *kept);

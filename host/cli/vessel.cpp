@@ -1,7 +1,9 @@
 // quaycell vessel new | check
 #include "cli/command.h"
+#include "judging/date_to_come.h"
 #include "judging/files.h"
 #include "judging/options.h"
+#include "judging/trace_source.h"
 
 #include <algorithm>
 #include <CLI/CLI.hpp>
@@ -37,6 +39,7 @@ Outcome write_new(const NewOptions& options) {
 Outcome check(const std::string& file) {
     const auto vessel = load_vessel(GivenFile{file, {}});
     if (!vessel) return vessel.error();
+    if (auto error = date_to_come(*vessel, clock_now(), file)) return *error;
     std::cout << file << ": a good vessel file for \"" << vessel->name << "\", hull "
               << name_of(vessel->hull) << ", " << vessel->metals.size() << " metals, "
               << vessel->points.size() << " points, " << vessel->anodes.size() << " anodes.\n";

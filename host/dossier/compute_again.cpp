@@ -42,13 +42,17 @@ Result<MadeWith> stated_in(const PdfEvidence& evidence) {
     return parse_made_with((*file)->bytes);
 }
 
+/// What making a report computes; a report of a survey alone has no trace.
+constexpr std::string_view computed_names[] = {options_name, trace_name, judgement_name,
+                                               survey_judgement_name};
+
 struct Again {
     MadeReport made;
     std::string bytes;
 };
 
 bool is_computed(std::string_view name) {
-    return name == options_name || name == trace_name || name == judgement_name;
+    return std::ranges::find(computed_names, name) != std::end(computed_names);
 }
 
 Result<Again> made_again(ReportFormat format, const PdfEvidence& evidence, const MadeWith& with) {
@@ -116,12 +120,14 @@ EvidenceFinding compared(const std::string& name, const PdfEvidence& evidence,
     const Attachment* const stated = named(evidence.attachments, name);
     const Attachment* const computed = named(made.attachments, name);
     if (stated == nullptr) return {title, Agreement::differs, "is missing from the report"};
+    if (computed == nullptr) return {title, Agreement::differs, "does not follow from its files"};
     const std::string difference = clean_text(first_difference(stated->bytes, computed->bytes));
     if (difference.empty())
         return {title, Agreement::agrees, "follows from the readings and the files"};
     if (version.is_other())
         return {title, Agreement::not_compared,
-                fmt::format("{}, which may compute otherwise; else it was changed. {}",
+                fmt::format("it comes out otherwise here, and cannot be told from a change: {}, "
+                            "which may compute otherwise. {}",
                             version.words(), difference)};
     return {title, Agreement::differs, difference};
 }
@@ -177,8 +183,10 @@ std::vector<EvidenceFinding> compute_again(const std::string& bytes, const PdfEv
     const auto again = made_again(format_of_bytes(bytes), evidence, *with);
     if (!again) return impossible(again.error(), version);
     std::vector<EvidenceFinding> findings;
-    for (const char* name : {options_name, trace_name, judgement_name})
-        findings.push_back(compared(name, evidence, again->made, version));
+    for (const std::string_view name : computed_names)
+        if (named(evidence.attachments, name) != nullptr ||
+            named(again->made.attachments, name) != nullptr)
+            findings.push_back(compared(std::string(name), evidence, again->made, version));
     if (auto zone = compared_zone(again->made, *with)) findings.push_back(std::move(*zone));
     findings.push_back(compared_pages(bytes, *again, *with, version));
     return findings;

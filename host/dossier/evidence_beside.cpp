@@ -25,14 +25,24 @@ bool holds_list(const fs::path& folder) {
     return list && parse_manifest(*list);
 }
 
-/// The first in the folder that no report puts there. A link leads to what is somebody's.
+/// The first in the folder that no report puts there. A link leads to what is somebody's; a folder
+/// that cannot be looked into may hold anything.
 std::optional<fs::path> strange_in(const fs::path& folder) {
+    std::error_code failure, of_entry;
+    for (fs::directory_iterator entry(folder, failure), end; !failure && entry != end;
+         entry.increment(failure))
+        if (entry->is_symlink(of_entry) || !entry->is_regular_file(of_entry) ||
+            !is_name_of_report(entry->path().filename().string()))
+            return entry->path();
+    return failure ? std::optional(folder) : std::nullopt;
+}
+
+/// Whether a file is there that holds anything else.
+bool holds_other(const fs::path& file, std::string_view bytes) {
     std::error_code failure;
-    for (const auto& entry : fs::directory_iterator(folder, failure))
-        if (entry.is_symlink(failure) || !entry.is_regular_file(failure) ||
-            !is_name_of_report(entry.path().filename().string()))
-            return entry.path();
-    return std::nullopt;
+    if (!fs::exists(fs::symlink_status(file, failure))) return false;
+    const auto held = read_file(file);
+    return !held || *held != bytes;
 }
 
 } // namespace
@@ -54,9 +64,10 @@ std::optional<Error> would_destroy_beside(const std::string& report,
                 return refusal("this file is read by the same command and might be lost",
                                entry.path());
     if (const auto strange = strange_in(folder))
-        return refusal("the evidence has to stand in this folder, and this file in it is of no "
-                       "report",
-                       *strange);
+        return refusal(
+            "the evidence has to stand in this folder, and this in it is of no report, or "
+            "cannot be looked at",
+            *strange);
     if (fs::is_empty(folder, none) || fs::exists(report, none) || holds_list(folder))
         return std::nullopt;
     return refusal("the evidence has to stand in this folder, and its files are of no report that "
@@ -64,12 +75,38 @@ std::optional<Error> would_destroy_beside(const std::string& report,
                    folder);
 }
 
+std::optional<Error> would_replace(const std::string& report, std::string_view bytes,
+                                   const std::vector<Attachment>& beside) {
+    const auto complaint = [](std::string what, const fs::path& where) {
+        return Error{ErrorCode::refused, std::move(what), where.string(),
+                     "Write the report under another name; or say --replace, and what was there "
+                     "is lost, with any signature of it."};
+    };
+    if (holds_other(report, bytes))
+        return complaint("there is a file of this name, and it says something else", report);
+    if (beside.empty()) return std::nullopt;
+    const fs::path folder = evidence_folder(report);
+    for (const Attachment& each : beside)
+        if (holds_other(folder / each.name, each.bytes))
+            return complaint("this file of another report is there, and holds something else",
+                             folder / each.name);
+    std::error_code failure;
+    if (named(beside, signature_name) == nullptr && fs::exists(folder / signature_name, failure))
+        return complaint("the report that is there was signed, and this one is not",
+                         folder / signature_name);
+    return std::nullopt;
+}
+
 Result<Done> write_beside(const std::string& report, const std::vector<Attachment>& beside) {
     if (beside.empty()) return Done{};
     const fs::path folder = evidence_folder(report);
     if (const auto made = make_folder(folder); !made) return made;
-    std::error_code none_there; // a signature of an earlier list, which this one would seem to bear
-    fs::remove(folder / signature_name, none_there);
+    std::error_code failure; // a signature of an earlier list, which this one would seem to bear
+    fs::remove(folder / signature_name, failure);
+    if (failure)
+        return Error{ErrorCode::failed,
+                     "the signature of an earlier report cannot be removed: " + failure.message(),
+                     (folder / signature_name).string(), remedy};
     for (const Attachment& each : beside)
         if (const auto written = write_file(folder / each.name, each.bytes); !written)
             return written;

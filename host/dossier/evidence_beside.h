@@ -6,6 +6,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace quaycell {
@@ -15,6 +16,12 @@ namespace quaycell {
 std::optional<Error> would_destroy_beside(const std::string& report,
                                           const std::vector<Attachment>& beside,
                                           const std::vector<std::string>& inputs);
+
+/// An error (refused) when a report of that name, or a file in its folder, is there and says
+/// something else: it may be signed, and there may be no other copy. The same bytes may be written
+/// again.
+std::optional<Error> would_replace(const std::string& report, std::string_view bytes,
+                                   const std::vector<Attachment>& beside);
 
 /// Into the folder, which is made where there is none; nothing where there is nothing to write.
 Result<Done> write_beside(const std::string& report, const std::vector<Attachment>& beside);

@@ -31,8 +31,12 @@ void add_figure_options(CLI::App& command, FigureOptions& options) {
 
 Result<Zone> zone_of(const std::string& name, const Readings& trace) {
     if (trace.time.empty()) return zone_named(name, Instant{}, Instant{});
+    return zone_of(name, trace.time.front(), trace.time.back());
+}
+
+Result<Zone> zone_of(const std::string& name, Instant first, Instant last) {
     constexpr std::chrono::days margin{400};
-    return zone_named(name, trace.time.front() - margin, trace.time.back() + margin);
+    return zone_named(name, first - margin, last + margin);
 }
 
 Scene figure_of(const TraceJudgement& judgement, double width_mm, const FigureOptions& options,

@@ -20,6 +20,7 @@ void add_figure_options(CLI::App& command, FigureOptions& options);
 /// The zone of --zone, for the time that a trace takes and for more than a year about it, in which
 /// a calibration ends and corrections are written.
 Result<Zone> zone_of(const std::string& name, const Readings& trace);
+Result<Zone> zone_of(const std::string& name, Instant first, Instant last);
 
 /// A figure that stands alone has the key to its numbers and its caption below; else they are
 /// elsewhere on the page.

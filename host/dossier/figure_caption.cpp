@@ -4,6 +4,7 @@
 #include "judging/correction_text.h"
 #include "judging/water_json.h"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -13,10 +14,18 @@ namespace {
 
 constexpr std::size_t digits_shown = 12; ///< of 64: no two records come to agree in so many
 
-/// Without the folder of a file that was named on the command line.
-std::string readings_words(const std::string& name, const Zone& zone) {
+/// Without the folder of a file that was named on the command line,
+/// and without the loggers, which are told before it.
+std::string readings_words(std::string name, const std::string& instrument, const Zone& zone) {
     const std::size_t slash = name.rfind('/', name.find(','));
-    return with_times_in(slash == std::string::npos ? name : name.substr(slash + 1), zone);
+    if (slash != std::string::npos) name.erase(0, slash + 1);
+    const std::size_t logger = name.find(", logger ");
+    if (logger != std::string::npos) {
+        const std::size_t end = std::min(name.find(',', logger + 2), name.size());
+        if (instrument.find(name.substr(logger + 2, end - logger - 2)) != std::string::npos)
+            name.erase(logger, end - logger);
+    }
+    return with_times_in(name, zone);
 }
 
 std::string or_not_stated(const std::string& text, const char* what) {
@@ -79,9 +88,10 @@ std::string period_text(const Readings& trace, const Zone& zone) {
 }
 
 std::string evidence_words(const std::vector<ManifestLine>& files) {
-    std::string text = "evidence";
+    std::string text = "SHA-256";
     for (const ManifestLine& file : files)
-        text += (&file == &files.front() ? " " : ", ") + file.sha256.substr(0, digits_shown);
+        text +=
+            (&file == &files.front() ? " " : ", ") + file.sha256.substr(0, digits_shown) + "\u2026";
     return text;
 }
 
@@ -92,13 +102,13 @@ FigureCaption figure_caption(const TraceJudgement& judgement, const Zone& zone,
     const auto told = [&](bool in_full) {
         return fmt::format(
             "{} ({} hull), {}; {}; {}; {}; {}; overall: the worst verdict of more than {:g} % of "
-            "the time; {}{}; readings {}, {} (SHA-256).",
+            "the time; {}{}; readings {}, {}.",
             or_not_stated(boat.name, "boat"), name_of(boat.hull),
             or_not_stated(boat.berth, "place"),
             or_not_stated(period_text(judgement.trace, zone), "period"), scale_words(judgement),
             water_words(boat.water), criteria_words(judgement, in_full), 100 * worst_share,
             instrument.in_short, corrections_words(judgement.corrections, zone, in_full),
-            readings_words(judgement.trace.name, zone), evidence_words(files));
+            readings_words(judgement.trace.name, instrument.in_short, zone), evidence_words(files));
     };
     return {told(false), told(true)};
 }

@@ -30,16 +30,46 @@ std::string in_short(const LoggerRow& logger) {
 
 } // namespace
 
-Result<std::optional<StatedMeter>> meter_of(const TraceOrigin& origin,
-                                            const std::optional<StatedInstrument>& stated,
-                                            const std::string& where) {
+namespace {
+
+Result<std::optional<StatedMeter>>
+meter_of(bool by_logger, const std::optional<StatedInstrument>& stated, const std::string& where) {
     if (!stated) return std::optional<StatedMeter>();
-    if (std::ranges::any_of(origin.parts,
-                            [](const OriginPart& part) { return part.logger.has_value(); }))
+    if (by_logger)
         return Error{ErrorCode::wrong_input,
                      "a logger took these readings, and another instrument is stated", where,
                      "Leave [instrument] out: the report tells the logger and its calibration."};
     return std::optional(StatedMeter{stated->accuracy_mv, stated->input_mohm, stated->source_kohm});
+}
+
+} // namespace
+
+Result<std::optional<StatedMeter>> meter_of(const TraceOrigin& origin,
+                                            const std::optional<StatedInstrument>& stated,
+                                            const std::string& where) {
+    const bool by_logger = std::ranges::any_of(
+        origin.parts, [](const OriginPart& part) { return part.logger.has_value(); });
+    return meter_of(by_logger, stated, where);
+}
+
+Result<std::optional<StatedMeter>> meter_of(const KeptSurvey& kept,
+                                            const std::optional<StatedInstrument>& stated,
+                                            const std::string& where) {
+    return meter_of(kept.row.device != 0, stated, where);
+}
+
+std::vector<Entry> survey_instrument(const KeptSurvey& kept,
+                                     const std::optional<StatedInstrument>& stated) {
+    std::vector<Entry> entries{{"Instrument", kept.row.instrument}};
+    if (stated)
+        entries.push_back({"The meter, as stated",
+                           fmt::format("{}, within {:g} mV, input resistance {:g} Mohm",
+                                       stated->name, stated->accuracy_mv, stated->input_mohm)});
+    for (const LoggerFacts& logger : kept.loggers)
+        entries.push_back({"Calibration of the instrument", calibration_words(logger.calibration)});
+    if (kept.loggers.empty())
+        entries.push_back({"Calibration of the instrument", stated ? stated->calibrated : ""});
+    return entries;
 }
 
 InstrumentFacts instrument_of(const TraceOrigin& origin, const TraceJudgement& judgement,

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "dossier/trace_origin.h"
+#include "judging/kept_survey.h"
 #include "judging/trace_source.h"
 #include "report/document.h"
 #include "report/inspection.h"
@@ -19,8 +20,16 @@ struct InstrumentFacts {
 InstrumentFacts instrument_of(const TraceOrigin& origin, const TraceJudgement& judgement,
                               const std::optional<StatedInstrument>& stated);
 
+/// Of a survey: what it was read with, and the calibrations that its readings were taken with.
+std::vector<Entry> survey_instrument(const KeptSurvey& kept,
+                                     const std::optional<StatedInstrument>& stated);
+
 /// The meter that the budget counts. Error (wrong_input): a logger took readings of the trace.
 Result<std::optional<StatedMeter>> meter_of(const TraceOrigin& origin,
+                                            const std::optional<StatedInstrument>& stated,
+                                            const std::string& where);
+/// The same of a survey.
+Result<std::optional<StatedMeter>> meter_of(const KeptSurvey& kept,
                                             const std::optional<StatedInstrument>& stated,
                                             const std::string& where);
 

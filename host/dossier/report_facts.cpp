@@ -1,5 +1,6 @@
 #include "dossier/report_facts.h"
 
+#include "chart/told.h"
 #include "chart/trace_parts.h"
 #include "diagnosis/practice.h"
 #include "judging/water_json.h"
@@ -39,14 +40,60 @@ std::vector<Entry> cell_facts(const Boat& boat) {
             {"Last checked", boat.cell_last_check}};
 }
 
-std::vector<NotedFact> notes_about(const std::vector<Note>& notes, const Readings& trace) {
+std::string afloat_since(const Boat& boat) {
+    std::string text;
+    for (const Refit& refit : boat.refits)
+        text += fmt::format("{}{} {}", text.empty() ? "" : "; ", refit.what, refit.when.text);
+    return text.empty() ? text : text + " (vessel file)";
+}
+
+std::vector<NotedFact> notes_about(const std::vector<Note>& notes, Instant first, Instant last) {
     constexpr std::chrono::days margin{1}; // who hangs the cell notes it before the first reading
     std::vector<NotedFact> about;
     for (const Note& note : notes)
-        if (trace.time.empty() ||
-            (note.at >= trace.time.front() - margin && note.at <= trace.time.back() + margin))
+        if (note.at >= first - margin && note.at <= last + margin)
             about.push_back({note.at, note.text, note.author, note.written_at});
     return about;
+}
+
+std::vector<std::string> told_of_both(const std::vector<std::string>& of_trace,
+                                      const std::vector<std::string>& of_survey) {
+    std::vector<std::string> told;
+    const auto has = [](const std::vector<std::string>& texts, const std::string& text) {
+        return std::ranges::find(texts, text) != texts.end();
+    };
+    const auto add_none = [&](const std::vector<std::string>& texts, const char* whose) {
+        if (texts.empty())
+            told.push_back(fmt::format(
+                "{}: no comparison of the cell with another cell or a zinc is on record", whose));
+    };
+    if (of_trace.empty() && of_survey.empty()) return told;
+    for (const std::string& text : of_trace)
+        told.push_back((has(of_survey, text) ? "trace and survey: " : "trace: ") + text);
+    add_none(of_trace, "trace");
+    for (const std::string& text : of_survey)
+        if (!has(of_trace, text)) told.push_back("survey: " + text);
+    add_none(of_survey, "survey");
+    return told;
+}
+
+std::vector<Entry> survey_cell_facts(const JudgedSurvey& judged) {
+    const SurveyRow& row = judged.kept.row;
+    const bool is_that_of_the_boat =
+        !row.cell_serial.empty() && row.cell_serial == judged.boat.cell_serial;
+    return {{"Cell", row.cell_serial},
+            {"Scale of the cell", row.cell_scale},
+            {"Shown on", "agcl/seawater"},
+            {"Last checked", is_that_of_the_boat ? judged.boat.cell_last_check : ""}};
+}
+
+std::vector<std::string> survey_cautions(const std::vector<SurveyFinding>& findings) {
+    std::vector<std::string> cautions;
+    for (const SurveyFinding& finding : findings)
+        if ((finding.id == "ac" || finding.id == "open-earth") &&
+            std::ranges::find(cautions, finding.caution) == cautions.end())
+            cautions.emplace_back(finding.caution);
+    return cautions;
 }
 
 std::vector<Entry> survey_facts(const JudgedSurvey& judged, const Zone& zone) {
@@ -67,6 +114,8 @@ std::vector<Entry> survey_facts(const JudgedSurvey& judged, const Zone& zone) {
             {"Bonded metals agree within",
              fmt::format("{:g} mV ({}; {})", rule->value, rule->source, rule->status)},
             {"A reading counts as settled with", row.criterion},
+            {"Uncertainty of a reading",
+             fmt::format("± {} mV (k = 2)", told_uncertainty_mv(judged.budget.expanded_mv()))},
             {"Comparisons of the cell", fmt::format("{}", fmt::join(judged.remarks, "; "))}};
 }
 

@@ -29,6 +29,7 @@ constexpr Kind kinds[] = {
      "With what the report was made: program, options, clocks, fonts."},
     {trace_name, "text/csv", "The trace as it was judged."},
     {judgement_name, "application/json", "All that was computed."},
+    {survey_judgement_name, "application/json", "All that was computed of the survey."},
 };
 
 } // namespace

@@ -15,6 +15,7 @@ inline constexpr const char* survey_name = "survey.json";
 inline constexpr const char* options_name = "options.json";
 inline constexpr const char* trace_name = "trace.csv";
 inline constexpr const char* judgement_name = "judgement.json";
+inline constexpr const char* survey_judgement_name = "survey-judgement.json";
 // Followed by the number of the archive's entry.
 inline constexpr const char* records_name = "records-";
 inline constexpr const char* imported_name = "imported-";

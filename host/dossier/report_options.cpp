@@ -14,7 +14,7 @@ namespace {
 constexpr std::string_view not_carried[] = {
     "--help",   "--trace",    "--archive", "--deployment", "--uncorrected",
     "--vessel", "--criteria", "--budget",  "--inspection", "--new-inspection",
-    "--output", "--sign",     "--new-key"};
+    "--output", "--sign",     "--new-key", "--replace"};
 
 bool is_carried(std::string_view name) {
     return std::ranges::find(not_carried, name) == std::end(not_carried);
@@ -37,6 +37,12 @@ void add_report_options(CLI::App& command, ReportOptions& options) {
     add_worst_share_option(command, options.worst_share_percent);
     add_figure_options(command, options.figure);
     command
+        .add_option("--survey", options.survey,
+                    "A report of this survey of the archive alone, by number; else of a trace, "
+                    "with the boat's newest finished survey")
+        ->type_name("N")
+        ->check(CLI::PositiveNumber);
+    command
         .add_option("--inspection", options.inspection_file.path,
                     "What only you know: who, for whom, where the cell hung")
         ->type_name("FILE");
@@ -52,6 +58,8 @@ void add_report_options(CLI::App& command, ReportOptions& options) {
         ->type_name("FILE");
     command.add_option("--output", options.output, "File to write, .pdf or .html")
         ->type_name("FILE");
+    command.add_flag("--replace", options.replace,
+                     "Write over a report of that name, which may be signed and is then lost");
     command.add_option("--paper", options.paper, "Of the PDF")
         ->type_name("")
         ->check(CLI::IsMember({std::string(a4.name), std::string(letter.name)}))

@@ -5,6 +5,7 @@
 #include "judging/boat.h"
 #include "judging/trace_source.h"
 
+#include <cstdint>
 #include <string>
 #include <utility>
 #include <vector>
@@ -19,6 +20,8 @@ struct ReportOptions {
     std::string output;
     std::string paper;
     double worst_share_percent;
+    std::int64_t survey = 0;  ///< to report alone, without a trace; 0: the report is of a trace
+    bool replace = false;     ///< a report of the same name that says something else
     std::string key_file;     ///< to sign with; empty: nobody signs
     std::string new_key_file; ///< to be made, in place of a report
     bool print_new_inspection = false;

@@ -28,24 +28,37 @@ Result<TraceOrigin> read_csv_origin(const std::string& file, const OriginBytes& 
     return origin;
 }
 
-/// What reading an entry takes, besides its bytes.
+/// Of those loggers, or of none.
+Result<std::vector<Note>> notes_of(Archive& archive, const std::vector<std::uint32_t>& devices) {
+    auto notes = archive.notes();
+    if (!notes) return notes;
+    std::erase_if(*notes, [&](const Note& note) {
+        return note.device != 0 && std::ranges::find(devices, note.device) == devices.end();
+    });
+    return notes;
+}
+
+std::vector<std::uint32_t> devices_of(const std::vector<ArchiveEntry>& entries) {
+    std::vector<std::uint32_t> devices;
+    for (const ArchiveEntry& entry : entries)
+        if (entry.device) devices.push_back(*entry.device);
+    return devices;
+}
+
+TraceOrigin origin_of_archive(const std::string& archive_file) {
+    TraceOrigin origin;
+    origin.name = std::filesystem::path(archive_file).filename().string();
+    origin.is_archive = true;
+    return origin;
+}
+
 Result<OriginPart> read_entry(Archive& archive, const ArchiveEntry& entry,
                               const std::vector<KnownCorrection>& known, const OriginBytes& bytes) {
-    OriginPart part;
-    part.number = entry.number;
-    part.origin = entry.origin;
-    for (KnownCorrection& each : standing_of(known, entry.number))
-        part.corrections.push_back(std::move(each.row));
+    auto part = facts_of_entry(archive, entry, known);
+    if (!part) return part;
     if (entry.device) {
-        auto logger = archive.logger(*entry.device, entry.from.value_or(Instant::max()));
-        if (!logger) return logger.error();
-        part.logger = std::move(*logger);
-        auto spent =
-            archive.spent(*entry.device, entry.key.first_sequence, entry.last.first_sequence);
-        if (!spent) return spent.error();
-        part.spent = std::move(*spent);
-        part.file = fmt::format("{}{}.bin", records_name, entry.number);
-        bytes.begin(part.file, entry.deployment.count * wire::record_size);
+        part->file = fmt::format("{}{}.bin", records_name, entry.number);
+        bytes.begin(part->file, entry.deployment.count * wire::record_size);
         const auto take = [&](std::span<const std::uint8_t> records) {
             bytes.add({reinterpret_cast<const char*>(records.data()), records.size()});
         };
@@ -54,41 +67,28 @@ Result<OriginPart> read_entry(Archive& archive, const ArchiveEntry& entry,
     } else {
         const auto text = archive.imported_csv(entry.key.whose);
         if (!text) return text.error();
-        part.file = fmt::format("{}{}.csv", imported_name, entry.number);
-        bytes.begin(part.file, text->size());
+        part->file = fmt::format("{}{}.csv", imported_name, entry.number);
+        bytes.begin(part->file, text->size());
         bytes.add(*text);
     }
     return part;
 }
 
-Result<std::vector<Note>> notes_of(Archive& archive, const std::vector<ArchiveEntry>& chosen) {
-    auto notes = archive.notes();
-    if (!notes) return notes;
-    std::erase_if(*notes, [&](const Note& note) {
-        return note.device != 0 &&
-               std::ranges::find(chosen, note.device, &ArchiveEntry::device) == chosen.end();
-    });
-    return notes;
-}
-
-Result<TraceOrigin> read_archive_origin(const TraceOptions& options, const OriginBytes& bytes) {
+Result<TraceOrigin> read_archive_origin(ReadArchive& read, const TraceOptions& options,
+                                        const OriginBytes& bytes) {
     const auto wanted = parse_wanted(options.deployments);
     if (!wanted) return wanted.error();
-    auto read = read_archive(options.archive_file);
-    if (!read) return read.error();
-    auto chosen = choose(*read, options.archive_file, *wanted);
+    auto chosen = choose(read, options.archive_file, *wanted);
     if (!chosen) return chosen.error();
-    auto notes = notes_of(read->archive, chosen->entries);
+    auto notes = notes_of(read.archive, devices_of(chosen->entries));
     if (!notes) return notes.error();
-    TraceOrigin origin;
-    origin.name = std::filesystem::path(options.archive_file).filename().string();
-    origin.is_archive = true;
+    TraceOrigin origin = origin_of_archive(options.archive_file);
     origin.read_as = options.uncorrected ? ReadAs::recorded : ReadAs::corrected;
     origin.cell_checks = std::move(chosen->about.cell_checks);
     origin.remarks = std::move(chosen->about.remarks);
     origin.notes = std::move(*notes);
     for (const ArchiveEntry& entry : chosen->entries) {
-        auto part = read_entry(read->archive, entry, chosen->known, bytes);
+        auto part = read_entry(read.archive, entry, chosen->known, bytes);
         if (!part) return part.error();
         origin.parts.push_back(std::move(*part));
     }
@@ -149,24 +149,74 @@ Result<std::vector<KnownCorrection>> standing_in(const OriginPart& part) {
 
 } // namespace
 
+Result<OriginPart> facts_of_entry(Archive& archive, const ArchiveEntry& entry,
+                                  const std::vector<KnownCorrection>& known) {
+    OriginPart part;
+    part.number = entry.number;
+    part.origin = entry.origin;
+    for (KnownCorrection& each : standing_of(known, entry.number))
+        part.corrections.push_back(std::move(each.row));
+    if (!entry.device) return part;
+    auto logger = archive.logger(*entry.device, entry.from.value_or(Instant::max()));
+    if (!logger) return logger.error();
+    part.logger = std::move(*logger);
+    auto spent = archive.spent(*entry.device, entry.key.first_sequence, entry.last.first_sequence);
+    if (!spent) return spent.error();
+    part.spent = std::move(*spent);
+    return part;
+}
+
+Result<TraceOrigin> origin_of_survey(Archive& archive, std::uint32_t device,
+                                     const std::string& archive_file) {
+    TraceOrigin origin = origin_of_archive(archive_file);
+    auto checks = archive.cell_checks();
+    if (!checks) return checks.error();
+    origin.cell_checks = std::move(*checks);
+    auto notes = notes_of(archive, {device});
+    if (!notes) return notes.error();
+    origin.notes = std::move(*notes);
+    for (const std::string& loss : archive.losses())
+        origin.remarks.push_back("the archive is damaged; lost: " + loss);
+    return origin;
+}
+
 Result<TraceOrigin> read_origin(const TraceOptions& options, const OriginBytes& bytes) {
-    if (!options.archive_file.empty()) return read_archive_origin(options, bytes);
+    if (!options.archive_file.empty()) {
+        auto read = read_archive(options.archive_file);
+        if (!read) return read.error();
+        return read_archive_origin(*read, options, bytes);
+    }
     if (!options.trace_file.empty()) return read_csv_origin(options.trace_file, bytes);
     return Error{ErrorCode::wrong_usage, "there is nothing to read", "",
                  "Give --trace FILE.csv or --archive FILE."};
 }
 
-Result<GatheredTrace> gather_trace(const TraceOptions& options) {
+namespace {
+
+/// Whatever `read` reads, with all the bytes kept.
+template <typename Read>
+Result<GatheredTrace> gathered(const Read& read) {
     GatheredTrace gathered;
-    auto origin = read_origin(
-        options, {[&](const std::string& file, std::size_t count) {
-                      gathered.files.push_back(described(file, ""));
-                      gathered.files.back().bytes.reserve(count);
-                  },
-                  [&](std::string_view bytes) { gathered.files.back().bytes.append(bytes); }});
+    auto origin = read(
+        OriginBytes{[&](const std::string& file, std::size_t count) {
+                        gathered.files.push_back(described(file, ""));
+                        gathered.files.back().bytes.reserve(count);
+                    },
+                    [&](std::string_view bytes) { gathered.files.back().bytes.append(bytes); }});
     if (!origin) return origin.error();
     gathered.origin = std::move(*origin);
     return gathered;
+}
+
+} // namespace
+
+Result<GatheredTrace> gather_trace(const TraceOptions& options) {
+    return gathered([&](const OriginBytes& bytes) { return read_origin(options, bytes); });
+}
+
+Result<GatheredTrace> gather_trace(ReadArchive& read, const TraceOptions& options) {
+    return gathered(
+        [&](const OriginBytes& bytes) { return read_archive_origin(read, options, bytes); });
 }
 
 Result<SourcedTrace> trace_from(const TraceOrigin& origin, std::span<const Attachment> files) {

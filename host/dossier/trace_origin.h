@@ -13,6 +13,7 @@
 
 namespace quaycell {
 
+struct ReadArchive;
 struct TraceOptions;
 
 /// One deployment or imported trace of an archive, or a trace CSV.
@@ -53,6 +54,19 @@ struct GatheredTrace {
 
 /// read_origin(), with all the bytes kept.
 Result<GatheredTrace> gather_trace(const TraceOptions& options);
+
+/// The same out of an archive that is open, which the options name.
+Result<GatheredTrace> gather_trace(ReadArchive& read, const TraceOptions& options);
+
+/// An origin without readings: what an archive knows besides them that a survey by that logger (0:
+/// a multimeter) may need.
+Result<TraceOrigin> origin_of_survey(Archive& archive, std::uint32_t device,
+                                     const std::string& archive_file);
+
+/// What reading a deployment or imported trace of the archive takes, besides its bytes. `known`:
+/// the corrections of the whole archive.
+Result<OriginPart> facts_of_entry(Archive& archive, const ArchiveEntry& entry,
+                                  const std::vector<KnownCorrection>& known);
 
 /// The whole trace, as load_trace() reads it from where it was gathered where no part of the time
 /// is asked for. Error besides those of reading a trace: damaged, when a file is missing or no such

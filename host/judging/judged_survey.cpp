@@ -25,6 +25,21 @@ TimeOfReadings time_of(const KeptSurvey& kept) {
     return time;
 }
 
+/// Of the calibrations that its readings were taken with the one that is known worst: one budget
+/// holds for all of them.
+std::optional<CalibratedMeter> meter_of(const std::vector<LoggerFacts>& loggers) {
+    std::optional<CalibratedMeter> worst;
+    for (const LoggerFacts& each : loggers) {
+        const auto calibration = calibration_of(each);
+        if (!calibration) return std::nullopt;
+        if (!worst) worst = calibration->meter;
+        worst->two_temperatures = worst->two_temperatures && calibration->meter.two_temperatures;
+        worst->instrument_expanded_mv =
+            std::max(worst->instrument_expanded_mv, calibration->meter.instrument_expanded_mv);
+    }
+    return worst;
+}
+
 CellComparison comparison_of(const CellCheckRow& check) {
     CellFinding finding = CellFinding::good;
     for (const CellFinding each : {CellFinding::doubtful, CellFinding::rejected})
@@ -64,27 +79,27 @@ Result<JudgedSurvey> judge_survey(KeptSurvey kept, const BoatOptions& options,
     TraceFacts known;
     known.cell_scale = kept.survey.cell_scale;
     known.temperature_c = kept.temperature_c;
-    if (kept.logger)
-        if (const auto calibration = calibration_of(*kept.logger)) known.meter = calibration->meter;
+    known.meter = meter_of(kept.loggers);
     BoatOptions with_meter = options;
-    with_meter.meter = stated_meter(kept);
+    if (!with_meter.meter) with_meter.meter = stated_meter(kept);
     auto boat = boat_from(with_meter, known);
     if (!boat) return boat.error();
     const TimeOfReadings time = time_of(kept);
     const CellTrust trust = trust_in(checks, kept.row.cell_serial, time.first, time.last);
     const CellCheck check =
         trust.checked ? CellCheck::same_day : cell_check_of(*boat, time.first, time.last);
-    auto budget =
+    const auto budget =
         reading_budget(kept.survey.cell_scale, boat->water, check, boat->budget_terms, boat->meter);
     if (!budget) return budget.error();
     const SurveyGrounds grounds{
         boat->criteria,
         {boat->hull, boat->metals, boat->rule_set, kept.survey.cell_scale, boat->oxygen, {}},
         boat->water,
-        std::move(budget).value(),
+        *budget,
         trust.rejected.has_value(),
         survey_limits()};
-    JudgedSurvey judged{std::move(kept), *boat, {}, {}, {}, trust.remarks};
+    JudgedSurvey judged{std::move(kept), *boat,   {},         {},       {},
+                        trust.remarks,   *budget, time.first, time.last};
     auto assessment = assess(judged.kept.survey, grounds);
     if (!assessment) return assessment.error();
     judged.assessment = std::move(assessment).value();

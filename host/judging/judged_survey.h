@@ -19,6 +19,9 @@ struct JudgedSurvey {
     SurveyAssessment assessment;
     std::vector<SurveyFinding> findings;
     std::vector<std::string> remarks; ///< comparisons of the cell, in words
+    Budget budget;                    ///< of one reading
+    Instant first;                    ///< of its readings; of its beginning where there is none
+    Instant last;
 };
 
 /// What the survey tells of cell and water counts, as with a trace. `checks`: all of the archive.

@@ -34,6 +34,36 @@ Result<SurveyEntry> entry_from(const SurveyEntryRow& row) {
     return entry;
 }
 
+Instant calibrated_at(const LoggerFacts& facts) {
+    return facts.calibration ? from_unix_s(facts.calibration->unix_s) : Instant::min();
+}
+
+/// As it was calibrated then; else as it was first. Null where there is none.
+const LoggerFacts* logger_at(const std::vector<LoggerFacts>& loggers, Instant at) {
+    const LoggerFacts* found = nullptr;
+    for (const LoggerFacts& each : loggers)
+        if (found == nullptr || calibrated_at(each) <= at) found = &each;
+    return found;
+}
+
+/// With every calibration that its readings need; none where the archive knows nothing of it.
+std::vector<LoggerFacts> loggers_of(Archive& archive, const SurveyRow& row,
+                                    const std::vector<SurveyEntryRow>& entries) {
+    std::vector<LoggerFacts> loggers;
+    const auto add = [&](Instant at) {
+        const auto logger = archive.logger(row.device, at);
+        if (!logger) return;
+        const LoggerFacts facts{logger->device, logger->circuit, logger->calibration};
+        if (loggers.empty() || calibrated_at(loggers.back()) != calibrated_at(facts))
+            loggers.push_back(facts);
+    };
+    if (row.device == 0) return loggers;
+    add(row.begun_at);
+    for (const SurveyEntryRow& entry : entries)
+        if (!entry.live_readings.empty()) add(entry.at);
+    return loggers;
+}
+
 Error without_meaning(Error error, const std::string& where) {
     return {ErrorCode::damaged, "the survey holds a word without a meaning: " + error.what, where,
             "A later version of this program may have written it."};
@@ -43,8 +73,8 @@ Error without_meaning(Error error, const std::string& where) {
 
 Result<KeptSurvey> survey_from(SurveyRow row, const std::vector<SurveyPointRow>& points,
                                const std::vector<SurveyEntryRow>& entries,
-                               std::optional<LoggerFacts> logger, const std::string& where) {
-    KeptSurvey kept{std::move(row), {}, std::move(logger), {}};
+                               std::vector<LoggerFacts> loggers, const std::string& where) {
+    KeptSurvey kept{std::move(row), {}, std::move(loggers), {}};
     const auto travel = cell_travel_named(kept.row.cell_travel);
     if (!travel) return without_meaning(travel.error(), where);
     const auto scale = scale_named(kept.row.cell_scale);
@@ -62,8 +92,9 @@ Result<KeptSurvey> survey_from(SurveyRow row, const std::vector<SurveyPointRow>&
         auto entry = entry_from(each);
         if (!entry) return without_meaning(entry.error(), where);
         kept.survey.entries.push_back(std::move(entry).value());
-        if (!kept.logger) continue;
-        const auto point = point_of(live_readings_in(each.live_readings), *kept.logger);
+        const LoggerFacts* const logger = logger_at(kept.loggers, each.at);
+        if (logger == nullptr) continue;
+        const auto point = point_of(live_readings_in(each.live_readings), *logger);
         if (!point) continue;
         SurveyEntry& made = kept.survey.entries.back();
         made.potential_mv = point->value.potential_mv;
@@ -89,12 +120,7 @@ Result<KeptSurvey> load_survey(Archive& archive, std::int64_t number,
     if (!points) return points.error();
     const auto entries = archive.survey_entries(found->number);
     if (!entries) return entries.error();
-    std::optional<LoggerFacts> facts;
-    if (found->device != 0) {
-        const auto logger = archive.logger(found->device, found->begun_at);
-        if (logger) facts = LoggerFacts{logger->device, logger->circuit, logger->calibration};
-    }
-    return survey_from(*found, *points, *entries, facts,
+    return survey_from(*found, *points, *entries, loggers_of(archive, *found, *entries),
                        fmt::format("{}, survey {}", archive_file, found->number));
 }
 

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <boost/json.hpp>
 #include <exception>
+#include <fmt/format.h>
 
 namespace quaycell {
 
@@ -98,18 +99,21 @@ SurveyEntryRow entry_from(const json::value& value) {
             bytes_in(value.at("live_readings_hex").as_string())};
 }
 
-json::value logger_json(const std::optional<LoggerFacts>& logger) {
-    if (!logger || !logger->calibration) return nullptr;
-    return json::object{{"device", logger->device_id},
-                        {"circuit_hex", hex_of(logger->circuit)},
-                        {"calibration_hex", hex_of(*logger->calibration)}};
+json::value logger_json(const LoggerFacts& logger) {
+    return json::object{{"device", logger.device_id},
+                        {"circuit_hex", hex_of(logger.circuit)},
+                        {"calibration_hex", logger.calibration
+                                                ? json::value(hex_of(*logger.calibration))
+                                                : json::value(nullptr)}};
 }
 
-std::optional<LoggerFacts> logger_from(const json::value& value) {
-    if (value.is_null()) return std::nullopt;
-    return LoggerFacts{value.at("device").to_number<std::uint32_t>(),
+LoggerFacts logger_from(const json::value& value) {
+    LoggerFacts logger{value.at("device").to_number<std::uint32_t>(),
                        from_hex<wire::Circuit>(value.at("circuit_hex").as_string()),
-                       from_hex<wire::Calibration>(value.at("calibration_hex").as_string())};
+                       {}};
+    if (const json::value& calibration = value.at("calibration_hex"); !calibration.is_null())
+        logger.calibration = from_hex<wire::Calibration>(calibration.as_string());
+    return logger;
 }
 
 template <typename Row, typename ToJson>
@@ -137,32 +141,45 @@ bool is_empty(const Survey& survey) {
 
 } // namespace
 
-Result<std::optional<std::string>> survey_document(Archive& archive, const std::string& boat) {
+Result<std::optional<std::int64_t>> newest_survey(Archive& archive, const std::string& boat) {
     const auto surveys = archive.surveys();
     if (!surveys) return surveys.error();
     for (auto row = surveys->rbegin(); row != surveys->rend(); ++row) {
         if (row->boat != boat) continue;
         const auto kept = load_survey(archive, row->number, row->boat);
         if (!kept) return kept.error();
-        if (!is_finished(kept->survey) || is_empty(kept->survey)) continue;
-        const auto points = archive.survey_points(row->number);
-        if (!points) return points.error();
-        const auto entries = archive.survey_entries(row->number);
-        if (!entries) return entries.error();
-        return std::optional{to_document(json::object{{"survey", head_json(*row)},
-                                                      {"logger", logger_json(kept->logger)},
-                                                      {"points", list_of(*points, point_json)},
-                                                      {"entries", list_of(*entries, entry_json)}})};
+        if (is_finished(kept->survey) && !is_empty(kept->survey)) return std::optional{row->number};
     }
-    return std::optional<std::string>{};
+    return std::optional<std::int64_t>{};
+}
+
+Result<std::string> survey_document(Archive& archive, std::int64_t number,
+                                    const std::string& archive_file) {
+    const auto kept = load_survey(archive, number, archive_file);
+    if (!kept) return kept.error();
+    if (!is_finished(kept->survey))
+        return Error{
+            ErrorCode::refused, fmt::format("survey {} is not finished", number), archive_file,
+            "Finish it: quaycell survey --resume, and type finish. More may still be read."};
+    if (is_empty(kept->survey))
+        return Error{ErrorCode::refused, fmt::format("in survey {} nothing was read", number),
+                     archive_file, "Walk another one."};
+    const auto points = archive.survey_points(number);
+    if (!points) return points.error();
+    const auto entries = archive.survey_entries(number);
+    if (!entries) return entries.error();
+    return to_document(json::object{{"survey", head_json(kept->row)},
+                                    {"loggers", list_of(kept->loggers, logger_json)},
+                                    {"points", list_of(*points, point_json)},
+                                    {"entries", list_of(*entries, entry_json)}});
 }
 
 Result<KeptSurvey> parse_survey_document(std::string_view document, const std::string& where) {
     try {
         const json::value read = json::parse(document);
         return survey_from(head_from(read.at("survey")), rows_of(read.at("points"), point_from),
-                           rows_of(read.at("entries"), entry_from), logger_from(read.at("logger")),
-                           where);
+                           rows_of(read.at("entries"), entry_from),
+                           rows_of(read.at("loggers"), logger_from), where);
     } catch (const std::exception& error) { // how the library says that it is another document
         return Error{ErrorCode::wrong_input, error.what(), where, ""};
     }

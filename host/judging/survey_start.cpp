@@ -86,7 +86,9 @@ Result<KeptSurvey> begin_survey(const SurveyStart& start, const std::optional<Lo
     const auto number = archive.put_survey(row, rows);
     if (!number) return number.error();
     row.number = *number;
-    return survey_from(row, rows, {}, logger, archive_file);
+    std::vector<LoggerFacts> loggers;
+    if (logger) loggers.push_back(*logger);
+    return survey_from(row, rows, {}, std::move(loggers), archive_file);
 }
 
 namespace {

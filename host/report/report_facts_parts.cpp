@@ -3,6 +3,7 @@
 #include "chart/axis.h"
 #include "chart/told.h"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -22,12 +23,14 @@ std::string as_sentence(std::string text) {
 
 namespace {
 
-void add_paragraphs(Section& section, const std::vector<std::string>& texts, Voice voice) {
+void add_paragraphs(Section& section, const std::vector<std::string>& texts) {
     for (const std::string& text : texts)
-        section.blocks.emplace_back(Paragraph{as_sentence(text), voice});
+        section.blocks.emplace_back(Paragraph{as_sentence(text)});
 }
 
-std::string limits_of_criterion(const Criterion& criterion) {
+} // namespace
+
+std::string limits_of(const Criterion& criterion) {
     const auto limit = [](const std::optional<double>& mv) {
         return mv ? number_text(*mv, 0) + " mV" : std::string("none published");
     };
@@ -46,8 +49,6 @@ std::string source_of(const Criterion& criterion) {
     return text;
 }
 
-} // namespace
-
 Section who_and_what_section(const ReportFacts& facts) {
     const Inspection& said = facts.inspection;
     Section section{"Who, what and where", {}};
@@ -63,7 +64,8 @@ Section who_and_what_section(const ReportFacts& facts) {
     Facts boat{{{"Boat", facts.boat_name}}};
     boat.entries.insert(boat.entries.end(), facts.boat.begin(), facts.boat.end());
     boat.entries.push_back({"Coating", said.coating});
-    boat.entries.push_back({"Afloat, and with these anodes, since", said.since_launch});
+    boat.entries.push_back({"Afloat, and with these anodes, since",
+                            said.since_launch.empty() ? facts.afloat_since : said.since_launch});
     section.blocks.emplace_back(std::move(boat));
     return section;
 }
@@ -83,35 +85,59 @@ Section method_section(const ReportFacts& facts) {
     if (facts.cell_checks.empty())
         section.blocks.emplace_back(
             Paragraph{"No comparison of the cell with another cell or a zinc is on record."});
-    add_paragraphs(section, facts.cell_checks, Voice::fact);
-    if (facts.corrections.empty())
+    add_paragraphs(section, facts.cell_checks);
+    if (facts.trace == nullptr) return section;
+    if (facts.trace->corrections.empty())
         section.blocks.emplace_back(
             Paragraph{"The readings stand as they were recorded; nothing was corrected."});
     else
         section.blocks.emplace_back(
             Paragraph{"Corrected since the readings were recorded; the records themselves are kept "
                       "unchanged:"});
-    add_paragraphs(section, facts.corrections, Voice::fact);
+    add_paragraphs(section, facts.trace->corrections);
     return section;
 }
 
+namespace {
+
+/// Each once.
+void add_criteria(Section& section, std::string title, const std::vector<RowJudgement>& rows) {
+    Table table{std::move(title),
+                {{"Metal", 0.16}, {"Limits", 0.3}, {"Source, edition, status", 0.54}},
+                {}};
+    for (const RowJudgement& row : rows) {
+        std::string limits = limits_of(row.criterion);
+        if (row.criterion.scale) limits += ", on " + std::string(name_of(*row.criterion.scale));
+        std::vector<std::string> cells{row.criterion.subject, limits, source_of(row.criterion)};
+        if (std::ranges::find(table.rows, cells) == table.rows.end())
+            table.rows.push_back(std::move(cells));
+    }
+    if (table.rows.empty())
+        section.blocks.emplace_back(Paragraph{"No reading was judged by a criterion."});
+    else
+        section.blocks.emplace_back(std::move(table));
+}
+
+/// What decided at each point.
+std::vector<RowJudgement> rows_of(const SurveyAssessment& assessment) {
+    std::vector<RowJudgement> rows;
+    for (const PointResult& result : assessment.points)
+        rows.insert(rows.end(), result.judgement.rows.begin(), result.judgement.rows.end());
+    return rows;
+}
+
+} // namespace
+
 Section criteria_section(const ReportFacts& facts) {
     Section section{"Criteria", {}};
-    if (facts.explained.rows.empty())
-        section.blocks.emplace_back(Paragraph{"No reading was judged by a criterion."});
-    else {
-        Table table{"Criteria that the readings were judged by",
-                    {{"Metal", 0.16}, {"Limits", 0.3}, {"Source, edition, status", 0.54}},
-                    {}};
-        for (const RowJudgement& row : facts.explained.rows) {
-            std::string limits = limits_of_criterion(row.criterion);
-            if (row.criterion.scale) limits += ", on " + std::string(name_of(*row.criterion.scale));
-            table.rows.push_back({row.criterion.subject, limits, source_of(row.criterion)});
-        }
-        section.blocks.emplace_back(std::move(table));
-    }
-    if (facts.explained.conflict)
-        section.blocks.emplace_back(Paragraph{"Conflict: " + *facts.explained.conflict});
+    if (facts.trace != nullptr)
+        add_criteria(section, "Criteria that the readings of the trace were judged by",
+                     facts.trace->explained.rows);
+    if (facts.trace != nullptr && facts.trace->explained.conflict)
+        section.blocks.emplace_back(Paragraph{"Conflict: " + *facts.trace->explained.conflict});
+    if (facts.survey != nullptr)
+        add_criteria(section, "Criteria that the points of the survey were judged by",
+                     rows_of(facts.survey->assessment));
     section.blocks.emplace_back(Paragraph{
         "Status says how the row came to be known: a row that was not read in the document itself "
         "has to be confirmed there before this report is relied on."});
@@ -121,27 +147,44 @@ Section criteria_section(const ReportFacts& facts) {
 Section uncertainty_section(const ReportFacts& facts) {
     Section section{"Uncertainty and decision rule", {}};
     Table table{"Budget of one reading",
-                {{"From", 0.28}, {"Width", 0.2}, {"u, mV", 0.12, Anchor::end}, {"Source", 0.4}},
+                {{"From", 0.22},
+                 {"Width", 0.11, Anchor::end},
+                 {"Shape", 0.12},
+                 {"Divisor", 0.08, Anchor::end},
+                 {"mV a unit", 0.08, Anchor::end},
+                 {"u, mV", 0.07, Anchor::end},
+                 {"Source", 0.32}},
                 {}};
-    for (const BudgetLine& line : facts.budget.lines)
-        table.rows.push_back({line.name, fmt::format("{:.3g} {}", line.value, line.unit),
-                              fmt::format("{:.2f}", line.standard_mv()), line.source});
+    for (const BudgetLine& line : facts.budget.lines) {
+        const double width_mv = line.value * std::abs(line.sensitivity);
+        table.rows.push_back(
+            {line.name, fmt::format("{:.3g} {}", line.value, line.unit),
+             std::string(name_of(line.distribution)),
+             width_mv > 0 ? fmt::format("{:.2f}", width_mv / line.standard_mv()) : "",
+             fmt::format("{:.3g}", line.sensitivity), fmt::format("{:.2f}", line.standard_mv()),
+             line.source});
+    }
     section.blocks.emplace_back(std::move(table));
     section.blocks.emplace_back(
         Figure{facts.budget_chart, "Standard uncertainties, k = 1, and the share of each in the "
                                    "sum of squares."});
     section.blocks.emplace_back(
-        Paragraph{fmt::format("Expanded uncertainty of one reading, k = 2, after the GUM (JCGM "
+        Paragraph{fmt::format("Each u is the width, times the mV that a unit of it makes, through "
+                              "the divisor of its shape: the square root of 3, 1.73, of a "
+                              "rectangle (GUM, 4.3.7), less where its own width is in doubt; "
+                              "1 of a standard deviation. "
+                              "Expanded uncertainty of one reading, k = 2, after the GUM (JCGM "
                               "100:2008): {} mV. What is systematic is not averaged away. "
                               "Uncertainties are told to two significant digits at most and "
                               "potentials to the same place (GUM, 7.2.6); limits are those "
                               "published, and judged is with all digits.",
                               told_uncertainty_mv(facts.budget.expanded_mv()))});
-    section.blocks.emplace_back(
-        Paragraph{fmt::format("A reading whose uncertainty holds a limit is undecided. The verdict "
-                              "on the whole time is the "
-                              "worst one that held for more than {:g} % of the time covered.",
-                              100 * facts.worst_share)});
+    std::string rule = "A reading whose uncertainty holds a limit is undecided.";
+    if (facts.trace != nullptr)
+        rule += fmt::format(" The verdict on the whole time is the worst one that held for more "
+                            "than {:g} % of the time covered.",
+                            100 * facts.trace->worst_share);
+    section.blocks.emplace_back(Paragraph{std::move(rule)});
     return section;
 }
 

@@ -5,15 +5,20 @@
 
 namespace quaycell {
 
-Section summary_section(const ReportFacts& facts);
+Section summary_section(const ReportFacts& facts); ///< of the trace, else of the survey
 Section who_and_what_section(const ReportFacts& facts);
 Section method_section(const ReportFacts& facts);
 Section criteria_section(const ReportFacts& facts);
 Section uncertainty_section(const ReportFacts& facts);
-Section results_section(const ReportFacts& facts);
-Section events_section(const ReportFacts& facts);
+Section results_section(const ReportedTrace& trace, const Zone& zone);
+Section events_section(const ReportedTrace& trace, const Zone& zone);
+Section notes_section(const ReportFacts& facts);
 Section opinion_section(const ReportFacts& facts);
 Section evidence_section(const ReportFacts& facts);
+
+/// Limits of a criterion, in words, and where it comes from.
+std::string limits_of(const Criterion& criterion);
+std::string source_of(const Criterion& criterion);
 
 /// "−870 mV", to the place that its uncertainty allows; "not known" for what is not a number.
 std::string millivolts(double mv, double expanded_uncertainty_mv);

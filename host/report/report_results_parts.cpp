@@ -10,7 +10,6 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
 namespace quaycell {
 
@@ -37,12 +36,12 @@ Table shares_table(const JudgedTrace& judged) {
 
 constexpr std::size_t most_rows = 60; ///< of a table: some two pages; the evidence has all
 
-double uncertainty_of(const ReportFacts& facts) {
+double uncertainty_of(const ReportedTrace& facts) {
     return facts.explained.expanded_uncertainty_mv;
 }
 
 /// Whatever is not protected, and below it what was left out.
-void add_spells(const ReportFacts& facts, Section& section) {
+void add_spells(const ReportedTrace& facts, const Zone& zone, Section& section) {
     Table table{"Times in which the hull was not protected, or not known to be",
                 {{"No.", 0.07},
                  {"From", 0.23},
@@ -56,9 +55,9 @@ void add_spells(const ReportFacts& facts, Section& section) {
     const Listed listed = longest_spells(spells, most_rows);
     for (const std::size_t row : listed.rows) {
         const auto& [number, spell] = spells[row];
-        table.rows.push_back({number, to_words(spell.from, facts.zone),
-                              to_words(spell.to, facts.zone), lasting(spell.from, spell.to),
-                              std::string(name_of(spell.verdict)), percent_text(spell.held),
+        table.rows.push_back({number, to_words(spell.from, zone), to_words(spell.to, zone),
+                              lasting(spell.from, spell.to), std::string(name_of(spell.verdict)),
+                              percent_text(spell.held),
                               millivolts(spell.worst_mv, uncertainty_of(facts))});
     }
     section.blocks.emplace_back(std::move(table));
@@ -77,7 +76,7 @@ void add_spells(const ReportFacts& facts, Section& section) {
 
 /// One reading as it was measured, and where that lies on the scale of the criteria: what the
 /// corrections make of it.
-void add_typical(const ReportFacts& facts, Facts& shown) {
+void add_typical(const ReportedTrace& facts, Facts& shown) {
     const std::optional<std::size_t> row = facts.judged.typical_row;
     if (!row) return;
     shown.entries.push_back(
@@ -93,31 +92,19 @@ std::string cycle_text(const Cycle& cycle) {
                        told_uncertainty_mv(expanded_mv));
 }
 
+/// No drift is told finer, in mV a day: 1 mV in three months.
+constexpr double least_told_drift = 0.1;
+
 std::string drift_text(const Trend& trend) {
     if (!trend.why_none.empty()) return trend.why_none;
-    const double half_width = (trend.high - trend.low) / 2;
+    const double half_width = std::max((trend.high - trend.low) / 2, least_told_drift);
     return fmt::format("{} mV a day, 95 % interval {} to {}, {}",
                        told(trend.mv_per_day, half_width), told(trend.low, half_width),
                        told(trend.high, half_width),
                        trend.significant ? "significant" : "may well be none");
 }
 
-std::string date_text(Instant time, const Zone& zone) {
-    return to_words(time, zone).substr(0, 10);
-}
-
-/// When the drift leads out of the band.
-std::string band_exit_text(const BandExit& exit, const Zone& zone) {
-    const std::string when = exit.latest
-                                 ? fmt::format("between {} and {}", date_text(exit.earliest, zone),
-                                               date_text(*exit.latest, zone))
-                                 : fmt::format("not before {}", date_text(exit.earliest, zone));
-    return fmt::format("{} mV is reached {}: the drift's interval, and ± {} mV of the reading",
-                       number_text(exit.limit_mv, 0), when,
-                       told_uncertainty_mv(exit.expanded_uncertainty_mv));
-}
-
-Facts statistics_facts(const ReportFacts& facts) {
+Facts statistics_facts(const ReportedTrace& facts) {
     const Statistics& found = facts.judged.statistics;
     const auto mv = [&](double value) { return millivolts(value, uncertainty_of(facts)); };
     if (facts.trace.time.size() == 1)
@@ -130,10 +117,13 @@ Facts statistics_facts(const ReportFacts& facts) {
                  {"Most negative", mv(found.min_mv)}}};
     add_typical(facts, shown);
     const ShoreStatistics& shore = facts.judged.shore;
+    // Without AC it is the level alone that tells, and what that means is inferred.
+    const std::string inferred =
+        std::isfinite(shore.ac_p95_mv) ? "" : ", inferred from the level: no AC was measured";
     if (std::isfinite(shore.plugged_median_mv))
-        shown.entries.push_back({"Median plugged in", mv(shore.plugged_median_mv)});
+        shown.entries.push_back({"Median plugged in", mv(shore.plugged_median_mv) + inferred});
     if (std::isfinite(shore.unplugged_median_mv))
-        shown.entries.push_back({"Median unplugged", mv(shore.unplugged_median_mv)});
+        shown.entries.push_back({"Median unplugged", mv(shore.unplugged_median_mv) + inferred});
     if (std::isfinite(shore.ac_p95_mv))
         shown.entries.push_back(
             {"AC, 95 % of the time below", fmt::format("{:.0f} mV rms", shore.ac_p95_mv)});
@@ -141,24 +131,17 @@ Facts statistics_facts(const ReportFacts& facts) {
         shown.entries.push_back(
             {fmt::format("{}, {:g} h", cycle.name, cycle.period_h), cycle_text(cycle)});
     shown.entries.push_back({"Drift", drift_text(facts.judged.trend)});
-    if (const auto& exit = facts.judged.band_exit)
-        shown.entries.push_back(
-            {"End of the band, at that drift", band_exit_text(*exit, facts.zone)});
     return shown;
 }
 
-} // namespace
-
-namespace {
-
-std::string period_of(const ReportFacts& facts) {
+std::string period_of(const ReportedTrace& facts, const Zone& zone) {
     const auto& time = facts.trace.time;
-    const std::string first = to_words(time.front(), facts.zone);
+    const std::string first = to_words(time.front(), zone);
     if (time.size() == 1) return first;
-    return fmt::format("{} to {}", first, to_words(time.back(), facts.zone));
+    return fmt::format("{} to {}", first, to_words(time.back(), zone));
 }
 
-std::string readings_of(const ReportFacts& facts) {
+std::string readings_of(const ReportedTrace& facts) {
     const auto covered_s = static_cast<std::int64_t>(facts.judged.covered_s);
     std::string text = std::to_string(facts.trace.time.size());
     if (covered_s != 0)
@@ -166,40 +149,58 @@ std::string readings_of(const ReportFacts& facts) {
     return text;
 }
 
+/// How long nobody knows what the potential was.
+std::string silence_text(const std::vector<Gap>& gaps) {
+    if (gaps.empty()) return "none";
+    Milliseconds all{0}, longest{0};
+    for (const Gap& gap : gaps) {
+        all += gap.to - gap.from;
+        longest = std::max(longest, Milliseconds{gap.to - gap.from});
+    }
+    const auto words = [](Milliseconds time) {
+        return to_text(std::chrono::duration_cast<std::chrono::seconds>(time));
+    };
+    if (gaps.size() == 1) return fmt::format("one gap of {}", words(all));
+    return fmt::format("{} gaps, {} in all, the longest {}", gaps.size(), words(all),
+                       words(longest));
+}
+
+Facts trace_in_short(const ReportedTrace& facts, const Zone& zone) {
+    return {
+        {{"Verdict", std::string(name_of(facts.judged.overall))},
+         {"Period", period_of(facts, zone)},
+         {"Readings", readings_of(facts)},
+         {"Time without readings", silence_text(facts.judged.gaps)},
+         {"Protected", fmt::format("{} of {}", percent_text(facts.judged.share.protected_),
+                                   whole_of(facts.judged))},
+         {"Median potential", millivolts(facts.judged.statistics.median_mv, uncertainty_of(facts)) +
+                                  " on agcl/seawater"}}};
+}
+
 } // namespace
 
 Section summary_section(const ReportFacts& facts) {
     Section section{"In short", {}};
-    const auto& time = facts.trace.time;
-    if (time.empty()) {
-        section.blocks.emplace_back(Paragraph{"The record holds no reading."});
-        return section;
-    }
-    section.blocks.emplace_back(Facts{
-        {{"Verdict", std::string(name_of(facts.judged.overall))},
-         {"Period", period_of(facts)},
-         {"Readings", readings_of(facts)},
-         {"Protected", fmt::format("{} of {}", percent_text(facts.judged.share.protected_),
-                                   whole_of(facts.judged))},
-         {"Median potential", millivolts(facts.judged.statistics.median_mv, uncertainty_of(facts)) +
-                                  " on agcl/seawater"}}});
-    section.blocks.emplace_back(
-        Paragraph{fmt::format("{}. Files that go with this report are in UTC.",
-                              time_title(time.front(), time.back(), facts.zone))});
+    if (facts.trace != nullptr) {
+        const auto& time = facts.trace->trace.time;
+        section.blocks.emplace_back(trace_in_short(*facts.trace, facts.zone));
+        section.blocks.emplace_back(
+            Paragraph{fmt::format("{}. Files that go with this report are in UTC.",
+                                  time_title(time.front(), time.back(), facts.zone))});
+    } else if (facts.survey != nullptr)
+        add_survey_in_short(*facts.survey, facts.zone, section);
     for (const std::string& caution : facts.cautions)
         section.blocks.emplace_back(Paragraph{caution, Voice::caution});
     return section;
 }
 
-Section results_section(const ReportFacts& facts) {
+Section results_section(const ReportedTrace& facts, const Zone& zone) {
     Section section{"Results", {}};
     section.blocks.emplace_back(Figure{
         facts.chart, facts.chart_caption + " The numbers are those of the tables: S of the spells, "
                                            "the others of the events."});
-    if (!facts.trace.time.empty()) {
-        section.blocks.emplace_back(shares_table(facts.judged));
-        section.blocks.emplace_back(statistics_facts(facts));
-    }
+    section.blocks.emplace_back(shares_table(facts.judged));
+    section.blocks.emplace_back(statistics_facts(facts));
     if (facts.judged.spells.empty())
         section.blocks.emplace_back(Paragraph{"No reading shows the hull."});
     else if (facts.judged.share.protected_ == 1)
@@ -211,42 +212,20 @@ Section results_section(const ReportFacts& facts) {
             "shares count them.",
             spell_rule)});
     else
-        add_spells(facts, section);
+        add_spells(facts, zone, section);
     for (const std::string& remark : facts.remarks)
         section.blocks.emplace_back(Paragraph{as_sentence(remark)});
     return section;
 }
 
-namespace {
-
-/// As people wrote it.
-void add_notes(const ReportFacts& facts, Section& section) {
-    Table table{"What people noted on the spot or later; nobody checked it against the readings",
-                {{"About", 0.25}, {"Note", 0.47}, {"Who, and when it was written", 0.28}},
-                {}};
-    for (const NotedFact& note : facts.notes)
-        table.rows.push_back(
-            {to_words(note.at, facts.zone), note.text,
-             fmt::format("{}, {}", note.author, to_words(note.written_at, facts.zone))});
-    if (!table.rows.empty()) section.blocks.emplace_back(std::move(table));
-    if (facts.other_notes != 0)
-        section.blocks.emplace_back(Paragraph{fmt::format(
-            "{} note{} about other times go{} with this report, in the file that tells how the "
-            "readings are to be read.",
-            facts.other_notes, facts.other_notes == 1 ? "" : "s",
-            facts.other_notes == 1 ? "es" : "")});
-}
-
-} // namespace
-
-Section events_section(const ReportFacts& facts) {
+Section events_section(const ReportedTrace& facts, const Zone& zone) {
     Section section{"Events", {}};
     if (facts.judged.events.empty()) {
         section.blocks.emplace_back(Paragraph{"None was found."});
-        add_notes(facts, section);
         return section;
     }
-    Table table{"What happened, in order of time",
+    Table table{"What the readings show, in order of time; what each is taken for is inferred from "
+                "them, nobody saw it",
                 {{"No.", 0.07},
                  {"Time", 0.25},
                  {"Kind", 0.17},
@@ -258,9 +237,9 @@ Section events_section(const ReportFacts& facts) {
     const Listed listed = largest_events(events, most_rows);
     for (const std::size_t i : listed.rows)
         table.rows.push_back(
-            {numbers[i], to_words(events[i].time, facts.zone), std::string(name_of(events[i].kind)),
+            {numbers[i], to_words(events[i].time, zone), std::string(name_of(events[i].kind)),
              std::isfinite(events[i].change_mv) ? number_text(events[i].change_mv, 0) + " mV" : "",
-             with_times_in(events[i].why, facts.zone)});
+             with_times_in(events[i].why, zone)});
     section.blocks.emplace_back(std::move(table));
     if (listed.left_out > 0)
         section.blocks.emplace_back(
@@ -273,29 +252,6 @@ Section events_section(const ReportFacts& facts) {
             "What has no number happened before the first reading or after the last ({} in all); "
             "the chart does not show it.",
             outside)});
-    add_notes(facts, section);
-    return section;
-}
-
-Section opinion_section(const ReportFacts& facts) {
-    Section section{"Opinion and advice", {}};
-    section.blocks.emplace_back(Paragraph{
-        "What follows is inference from the readings above, not a finding. It does not replace an "
-        "inspection of anodes, bonding and wiring; local codes and licensed trades come first."});
-    section.blocks.emplace_back(Facts{{{"The surveyor's opinion", facts.inspection.opinion}}});
-    for (const TraceCause& cause : facts.causes) {
-        std::string text =
-            fmt::format("{} For it: {}.", cause.cause, fmt::join(cause.speaks_for, "; "));
-        if (!cause.speaks_against.empty())
-            text += fmt::format(" Against it: {}.", fmt::join(cause.speaks_against, "; "));
-        if (!cause.test.empty()) text += fmt::format(" To tell: {}", cause.test);
-        text += fmt::format(" (Source: {}; {}.)", cause.source, cause.status);
-        section.blocks.emplace_back(Paragraph{text, Voice::opinion});
-        if (!cause.caution.empty())
-            section.blocks.emplace_back(Paragraph{std::string(cause.caution), Voice::caution});
-    }
-    for (const std::string& advice : facts.advice)
-        section.blocks.emplace_back(Paragraph{advice, Voice::opinion});
     return section;
 }
 

@@ -1,95 +1,16 @@
 #include "report/survey_part.h"
 
-#include "chart/axis.h"
 #include "chart/survey_chart.h"
 #include "report/report_parts.h"
+#include "report/survey_tables.h"
 
 #include <algorithm>
-#include <cmath>
 #include <fmt/format.h>
+#include <map>
 
 namespace quaycell {
 
 namespace {
-
-/// What was read or is published, to the millivolt.
-std::string as_read(double mv) {
-    return std::isfinite(mv) ? number_text(mv, 0) + " mV" : "not known";
-}
-
-std::string state_text(SurveyState state) {
-    return fmt::format("{}, anodes {}", name_of(state.shore), name_of(state.anodes));
-}
-
-std::string off_hull_text(const PointResult& result) {
-    if (!result.off_hull_mv) return "";
-    return fmt::format("{:+.0f}{}", *result.off_hull_mv,
-                       result.bond == Bond::differs ? " differs" : "");
-}
-
-/// Of each point its readings in one state of the boat.
-Table points_table(const SurveyAssessment& assessment) {
-    Table table{"The points, pass by pass",
-                {{"Point", 0.2},
-                 {"Metal", 0.16},
-                 {"Shore power, anodes", 0.2},
-                 {"Against the cell", 0.1, Anchor::end},
-                 {"On agcl/seawater", 0.11, Anchor::end},
-                 {"From the hull", 0.1, Anchor::end},
-                 {"Verdict", 0.13}},
-                {}};
-    for (const PointResult& result : assessment.points) {
-        const bool settled = std::ranges::all_of(
-            result.readings, [](const SurveyEntry* reading) { return reading->settled; });
-        table.rows.push_back(
-            {result.point->name + (settled ? "" : " (not settled)"),
-             result.point->metal.empty() ? std::string(name_of(result.point->role))
-                                         : result.point->metal,
-             state_text(result.state), as_read(result.potential_mv),
-             millivolts(result.judgement.potential_mv, result.judgement.expanded_uncertainty_mv),
-             off_hull_text(result), std::string(name_of(result.judgement.verdict))});
-    }
-    return table;
-}
-
-/// The limits that verdicts of metals went by, each once.
-Table limits_table(const SurveyAssessment& assessment) {
-    Table table{"What the points were judged by",
-                {{"Subject", 0.22}, {"Limits", 0.24}, {"Source", 0.54}},
-                {}};
-    for (const PointResult& result : assessment.points) {
-        if (result.judgement.rows.empty()) continue;
-        const Criterion& c = result.judgement.rows.front().criterion;
-        const auto end = [](std::optional<double> mv, const char* none) {
-            return mv ? as_read(*mv) : std::string(none);
-        };
-        const std::vector<std::string> row{
-            c.subject,
-            end(c.protected_from_mv, "no upper limit") + " to " +
-                end(c.over_at_mv, "no lower limit"),
-            fmt::format("{} {} ({})", c.source, c.edition, c.status)};
-        if (std::ranges::find(table.rows, row) == table.rows.end()) table.rows.push_back(row);
-    }
-    return table;
-}
-
-/// What does not count, and why; what was noted.
-Table remarks_table(const Survey& survey) {
-    Table table{
-        "Left out, struck and noted",
-        {{"Entry", 0.08}, {"Point", 0.22}, {"What", 0.15}, {"In the words of the walk", 0.55}},
-        {}};
-    for (const SurveyEntry& entry : survey.entries) {
-        if (entry.kind == EntryKind::reading || entry.kind == EntryKind::finish ||
-            entry.kind == EntryKind::reference)
-            continue;
-        const std::string what = entry.kind == EntryKind::strike
-                                     ? fmt::format("entry {} struck", entry.about)
-                                     : std::string(name_of(entry.kind));
-        table.rows.push_back({std::to_string(entry.number), entry.point, what, entry.text});
-    }
-    return table;
-}
 
 void add_comparisons(const SurveyAssessment& assessment, Facts& shown) {
     for (const ShoreComparison& each : assessment.shore)
@@ -106,6 +27,38 @@ void add_comparisons(const SurveyAssessment& assessment, Facts& shown) {
                                  as_read(each.reading_mv) + " and " + as_read(each.reference_mv)});
 }
 
+/// "6 protected, 1 under-protected", of the points in all their states.
+std::string verdicts_text(const SurveyAssessment& assessment) {
+    std::map<Verdict, std::size_t> counted;
+    for (const PointResult& result : assessment.points)
+        ++counted[result.judgement.verdict];
+    std::string text;
+    for (const auto& [verdict, count] : counted)
+        text += fmt::format("{}{} {}", text.empty() ? "" : ", ", count, name_of(verdict));
+    return text;
+}
+
+std::string period_text(const Survey& survey, const Zone& zone) {
+    std::string first, last;
+    for (const SurveyEntry& entry : survey.entries) {
+        if (entry.kind != EntryKind::reading) continue;
+        last = to_words(entry.at, zone);
+        if (first.empty()) first = last;
+    }
+    return first == last ? first : fmt::format("{} to {}", first, last);
+}
+
+/// The hull in each state of the boat, each in words of its own.
+void add_hull(const SurveyAssessment& assessment, Facts& shown) {
+    for (const PointResult& result : assessment.points)
+        if (result.point->role == PointRole::hull)
+            shown.entries.push_back(
+                {fmt::format("{}, {}", result.point->name, state_text(result.state)),
+                 fmt::format("{}, {} on agcl/seawater", name_of(result.judgement.verdict),
+                             millivolts(result.judgement.potential_mv,
+                                        result.judgement.expanded_uncertainty_mv))});
+}
+
 } // namespace
 
 std::optional<Scene> survey_chart(const SurveyAssessment& assessment, double width_mm,
@@ -118,34 +71,57 @@ std::optional<Scene> survey_chart(const SurveyAssessment& assessment, double wid
         if (result.state != *pass) continue;
         placed.push_back({result.point->name, result.point->place->forward,
                           result.point->place->side, result.judgement.potential_mv,
-                          result.judgement.verdict});
+                          result.judgement.verdict, result.bond == Bond::differs});
     }
     if (placed.empty()) return std::nullopt;
     return draw_survey("Survey, shore power " + std::string(name_of(pass->shore)), placed, width_mm,
                        text_width);
 }
 
-Section survey_section(const ReportedSurvey& reported) {
+Section survey_section(const ReportedSurvey& reported, const Zone& zone) {
     Section section{"Survey from fitting to fitting", {}};
     Facts facts{reported.facts};
     add_comparisons(reported.assessment, facts);
     section.blocks.emplace_back(std::move(facts));
     if (reported.chart)
         section.blocks.emplace_back(
-            Figure{*reported.chart, "The points on agcl/seawater, each with its verdict."});
-    section.blocks.emplace_back(points_table(reported.assessment));
-    for (Table table : {limits_table(reported.assessment), remarks_table(reported.survey)})
+            Figure{*reported.chart, "The points on agcl/seawater, each with its verdict. A ring "
+                                    "stands round what differs from the hull by more than the "
+                                    "tolerance."});
+    for (Table table : {points_table(reported.assessment), readings_table(reported.survey, zone),
+                        remarks_table(reported.survey, zone)})
         if (!table.rows.empty()) section.blocks.emplace_back(std::move(table));
-    for (const SurveyFinding& finding : reported.findings) {
-        section.blocks.emplace_back(Paragraph{
-            fmt::format("{}{}{}{}{} ({}{}{})", finding.point, finding.point.empty() ? "" : ": ",
-                        finding.what, finding.test.empty() ? "" : " ", finding.test, finding.source,
-                        finding.status.empty() ? "" : "; ", finding.status),
-            Voice::opinion});
-        if (!finding.caution.empty())
-            section.blocks.emplace_back(Paragraph{std::string(finding.caution), Voice::caution});
-    }
     return section;
+}
+
+void add_survey_in_short(const ReportedSurvey& reported, const Zone& zone, Section& section) {
+    const Survey& survey = reported.survey;
+    Facts shown{{reported.facts.front()}};
+    shown.entries.push_back({"Readings", period_text(survey, zone)});
+    add_hull(reported.assessment, shown);
+    const auto skipped = std::ranges::count(survey.entries, EntryKind::skip, &SurveyEntry::kind);
+    shown.entries.push_back(
+        {"Points", fmt::format("{} in all, {} read in one state of the boat or more, {} skipped "
+                               "at times",
+                               survey.points.size(),
+                               std::ranges::count_if(survey.points,
+                                                     [&](const SurveyPoint& point) {
+                                                         return std::ranges::any_of(
+                                                             reported.assessment.points,
+                                                             [&](const PointResult& result) {
+                                                                 return result.point == &point;
+                                                             });
+                                                     }),
+                               skipped)});
+    shown.entries.push_back({"Their verdicts", verdicts_text(reported.assessment)});
+    const auto differing =
+        std::ranges::count(reported.assessment.points, Bond::differs, &PointResult::bond);
+    shown.entries.push_back({"Differ from the hull", differing == 0
+                                                         ? std::string("none")
+                                                         : fmt::format("{} of them", differing)});
+    section.blocks.emplace_back(std::move(shown));
+    section.blocks.emplace_back(Paragraph{
+        fmt::format("Times are in {}. Files that go with this report are in UTC.", zone.name())});
 }
 
 } // namespace quaycell

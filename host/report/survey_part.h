@@ -1,6 +1,7 @@
 // What a report says of a survey.
 #pragma once
 
+#include "base/zone.h"
 #include "chart/text_width.h"
 #include "diagnosis/survey_findings.h"
 #include "report/document.h"
@@ -24,6 +25,10 @@ struct ReportedSurvey {
     std::optional<Scene> chart;
 };
 
-Section survey_section(const ReportedSurvey& reported);
+/// What was read and compared; what is thought of it (the findings) stands elsewhere.
+Section survey_section(const ReportedSurvey& reported, const Zone& zone);
+
+/// The survey in a few facts, for a report of nothing else.
+void add_survey_in_short(const ReportedSurvey& reported, const Zone& zone, Section& section);
 
 } // namespace quaycell

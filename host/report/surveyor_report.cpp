@@ -2,7 +2,6 @@
 
 #include "report/report_parts.h"
 
-#include <algorithm>
 #include <fmt/format.h>
 
 namespace quaycell {
@@ -33,16 +32,17 @@ Document surveyor_report(const ReportFacts& facts) {
     if (!facts.inspection.place.empty()) document.subtitle += ", " + facts.inspection.place;
     document.evidence_number = evidence_number(facts.manifest);
     document.footing = footing(facts);
-    const Section opinion = opinion_section(facts);
-    document.sections = {summary_section(facts),     who_and_what_section(facts),
-                         method_section(facts),      criteria_section(facts),
-                         uncertainty_section(facts), results_section(facts),
-                         events_section(facts),      opinion,
-                         evidence_section(facts),    signature_section(facts.inspection)};
+    document.sections = {summary_section(facts), who_and_what_section(facts), method_section(facts),
+                         criteria_section(facts), uncertainty_section(facts)};
+    if (facts.trace != nullptr) {
+        document.sections.push_back(results_section(*facts.trace, facts.zone));
+        document.sections.push_back(events_section(*facts.trace, facts.zone));
+    }
     if (facts.survey != nullptr)
-        document.sections.insert(
-            std::ranges::find(document.sections, opinion.heading, &Section::heading),
-            survey_section(*facts.survey));
+        document.sections.push_back(survey_section(*facts.survey, facts.zone));
+    for (Section section : {notes_section(facts), opinion_section(facts), evidence_section(facts),
+                            signature_section(facts.inspection)})
+        if (!section.blocks.empty()) document.sections.push_back(std::move(section));
     return document;
 }
 

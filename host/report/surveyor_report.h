@@ -1,4 +1,4 @@
-// What a surveyor's report of a trace says, in its order.
+// What a surveyor's report of a trace, of a survey or of both says, in its order.
 #pragma once
 
 #include "base/zone.h"
@@ -23,35 +23,43 @@ struct NotedFact {
     Instant written_at;
 };
 
+/// What is referred to outlives the call only.
+struct ReportedTrace {
+    const Readings& trace;
+    const JudgedTrace& judged;
+    const Judgement& explained;
+    std::vector<std::string> corrections;
+    std::vector<std::string> remarks; ///< why the verdict is what it is, what was left out
+    std::vector<std::string> advice;
+    std::vector<TraceCause> causes;
+    double worst_share; ///< fraction
+    Scene chart;
+    std::string chart_caption; ///< without what its numbers are
+};
+
 /// All that the report is made of. What is referred to outlives the call only.
 struct ReportFacts {
     const Inspection& inspection;
     std::string boat_name; ///< empty: not stated
     std::vector<Entry> boat;
+    std::string afloat_since; ///< as the vessel file has it; empty: it does not say
     std::vector<Entry> water;
     std::vector<Entry> instrument;
     std::vector<Entry> cell;
-    std::vector<std::string> cell_checks;
-    std::vector<std::string> corrections;
-    std::vector<NotedFact> notes;     ///< about the time of the readings
-    std::size_t other_notes;          ///< that go with the report, about other times
-    std::vector<std::string> remarks; ///< why the verdict is what it is, what was left out
-    std::vector<std::string> advice;
+    std::vector<std::string> cell_checks; ///< of the trace, and of the survey
+    std::vector<NotedFact> notes;         ///< about the time of the readings
+    std::size_t other_notes;              ///< that go with the report, about other times
     std::vector<std::string> cautions;
-    const Readings& trace;
-    const JudgedTrace& judged;
-    const Judgement& explained;
     const Budget& budget; ///< of one reading
-    std::vector<TraceCause> causes;
-    double worst_share; ///< fraction
-    const Zone& zone;   ///< whose clocks its times are shown by
-    Scene chart;
-    std::string chart_caption; ///< without what its numbers are
+    const Zone& zone;     ///< whose clocks its times are shown by
     Scene budget_chart;
     std::span<const Attachment> attachments; ///< that go with the report
     std::string manifest; ///< of the attachments: hashing them takes longer than drawing
     std::string signer;   ///< fingerprint of the key that signs them; empty: nobody does
-    const ReportedSurvey* survey = nullptr; ///< null: there is none
+    /// What the report's file says of when it was made: "the date of the report".
+    std::string dated_by;
+    const ReportedTrace* trace = nullptr;   ///< null: there is none
+    const ReportedSurvey* survey = nullptr; ///< likewise; one of the two there is
 };
 
 /// Facts first, opinion after them and marked as such. What is not known is named.

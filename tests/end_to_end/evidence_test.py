@@ -6,8 +6,10 @@ import json
 import os
 import random
 import re
+import sqlite3
 import subprocess
 import unittest
+from contextlib import closing
 
 from programs import EndToEnd, quaycell
 
@@ -148,6 +150,43 @@ class MadeAgain(Evidence):
         self.assertEqual(code, 1)
         self.assertRegex(found["records-2.bin, archive"]["what"], "record [0-9]+ of restart [0-9]+ is not")
 
+    def test_whatever_a_report_took_from_an_archive_is_compared_with_it(self):
+        archive = self.archive()
+        self.done("note", "--archive", archive, "--time", "2026-05-05T07:00:00Z", "lead moved")
+        logged = self.report("two.pdf", "--archive", archive, "--deployment", "2")
+        imported = self.report("one.pdf", "--archive", archive, "--deployment", "1")
+        for path in (logged, imported):
+            self.agrees(path, "--archive", archive)
+        found = self.agrees(imported, "--archive", archive)
+        self.assertIn("byte for byte", found["imported-1.csv, archive"]["what"])
+        sound = archive.read_bytes()
+        # Each row carries a checksum, which whoever forges one would put right.
+        for path, name, change, words in (
+                (logged, "notes", "DELETE FROM note", "lead moved"),
+                (logged, "comparisons of the cell", "DELETE FROM cell_check", "C-17"),
+                (logged, "corrections of records-2.bin", "DELETE FROM correction", "correction 1 does not stand"),
+                (logged, "logger of records-2.bin", "DELETE FROM calibration", "calibration"),
+                (imported, "imported-1.csv", "DELETE FROM imported_trace", "no such imported trace")):
+            with closing(sqlite3.connect(archive)) as opened, opened:
+                opened.execute(change)
+            code, found = self.verify(path, "--archive", archive)
+            self.assertEqual(code, 1, name)
+            self.assertFalse(found[name + ", archive"]["agrees"], found)
+            self.assertIn(words, found[name + ", archive"]["what"])
+            archive.write_bytes(sound)
+
+    def test_what_came_into_an_archive_after_a_report_is_counted_and_corrections_differ(self):
+        archive = self.archive()
+        path = self.report("two.pdf", "--archive", archive, "--deployment", "2")
+        self.done("note", "--archive", archive, "--time", "2026-05-09T07:00:00Z", "hauled")
+        found = self.agrees(path, "--archive", archive)
+        self.assertIn("and 1 that the report does not", found["notes, archive"]["what"])
+        self.done("correct", "--archive", archive, "--deployment", "2", "--cell-scale", "agcl/open", "--why", "read off")
+        code, found = self.verify(path, "--archive", archive)
+        self.assertEqual(code, 1)
+        self.assertIn("correction 2 stands in the archive, and not here",
+                      found["corrections of records-2.bin, archive"]["what"])
+
     def test_readings_of_a_file_are_not_said_to_be_those_of_an_archive(self):
         archive = self.folder / "tern.quaycell"
         self.done("import", self.csv, "--archive", archive)
@@ -193,6 +232,30 @@ class MadeAgain(Evidence):
         self.refused(1, "report", "--trace", self.csv, "--vessel", used, "--output", page,
                      says=["read by the same command"])
         self.agrees(page)
+
+    def test_a_report_is_not_written_over_but_by_the_same_or_when_asked(self):
+        for name in ("visit.pdf", "visit.html"):
+            page = self.report(name)
+            before = page.read_bytes()
+            self.report(name)  # the same again
+            other = ("report", "--trace", self.csv, "--hull", "steel", "--output", page)
+            self.refused(1, *other, says=[str(page), "something else", "--replace"])
+            self.assertEqual(page.read_bytes(), before)
+            self.done(*other, "--replace")
+            self.assertNotEqual(page.read_bytes(), before)
+            self.agrees(page)
+        page.unlink()  # its evidence alone is there
+        self.refused(1, "report", "--trace", self.csv, "--hull", "grp", "--output", page,
+                     says=["visit-evidence", "holds something else"])
+
+    def test_a_launch_or_an_anode_of_tomorrow_is_a_slip_of_the_pen(self):
+        anode = '[[anode]]\nplace = "shaft"\nalloy = "zinc"\nfitted = 2999-01-02\n'
+        for text, words in ((VESSEL.replace("hull =", "launched = 2999-01-01\nhull ="), "the launch, 2999-01-01"),
+                            (VESSEL + anode, "anode \"shaft\", 2999-01-02")):
+            self.vessel.write_text(text, encoding="utf-8")
+            self.refused(2, "report", "--trace", self.csv, "--vessel", self.vessel, "--output", self.folder / "x.pdf",
+                         says=[words, "future", str(self.vessel)])
+            self.refused(2, "vessel", "check", self.vessel, says=[words])
 
     def test_an_empty_value_says_nothing(self):
         path = self.folder / "script.pdf"
@@ -395,8 +458,12 @@ class Signed(Evidence):
         self.assertIn("secret key of a pair", swapped.stderr)
 
     def test_a_report_made_anew_does_not_bear_the_signature_of_the_one_before(self):
-        self.signed("visit.html")
-        self.agrees(self.report("visit.html"))
+        signed = self.signed("visit.html")
+        again = ("report", "--trace", self.csv, "--vessel", self.vessel, "--output", signed)
+        self.refused(1, *again, says=["--replace"])
+        self.done(*again, "--replace")
+        self.assertFalse((self.folder / "visit-evidence" / "SHA256SUMS.sig").exists())
+        self.agrees(signed)
 
     def test_another_program_verifies_the_signature_and_the_fingerprint(self):
         self.signed("signed.html")

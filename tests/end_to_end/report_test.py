@@ -84,12 +84,12 @@ class Report(EndToEnd):
         figure = " ".join(run("pdftotext", self.make("trace", "days-figure.pdf"), "-").stdout.split())
         report = " ".join(self.text_of(self.make("report", "days.pdf")).split())
         for says in ("Sanderling (", "2026-05-04 06:00:00 UTC to 2026-05-06 05:59:00 UTC",
-                     "agcl/seawater from a cell on agcl/open", "water of", "instrument not stated", f"evidence {digest[:12]} (SHA-256)"):
+                     "agcl/seawater from a cell on agcl/open", "water of", "instrument not stated", f"SHA-256 {digest[:12]}…"):
             self.assertIn(says, figure)
-        self.assertIn(f"evidence {digest[:12]} (SHA-256)", report)
+        self.assertIn(f"SHA-256 {digest[:12]}…", report)
         self.assertIn(digest, report)
         description = self.make("trace", "days.svg").read_text(encoding="utf-8").split("</desc>")[0]
-        self.assertIn(f"evidence {digest[:12]} (SHA-256)", description)
+        self.assertIn(f"SHA-256 {digest[:12]}…", description)
 
     def test_hostile_names_break_neither_page_nor_figure(self):
         name = '"""' + HOSTILE.replace("\\", "\\\\").replace('"', '\\"') + '"""'
@@ -124,14 +124,42 @@ class Report(EndToEnd):
             self.assertNotIn(nonsense, text)
         self.assertNotIn("% of the time covered", text.split("Uncertainty and decision rule")[0])
 
-    def test_a_report_of_nothing_claims_nothing(self):
-        text = self.with_readings(0)
-        self.assertIn("The record holds no reading.", text)
-        self.assertIn("No reading shows the hull.", text)
+    def test_of_no_reading_there_is_no_report(self):
+        self.trace.write_text("time,potential_mv,cell_scale\r\n", encoding="ascii")
+        self.refused(2, "report", "--trace", self.trace, "--vessel", self.vessel, "--output", self.folder / "x.pdf",
+                     says=["there is no reading to report on", "days.csv", "--survey"])
+        self.assertFalse((self.folder / "x.pdf").exists())
+
+    def test_of_readings_without_a_potential_nothing_is_claimed(self):
+        self.trace.write_text("time,potential_mv,cell_scale\r\n2026-05-04T06:00:00Z,,agcl/open\r\n", encoding="ascii")
+        text = self.text_of(self.make("report", "blank.pdf"))
+        self.assertIn("no-verdict", text)
         self.assertIn("No reading was judged by a criterion.", text)
-        self.assertNotIn("outside its band", text)
-        for nonsense in ("nan", "0.0 %", "Median", "90 % of the time"):
+        for nonsense in ("nan", "outside its band", "90 % of the time"):
             self.assertNotIn(nonsense, text)
+
+    def test_what_is_inferred_or_lacking_is_said_to_be(self):
+        lines = self.trace.read_text(encoding="ascii").splitlines()
+        lines[1:1] = [line.replace("2026-05", "2025-05") for line in lines[1:600]]
+        self.trace.write_text("\r\n".join(lines) + "\r\n", encoding="ascii")
+        self.vessel.write_text(VESSEL.format(name='"Sanderling"').replace("hull =", "launched = 2026-04-01\nhull =") +
+                               '[[anode]]\nplace = "shaft"\nalloy = "zinc"\nfitted = 2026-04-03\n', encoding="utf-8")
+        text = " ".join(self.text_of(self.make("report", "year.pdf")).split())
+        # From 2025-05-04 15:58 to 2026-05-04 06:00.
+        self.assertIn("Time without readings one gap of 364 d", text)
+        self.assertRegex(text, "Median plugged in −[0-9]+ mV, inferred from the level: no AC was measured")
+        self.assertRegex(text, "launched 2026-04-01; new anode: shaft 2026-04-03")
+        self.assertRegex(text, "Shape Divisor mV a unit u, mV Source")
+        self.assertRegex(text, "rectangular 1.73")
+        self.assertIn("that of the last reading, for nobody stated the date of the report", text)
+
+    def test_the_pdf_says_that_it_was_made_on_the_day_of_the_report(self):
+        visit = self.folder / "visit.toml"
+        visit.write_text("[inspection]\ndate = 2026-05-12\n")
+        path = self.make("report", "dated.pdf", "--inspection", visit)
+        self.assertRegex(run("pdfinfo", "-isodates", path).stdout, "CreationDate: +2026-05-12T00:00:00Z")
+        self.assertIn("the beginning of the day of the report", " ".join(self.text_of(path).split()))
+        self.done("verify", path)
 
     def test_the_evidence_comes_out_as_it_went_in(self):
         pdf = self.make("report", "days.pdf")
@@ -210,7 +238,7 @@ class Report(EndToEnd):
         part = ("--from", "2026-05-04T21:30:00Z", "--to", "2026-05-05T08:30:00+02:00")
         figure = self.make("trace", "part.svg", *part).read_text(encoding="utf-8")
         self.assertIn("2026-05-04 21:30:00 UTC to 2026-05-05 06:30:00 UTC", figure)
-        self.assertIn("readings days.csv, only from 2026-05-04 21:30:00 UTC to 2026-05-05 06:30:00 UTC, evidence", figure)
+        self.assertIn("readings days.csv, only from 2026-05-04 21:30:00 UTC to 2026-05-05 06:30:00 UTC, SHA-256", figure)
         judged = json.loads(quaycell("judge", "--trace", self.trace, "--vessel", self.vessel, "--json", *part).stdout)
         self.assertEqual(judged["readings"], 9 * 60 + 1)
         self.assertEqual(judged["time_share"]["under-protected"], 1)

@@ -11,7 +11,7 @@ import subprocess
 import time
 import unittest
 from contextlib import closing
-from programs import BUILD, EndToEnd
+from programs import BUILD, EndToEnd, quaycell
 
 VESSEL = """
 [vessel]
@@ -238,8 +238,81 @@ class Survey(EndToEnd):
 
         other = self.folder / "other.toml"
         other.write_text(VESSEL.replace("Invented", "Another"))
-        self.done("report", "--archive", self.archive, "--vessel", other, "--output", page)
+        self.done("report", "--archive", self.archive, "--vessel", other, "--replace", "--output", page)
         self.assertNotIn("Survey from fitting", page.read_text())
+
+    def report_of_survey(self, name, *more):
+        path = self.folder / name
+        self.done("report", "--archive", self.archive, "--vessel", self.vessel, "--survey", 1, "--output", path, *more)
+        return path
+
+    def test_a_survey_is_reported_without_any_trace_facts_before_opinion(self):
+        self.typed(["check 2.0", "-872", "-871", "-873", "-872", "-255", "skip no way in", "-240", "-871", "finish"])
+        time.sleep(1.1)
+        self.done("check-cell", "--between-cells", "1.0", "--cell", "AG-7", "--archive", self.archive)
+        paper = self.report_of_survey("survey.pdf")
+        self.done("verify", paper, "--archive", self.archive)
+        self.done("verify", self.report_of_survey("survey.html"))
+        shown = subprocess.run(["pdftotext", "-layout", paper, "-"], capture_output=True, text=True).stdout
+        order = ["In short", "Who, what and where", "Method and instruments", "Criteria\n", "Uncertainty and decision",
+                 "Survey from fitting to fitting", "Survey, shore power unplugged", "The points, pass by pass",
+                 "Every reading", "Opinion and advice", "Signature"]
+        places = [shown.find(each) for each in order]
+        self.assertNotIn(-1, places, list(zip(order, places)))
+        self.assertEqual(places, sorted(places))
+        self.assertGreater(shown.find("not joined to"), shown.find("Opinion and advice"))
+        words = " ".join(shown.split())
+        for each in ("survey: cell AG-7, compared with another cell", "DMM no. 12", "galley drain", "no way in",
+                     "2 under-protected, 5 protected", "Differ from the hull 1 of them"):
+            self.assertIn(each.removeprefix("survey: "), words)
+        for each in ("Results", "Median", "nobody saw it", "No comparison of the cell"):
+            self.assertNotIn(each, words)
+        files = subprocess.run(["qpdf", "--list-attachments", paper], capture_output=True, text=True).stdout
+        self.assertIn("survey-judgement.json", files)
+        self.assertNotIn("trace.csv", files)
+
+    def test_repeated_readings_stand_on_the_page_with_their_spread(self):
+        self.typed(["-872", "-871", "back", "-877", "finish"])
+        page = re.sub("<[^>]*>", " ", self.report_of_survey("survey.html").read_text())
+        words = " ".join(page.split())
+        self.assertIn("2, 6.0 mV", words)  # -871 and -877
+        self.assertIn("propeller shaft stainless-austenitic unplugged, anodes connected −874 mV", words)
+
+    def test_what_an_archive_has_lost_of_a_survey_is_named(self):
+        self.typed(["-872", "-871", "note loose nut", "-873", "finish"])
+        paper = self.report_of_survey("survey.pdf")
+        for change, words in (("DELETE FROM survey_entry WHERE kind = 'note'", "entry 3 is not in the archive"),
+                              ("DELETE FROM survey_point WHERE name = 'bow thruster'", "is not in the archive"),
+                              ("DELETE FROM survey_entry", "survey 1 is not finished"),
+                              ("DELETE FROM survey", "no survey")):
+            with closing(sqlite3.connect(self.archive)) as archive, archive:
+                archive.execute(change)
+            verified = quaycell("verify", paper, "--archive", self.archive)
+            self.assertEqual(verified.returncode, 1)
+            self.assertIn("the archive holds something else than the report", verified.stderr)
+            self.assertRegex(verified.stdout, rf"DIFFERS +survey.json, archive +.*{words}")
+
+    def test_a_survey_that_cannot_be_reported_is_refused_with_what_to_do(self):
+        self.typed(["-872", "quit"])
+        output = ("--output", self.folder / "x.pdf")
+        asked = ("report", "--archive", self.archive, "--vessel", self.vessel, "--survey")
+        self.refused(1, *asked, 1, *output, says=["survey 1 is not finished", "--resume"])
+        self.refused(1, *asked, 7, *output, says=["there is no survey 7"])
+        self.refused(2, "report", "--survey", 1, "--hull", "grp", *output, says=["--archive"])
+        other = self.folder / "other.toml"
+        other.write_text(VESSEL.replace("Invented", "Another"))
+        self.refused(1, "report", "--archive", self.archive, "--vessel", other, "--survey", 1, *output,
+                     says=["survey 1 is of Invented, not of Another"])
+
+    def test_a_report_of_both_says_which_comparisons_of_the_cell_are_whose(self):
+        self.import_a_week()
+        self.typed(["check 2.0", "-872", "-871", "finish"])
+        page = self.folder / "report.html"
+        self.done("report", "--archive", self.archive, "--vessel", self.vessel, "--output", page)
+        text = page.read_text()
+        self.assertNotIn("No comparison of the cell", text)
+        method = text[text.index("<h2>Method"):text.index("<h2>Criteria")]
+        self.assertRegex(method, "rvey: cell AG-7, compared with another cell")
 
     def test_who_insists_gets_a_reading_that_says_so(self):
         bench = self.start_bench("quiet-berth.toml", "--pace", 80)
@@ -362,7 +435,7 @@ class Survey(EndToEnd):
         nameless.write_text(VESSEL.replace('serial = "AG-7"\n', ""))
         self.vessel = nameless
         self.typed(["-872", "finish"])
-        self.done("report", "--archive", self.archive, "--vessel", nameless, "--output", page)
+        self.done("report", "--archive", self.archive, "--vessel", nameless, "--replace", "--output", page)
         self.assertIn("without a number, on agcl/seawater, left in one place", page.read_text())
 
     def test_a_multimeter_that_loads_the_cell_is_less_certain(self):

@@ -66,6 +66,42 @@ TEST_CASE("a folder of that name with something of somebody's own is left alone"
     CHECK_FALSE(checked(folder));
 }
 
+TEST_CASE("a report is written again when it says the same, and not over one that says otherwise") {
+    const AFolder folder("evidence_beside_test-");
+    const std::string page = folder.at("tern.html");
+    CHECK_FALSE(would_replace(page, "page", files));
+    REQUIRE(write_file(page, "page"));
+    REQUIRE(write_beside(page, files));
+    CHECK_FALSE(would_replace(page, "page", files));
+    require_refused(would_replace(page, "another", files), page);
+    // What went along with it is somebody's evidence, too, whether the page is there or not.
+    REQUIRE(write_file(folder.at("tern-evidence/vessel.toml"), "another hull"));
+    fs::remove(page);
+    require_refused(would_replace(page, "page", files), folder.at("tern-evidence/vessel.toml"));
+    CHECK_FALSE(would_replace(page, "page", {}));
+}
+
+TEST_CASE("a signed report is not written over by one that is not signed") {
+    const AFolder folder("evidence_beside_test-");
+    const std::string page = folder.at("tern.html");
+    REQUIRE(write_file(page, "page"));
+    REQUIRE(write_beside(page, files));
+    REQUIRE(write_file(folder.at("tern-evidence/SHA256SUMS.sig"), "s"));
+    require_refused(would_replace(page, "page", files), folder.at("tern-evidence/SHA256SUMS.sig"));
+}
+
+TEST_CASE("a signature that cannot be taken away is an error, and nothing is written beside it") {
+    const AFolder folder("evidence_beside_test-");
+    // A folder in its place that is not empty is one for everybody, root included.
+    REQUIRE(make_folder(folder.at("tern-evidence")));
+    REQUIRE(make_folder(folder.at("tern-evidence/SHA256SUMS.sig")));
+    REQUIRE(write_file(folder.at("tern-evidence/SHA256SUMS.sig/mine"), "mine"));
+    const auto written = write_beside(folder.at("tern.html"), files);
+    REQUIRE_FALSE(written);
+    CHECK(written.error().where == folder.at("tern-evidence/SHA256SUMS.sig"));
+    CHECK_FALSE(fs::exists(folder.at("tern-evidence/vessel.toml")));
+}
+
 TEST_CASE("nothing is written through a link") {
     const AFolder folder("evidence_beside_test-");
     REQUIRE(make_folder(folder.at("elsewhere")));

@@ -63,33 +63,36 @@ class MadeLive {
     std::uint32_t ticks_s = 100;
     std::uint16_t boot = 3;
 
+    static wire::LiveReading reading_of(const MadeReading& made, std::uint32_t ticks_s,
+                                        std::uint16_t boot = 3);
+
   private:
     static LiveWatch prepared(const BoatOptions& boat, const wire::LiveReading& first) {
         auto judge = LiveJudge::prepare(boat, live_facts(), first);
         REQUIRE(judge);
         return {std::move(judge).value(), live_facts()};
     }
-
-    static wire::LiveReading reading_of(const MadeReading& made, std::uint32_t ticks_s,
-                                        std::uint16_t boot = 3) {
-        wire::LiveReading live{};
-        wire::Reading& reading = live.reading;
-        reading.head = {static_cast<std::uint8_t>(wire::RecordKind::reading), 0, boot, ticks_s,
-                        ticks_s};
-        reading.cell_a = static_cast<std::int16_t>(std::lround(-made.potential_mv / 0.0625));
-        reading.cell_b = wire::missing_code;
-        reading.ac_a = reading.ac_b = reading.water = wire::missing_count;
-        reading.battery = static_cast<std::uint16_t>(4500 * 16384 / 6600);
-        reading.source_a = made.source_a;
-        reading.source_b = MadeLive::open_lead;
-        reading.flags = made.flags;
-        live.zero = live.reference = wire::missing_code;
-        // The calibration has found a floor of nothing.
-        if (!std::isnan(made.ac_mv))
-            reading.ac_a = static_cast<std::uint16_t>(
-                std::lround(made.ac_mv / (live_facts().circuit.ac_nv_per_code * 1e-6)));
-        return live;
-    }
 };
+
+inline wire::LiveReading MadeLive::reading_of(const MadeReading& made, std::uint32_t ticks_s,
+                                              std::uint16_t boot) {
+    wire::LiveReading live{};
+    wire::Reading& reading = live.reading;
+    reading.head = {static_cast<std::uint8_t>(wire::RecordKind::reading), 0, boot, ticks_s,
+                    ticks_s};
+    reading.cell_a = static_cast<std::int16_t>(std::lround(-made.potential_mv / 0.0625));
+    reading.cell_b = wire::missing_code;
+    reading.ac_a = reading.ac_b = reading.water = wire::missing_count;
+    reading.battery = static_cast<std::uint16_t>(4500 * 16384 / 6600);
+    reading.source_a = made.source_a;
+    reading.source_b = MadeLive::open_lead;
+    reading.flags = made.flags;
+    live.zero = live.reference = wire::missing_code;
+    // The calibration has found a floor of nothing.
+    if (!std::isnan(made.ac_mv))
+        reading.ac_a = static_cast<std::uint16_t>(
+            std::lround(made.ac_mv / (live_facts().circuit.ac_nv_per_code * 1e-6)));
+    return live;
+}
 
 } // namespace quaycell::testing
