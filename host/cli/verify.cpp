@@ -4,8 +4,8 @@
 #include "archive/archive.h"
 #include "chart/text.h"
 #include "cli/command.h"
+#include "dossier/archive_comparison.h"
 #include "dossier/compute_again.h"
-#include "dossier/evidence_records.h"
 #include "dossier/key_files.h"
 #include "dossier/report_files.h"
 #include "dossier/report_making.h"
@@ -91,7 +91,20 @@ void print(const Verification& verification, bool key_given) {
     for (const EvidenceFinding& finding : verification.findings)
         std::cout << fmt::format("{:<12} {:<30} {}\n", word_for(finding.agreement),
                                  clean_text(finding.name), clean_text(finding.words));
-    std::cerr << "Compare the number with the one printed on the page.";
+    const auto count = [&](Agreement agreement) {
+        return std::ranges::count(verification.findings, agreement, &EvidenceFinding::agreement);
+    };
+    std::cerr << fmt::format("{} compared and agree, {} differ, {} could not be compared.",
+                             count(Agreement::agrees), count(Agreement::differs),
+                             count(Agreement::not_compared));
+    if (verification.overall() == Agreement::not_compared) {
+        std::cerr << " Not compared:";
+        for (const EvidenceFinding& finding : verification.findings)
+            if (finding.agreement == Agreement::not_compared)
+                std::cerr << ' ' << clean_text(finding.name) << ';';
+        std::cerr << " the rest is what it was.";
+    }
+    std::cerr << "\nCompare the number with the one printed on the page.";
     if (verification.overall() == Agreement::agrees)
         std::cerr
             << " That everything agrees shows that the report follows\nfrom the files that go "
@@ -132,9 +145,9 @@ Outcome run(const Options& options) {
         verification->findings.push_back(std::move(*finding));
     std::ranges::move(compute_again(*bytes, *evidence), std::back_inserter(verification->findings));
     if (!options.archive_file.empty()) {
-        auto archive = open_to_read(options.archive_file);
+        auto archive = read_archive(options.archive_file);
         if (!archive) return archive.error();
-        auto findings = compare_records(evidence->attachments, *archive);
+        auto findings = compare_with_archive(evidence->attachments, *archive);
         if (!findings) return findings.error();
         std::ranges::move(*findings, std::back_inserter(verification->findings));
     }
@@ -144,12 +157,20 @@ Outcome run(const Options& options) {
     if (overall == Agreement::not_compared)
         return Error{ErrorCode::failed,
                      "nothing differs, but not everything could be compared here", options.report,
-                     "What could not is named above: it may have been changed all the same."};
+                     "What could not is named above, with the reason: it may have been changed all "
+                     "the same. Where another version made the report, verify it with that one."};
     if (std::ranges::all_of(verification->findings, [](const EvidenceFinding& finding) {
             return finding.agreement == Agreement::agrees || finding.name == signature_name;
         }))
         return Error{ErrorCode::failed, "the report is consistent, but not signed as it should be",
                      options.report, "What its signature lacks is named above."};
+    if (std::ranges::all_of(verification->findings, [](const EvidenceFinding& finding) {
+            return finding.agreement != Agreement::differs || finding.name.ends_with(", archive");
+        }))
+        return Error{ErrorCode::failed, "the archive holds something else than the report",
+                     options.archive_file,
+                     "What differs is named above. One of the two was changed since, or it is "
+                     "another archive."};
     return Error{ErrorCode::failed, "the report is not what it was made from", options.report,
                  "What differs is named above. Ask for the file as it was sent first."};
 }
@@ -165,7 +186,7 @@ void add_verify(CLI::App& program, Action& action) {
         ->required();
     command
         ->add_option("--archive", options->archive_file,
-                     "Compare the records with those of this archive, too")
+                     "Compare all that the report took from this archive with it, too")
         ->type_name("FILE");
     command
         ->add_option("--key", options->key_file,

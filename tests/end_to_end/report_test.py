@@ -149,7 +149,7 @@ class Report(EndToEnd):
         self.assertIn("Time without readings one gap of 364 d", text)
         self.assertRegex(text, "Median plugged in −[0-9]+ mV, inferred from the level: no AC was measured")
         self.assertRegex(text, "launched 2026-04-01; new anode: shaft 2026-04-03")
-        self.assertRegex(text, "Shape Divisor mV a unit u, mV Source")
+        self.assertRegex(text, "From Width Shape Divisor")
         self.assertRegex(text, "rectangular 1.73")
         self.assertIn("that of the last reading, for nobody stated the date of the report", text)
 
