@@ -58,11 +58,17 @@ Result<std::optional<std::string>> Answers::next() {
 }
 
 std::optional<std::string> Answers::next_if(std::initializer_list<std::string_view> wanted) {
-    if (!first_line()) take_bytes(0);
-    auto line = first_line();
-    if (!line || std::ranges::find(wanted, *line) == wanted.end()) return std::nullopt;
-    drop_line();
-    return line;
+    const bool by_hand = ::isatty(STDIN_FILENO) != 0;
+    for (;;) {
+        if (!first_line()) take_bytes(0);
+        auto line = first_line();
+        if (!line) return std::nullopt;
+        const bool counts = std::ranges::find(wanted, *line) != wanted.end();
+        if (!counts && !by_hand) return std::nullopt;
+        drop_line();
+        if (counts) return line;
+        if (!line->empty()) passed_over_.push_back(std::move(*line));
+    }
 }
 
 } // namespace quaycell

@@ -44,7 +44,12 @@ Result<Talk> act(SurveyWalk& walk, const SurveyLogger* reader, const SurveyAnswe
     if (auto error = walk.why_not_read()) return *error;
     const auto seen = read_point(reader->logger, reader->facts, practice("ac-stop"), answers);
     if (!seen) return seen.error();
-    return walk.take(*seen);
+    auto talk = walk.take(*seen);
+    // A second Enter would read the next fitting with the clip still on this one.
+    answers.forget_typed_ahead();
+    for (const std::string& line : answers.passed_over())
+        std::cerr << fmt::format("  typed while it was read, and passed over: {}\n", line);
+    return talk;
 }
 
 /// After too much AC nobody is told how to go on: an electrician comes first.
