@@ -1,5 +1,6 @@
 #include "cli/survey_reading.h"
 
+#include "cli/fitted.h"
 #include "cli/interrupt.h"
 
 #include <fmt/format.h>
@@ -39,10 +40,10 @@ Result<PointSeen> read_point(Logger& logger, const LoggerFacts& facts, double ac
     if (!watched) return watched.error();
     if (interrupted()) return Error{ErrorCode::interrupted, "ended by Ctrl-C", "", ""};
     if (!watch.is_done(insisted) && watch.is_too_long())
-        std::cerr << fmt::format(
+        std::cerr << fitted_words(fmt::format(
             "  not settled in {} readings{}. Look at clip, lead and cell; while it reads, ! takes "
             "it as it is.\n",
-            longest_watch_readings, watch.reading() ? "" : ": the lead or the cell is open");
+            longest_watch_readings, watch.reading() ? "" : ": the lead or the cell is open"));
     return watch.seen(insisted);
 }
 

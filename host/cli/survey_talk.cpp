@@ -1,5 +1,6 @@
 #include "cli/survey_talk.h"
 
+#include "cli/fitted.h"
 #include "cli/survey_reading.h"
 #include "diagnosis/practice.h"
 
@@ -12,28 +13,29 @@ namespace {
 
 void say(const Talk& talk) {
     for (const Said& each : talk)
-        std::cerr << (each.is_caution ? "  CAUTION: " : "  ") << each.text
-                  << (each.text.ends_with('\n') ? "" : "\n");
+        std::cerr << fitted_words((each.is_caution ? "  CAUTION: " : "  ") + each.text +
+                                  (each.text.ends_with('\n') ? "" : "\n"));
 }
 
 void complain(const Error& error) {
-    std::cerr << "  " << to_text(error) << '\n';
+    std::cerr << fitted_words("  " + to_text(error) + '\n');
 }
 
 void ask(const SurveyWalk& walk, bool by_logger) {
     const SurveyPoint* point = walk.at();
     if (point == nullptr) {
-        std::cerr << fmt::format("\nall points read: {}\n  finish, plug, unplug, anodes-off, dock, "
-                                 "check, back: ",
-                                 state_words(walk.state()))
+        std::cerr << fitted_words(fmt::format("\nall points read: {}\n  finish, plug, unplug, "
+                                              "anodes-off, dock, check, back: ",
+                                              state_words(walk.state())))
                   << std::flush;
         return;
     }
     const auto& points = walk.kept().survey.points;
-    std::cerr << fmt::format("\npoint {} of {}: {}{}\n  {}\n  {}, or a word: ",
-                             point - points.data() + 1, points.size(), point->name,
-                             point->metal.empty() ? "" : " (" + point->metal + ")",
-                             state_words(walk.state()), by_logger ? "Enter to read" : "the reading")
+    std::cerr << fitted_words(fmt::format(
+                     "\npoint {} of {}: {}{}\n  {}\n  {}, or a word: ", point - points.data() + 1,
+                     points.size(), point->name,
+                     point->metal.empty() ? "" : " (" + point->metal + ")",
+                     state_words(walk.state()), by_logger ? "Enter to read" : "the reading"))
               << std::flush;
 }
 
@@ -48,7 +50,8 @@ Result<Talk> act(SurveyWalk& walk, const SurveyLogger* reader, const SurveyAnswe
     // A second Enter would read the next fitting with the clip still on this one.
     answers.forget_typed_ahead();
     for (const std::string& line : answers.passed_over())
-        std::cerr << fmt::format("  typed while it was read, and passed over: {}\n", line);
+        std::cerr << fitted_words(
+            fmt::format("  typed while it was read, and passed over: {}\n", line));
     return talk;
 }
 
