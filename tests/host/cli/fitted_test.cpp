@@ -22,8 +22,7 @@ TEST_CASE("columns close up where they have no room") {
 }
 
 TEST_CASE("a question keeps its blank at the end, for the answer") {
-    CHECK(fitted("\n  Enter to read, or a word: ", 16) ==
-          "\n  Enter to read,\n    or a word: ");
+    CHECK(fitted("\n  Enter to read, or a word: ", 16) == "\n  Enter to read,\n    or a word: ");
 }
 
 TEST_CASE("no line is longer than the window") {
