@@ -39,6 +39,7 @@ void add_criteria(CLI::App& program, Action& action);
 void add_scales(CLI::App& program, Action& action);
 void add_survey(CLI::App& program, Action& action);
 void add_anodes(CLI::App& program, Action& action);
+void add_serve(CLI::App& program, Action& action);
 void add_import(CLI::App& program, Action& action);
 void add_export(CLI::App& program, Action& action);
 

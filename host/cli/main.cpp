@@ -70,7 +70,7 @@ int run(int argument_count, char** arguments) {
           quaycell::add_export,     quaycell::add_rearm,     quaycell::add_erase,
           quaycell::add_note,       quaycell::add_correct,   quaycell::add_criteria,
           quaycell::add_check_cell, quaycell::add_calibrate, quaycell::add_scales,
-          quaycell::add_survey,     quaycell::add_anodes})
+          quaycell::add_survey,     quaycell::add_anodes,    quaycell::add_serve})
         add(program, action);
 
     if (argument_count > 1 && !is_option(arguments[1]) && !has_command(program, arguments[1])) {

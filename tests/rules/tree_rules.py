@@ -31,8 +31,9 @@ HOST = {
                 "archive", "wire"},
     "dossier": {"base", "electrode", "protection", "vessel", "survey", "series", "diagnosis", "chart", "evidence",
                 "report", "archive", "judging", "wire"},
+    "web": {"base", "chart", "archive", "judging", "dossier", "wire"},
     "cli": {"base", "electrode", "protection", "vessel", "survey", "series", "anode", "calibration", "diagnosis", "chart",
-            "evidence", "report", "link", "archive", "collect", "judging", "dossier", "wire"},
+            "evidence", "report", "link", "archive", "collect", "judging", "dossier", "web", "wire"},
 }
 FIRMWARE = {
     "wire": set(),

@@ -1,0 +1,180 @@
+#include "web/archive_pages.h"
+
+#include "base/rounding.h"
+#include "chart/numbered.h"
+#include "chart/render_svg.h"
+#include "chart/text_width.h"
+#include "chart/trace_chart.h"
+#include "dossier/report_making.h"
+#include "judging/archive_contents.h"
+#include "judging/json_text.h"
+#include "judging/judged_survey.h"
+#include "judging/judgement_text.h"
+
+#include <algorithm>
+#include <boost/json.hpp>
+#include <charconv>
+#include <fmt/format.h>
+
+namespace quaycell::web {
+
+namespace {
+
+namespace json = boost::json;
+
+Response document(const json::value& value) {
+    return {Status::ok, "application/json", to_line(value)};
+}
+
+Response refusal(const Error& error) {
+    const bool asked_wrongly =
+        error.code == ErrorCode::wrong_usage || error.code == ErrorCode::not_found;
+    return words(asked_wrongly ? Status::bad_request : Status::failed,
+                 error.remedy.empty() ? error.what : error.what + ". " + error.remedy);
+}
+
+std::string field(const Asked& asked, std::string_view name) {
+    const auto found = asked.query.find(name);
+    return found == asked.query.end() ? std::string() : found->second;
+}
+
+/// UTC where the page does not say.
+std::string zone_field(const Asked& asked) {
+    const std::string zone = field(asked, "zone");
+    return zone.empty() ? FigureOptions().zone : zone;
+}
+
+json::value begun(const ArchiveEntry& entry) {
+    return entry.from ? json::value(to_text(*entry.from)) : nullptr;
+}
+
+Response boats(const ServedArchive& served) {
+    auto read = read_archive(served.file);
+    if (!read) return refusal(read.error());
+    const auto surveys = read->archive.surveys();
+    if (!surveys) return refusal(surveys.error());
+    json::array deployments;
+    for (const ArchiveEntry& entry : read->entries)
+        deployments.push_back({{"number", entry.number},
+                               {"from", begun(entry)},
+                               {"origin", entry.origin},
+                               {"readings", entry.readings}});
+    json::array walks;
+    for (const SurveyRow& survey : *surveys)
+        walks.push_back({{"number", survey.number},
+                         {"begun_at", to_text(survey.begun_at)},
+                         {"boat", survey.boat},
+                         {"instrument", survey.instrument}});
+    const auto& losses = read->archive.losses();
+    return document(json::object{{"deployments", deployments},
+                                 {"surveys", walks},
+                                 {"losses", json::array(losses.begin(), losses.end())}});
+}
+
+/// The numbers on the figure beside what they stand for.
+void add_numbers(json::object& week, const TraceJudgement& judgement) {
+    const auto of_events = event_numbers(judgement.judged.events, judgement.trace.time);
+    json::array& events = week["events"].as_array();
+    for (std::size_t i = 0; i < events.size(); ++i)
+        events[i].as_object()["number"] = of_events[i];
+    std::size_t next = 0;
+    const auto of_spells = numbered_spells(judgement.judged);
+    for (json::value& spell : week["spells"].as_array()) {
+        const bool is_numbered = next < of_spells.size() && spell.at("from").as_string() ==
+                                                                to_text(of_spells[next].spell.from);
+        spell.as_object()["number"] = is_numbered ? of_spells[next++].number : "";
+    }
+}
+
+double width_field(const Asked& asked) {
+    constexpr Range width_mm{120, 320};
+    double width = ChartOptions().width_mm;
+    const std::string text = field(asked, "width");
+    std::from_chars(text.data(), text.data() + text.size(), width);
+    return std::clamp(width, width_mm.low, width_mm.high);
+}
+
+Response week(const ServedArchive& served, const Asked& asked) {
+    TraceOptions source;
+    source.archive_file = served.file;
+    source.deployments = field(asked, "deployment");
+    source.window = {field(asked, "from"), field(asked, "to")};
+    const auto judgement =
+        load_and_judge(source, served.boat, {default_worst_share, {}, clock_now()});
+    if (!judgement) return refusal(judgement.error());
+    const auto& time = judgement->trace.time;
+    if (time.empty()) return words(Status::bad_request, "There is no reading in this deployment.");
+    FigureOptions options;
+    options.zone = zone_field(asked);
+    const auto zone = zone_of(options.zone, judgement->trace);
+    if (!zone) return refusal(zone.error());
+    const Scene scene =
+        figure_of(*judgement, width_field(asked), options, *zone, {}, false, drawn_text_width());
+    json::object object = trace_judgement_json(*judgement);
+    add_numbers(object, *judgement);
+    object["boat"] = judgement->boat.name;
+    object["hull"] = name_of(judgement->boat.hull);
+    object["from"] = to_text(time.front());
+    object["to"] = to_text(time.back());
+    object["figure"] = render_svg(scene);
+    object["in_words"] = scene.description;
+    return document(object);
+}
+
+Response survey(const ServedArchive& served, const Asked& asked) {
+    const std::string text = field(asked, "number");
+    std::int64_t number = 0;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
+    if (error != std::errc() || end != text.data() + text.size() || number < 1)
+        return words(Status::bad_request, "A survey is asked for by its number.");
+    auto archive = open_to_read(served.file);
+    if (!archive) return refusal(archive.error());
+    auto kept = load_survey(*archive, number, served.file);
+    if (!kept) return refusal(kept.error());
+    const auto checks = archive->cell_checks();
+    if (!checks) return refusal(checks.error());
+    const auto judged = judge_survey(std::move(*kept), served.boat, *checks);
+    if (!judged) return refusal(judged.error());
+    return document(json::object{{"words", survey_text(*judged)}});
+}
+
+Response report(const ServedArchive& served, const Asked& asked) {
+    ReportOptions options;
+    options.trace.archive_file = served.file;
+    options.trace.deployments = field(asked, "deployment");
+    options.boat = served.boat;
+    options.figure.zone = zone_field(asked);
+    std::vector<std::string> said = served.said;
+    said.push_back("--zone=" + options.figure.zone);
+    const auto sources = sources_of(options, std::move(said), std::nullopt);
+    if (!sources) return refusal(sources.error());
+    const auto made = make_report(options, ReportFormat::pdf, *sources);
+    if (!made) return refusal(made.error());
+    auto pdf = packed(*made, ReportFormat::pdf, "");
+    if (!pdf) return refusal(pdf.error());
+    return {Status::ok, "application/pdf", std::move(pdf->bytes), "quaycell-report.pdf"};
+}
+
+} // namespace
+
+std::map<std::string, Route> archive_routes(ServedArchive archive) {
+    const auto of_archive =
+        [archive = std::make_shared<const ServedArchive>(std::move(archive))](auto answer) {
+            return [archive, answer](const Asked& asked) {
+                if (archive->file.empty())
+                    return words(Status::bad_request,
+                                 "quaycell serve was started without --archive FILE.");
+                return answer(*archive, asked);
+            };
+        };
+    return {
+        {"/api/boats", {false, of_archive([](const ServedArchive& served, const Asked&) {
+                            return boats(served);
+                        })}},
+        {"/api/week", {false, of_archive(week)}},
+        {"/api/survey", {false, of_archive(survey)}},
+        {"/api/report", {true, of_archive(report)}},
+    };
+}
+
+} // namespace quaycell::web

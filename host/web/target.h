@@ -1,0 +1,27 @@
+// The target of a request: a path and the fields of its query. What a path can be is so narrow that
+// it cannot mean a file: letters, digits, '-', '_', single slashes and points inside a name.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace quaycell::web {
+
+using Query = std::map<std::string, std::string, std::less<>>;
+
+struct Target {
+    std::string path; ///< "/api/week"
+    Query query;
+};
+
+inline constexpr std::size_t longest_target = 512;
+inline constexpr std::size_t longest_value = 64; ///< of a field of the query, decoded
+inline constexpr std::size_t most_fields = 8;
+
+/// Nothing where it is no such target. Names of fields are small letters and '_', each once; their
+/// values printable ASCII (RFC 3986, percent-encoded where need be).
+std::optional<Target> parse_target(std::string_view target);
+
+} // namespace quaycell::web

@@ -1,0 +1,47 @@
+#include "web/target.h"
+
+#include <doctest/doctest.h>
+
+using namespace quaycell::web;
+
+TEST_CASE("a path with a query is taken apart") {
+    const auto target = parse_target("/token/api/week?deployment=3&zone=Europe%2FAmsterdam");
+    REQUIRE(target);
+    CHECK(target->path == "/token/api/week");
+    CHECK(target->query == Query{{"deployment", "3"}, {"zone", "Europe/Amsterdam"}});
+}
+
+TEST_CASE("names of files with a point in them are paths") {
+    CHECK(parse_target("/t/live.js"));
+    CHECK(parse_target("/"));
+}
+
+TEST_CASE("no way of writing a path leads up, out or elsewhere") {
+    for (const char* trick :
+         {"",          "live.js", "//etc/passwd", "/../etc/passwd", "/t/../../etc/passwd",
+          "/t/./x",    "/t/..",   "/t/%2e%2e/x",  "/t/%2F",         "/t/..;/x",
+          "/t\\..\\x", "/t/x.",   "/t/.htaccess", "/t/a..b",        "http://elsewhere/",
+          "*",         "/t/x#y",  "/t/a b",       "/t/\xc0\xaf",    "/t/x\r\nHost: y",
+          "/t/~root",  "/t/x:y",  "/t/@x"}) {
+        CAPTURE(trick);
+        CHECK_FALSE(parse_target(trick));
+    }
+    CHECK_FALSE(parse_target(std::string_view("/t/x\0y", 6)));
+}
+
+TEST_CASE("a query holds a few short printable fields, each once") {
+    for (const char* trick :
+         {"/?a", "/?=1", "/?A=1", "/?a=1&a=2", "/?a=%", "/?a=%0", "/?a=%zz", "/?a=%00", "/?a=%0a",
+          "/?a=%e2%80%ae", "/?a=1&&b=2", "/?a=\x7f", "/?a=1&b=1&c=1&d=1&e=1&f=1&g=1&h=1&i=1"}) {
+        CAPTURE(trick);
+        CHECK_FALSE(parse_target(trick));
+    }
+    CHECK(parse_target("/?a=" + std::string(longest_value, 'x')));
+    CHECK_FALSE(parse_target("/?a=" + std::string(longest_value + 1, 'x')));
+    CHECK(parse_target("/?a=")->query == Query{{"a", ""}});
+}
+
+TEST_CASE("what is too long is no target") {
+    CHECK(parse_target('/' + std::string(longest_target - 1, 'x')));
+    CHECK_FALSE(parse_target('/' + std::string(longest_target, 'x')));
+}
