@@ -14,8 +14,8 @@ TEST_CASE("what was said of the judgement goes along and is understood again, fi
         "--cell-checked --paper letter --output tern.pdf",
         false);
     const std::vector<std::string> said = said_options(command);
-    CHECK(said == std::vector<std::string>{"--hull=steel", "--baseline=-540", "--cell-checked=true",
-                                           "--salinity=31.5", "--paper=letter"});
+    CHECK(said == std::vector<std::string>{"--hull=steel", "--salinity=31.5", "--baseline=-540",
+                                           "--cell-checked=true", "--paper=letter"});
     const auto again = parse_said_options(said, "options.json");
     REQUIRE(again);
     CHECK(again->boat.hull == "steel");
