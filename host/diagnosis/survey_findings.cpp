@@ -218,7 +218,12 @@ class Finder {
                 add("not-read", each.point->name,
                     fmt::format("Shore power {}, anodes {}.", name_of(each.state.shore),
                                 name_of(each.state.anodes)));
-        if (!cell_.before || !cell_.after) add("cell-not-compared", "", "");
+        if (!cell_.before && !cell_.after)
+            add("cell-not-compared", "", "Nobody compared the cell before the survey or after it.");
+        else if (!cell_.before || !cell_.after)
+            add("cell-not-compared", "",
+                fmt::format("The cell was compared {} only.",
+                            cell_.before ? "before the survey" : "after the survey"));
     }
 
     const Survey& survey_;

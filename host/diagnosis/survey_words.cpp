@@ -98,9 +98,7 @@ constexpr std::array table{
     SurveyWords{"not-read",
                 "It was neither read nor skipped in this state: the survey says nothing of it.",
                 "Read it on another survey.", "", "the survey's own entries", "our judgement"},
-    SurveyWords{"cell-not-compared",
-                "Nobody compared the cell before and after the survey: a cell that drifts looks "
-                "the same as a hull that does.",
+    SurveyWords{"cell-not-compared", "A cell that drifts looks the same as a hull that does.",
                 "Compare it with a second cell, side by side, before and after.", "",
                 "survey practice", "from memory"},
     SurveyWords{"no-hull-reading",

@@ -167,6 +167,11 @@ TEST_CASE("a cell is told when it is rejected, has drifted, or was compared once
     CHECK(made.findings({cell(3), cell(-3)}).at(0).id == "cell-drifted");
     CHECK(made.findings({cell(1), cell(14)}).at(0).id == "cell-rejected");
     CHECK(made.findings({cell(1), {}}).at(0).id == "cell-not-compared");
+    CHECK(made.findings({cell(1), {}}).at(0).what.find("compared before the survey only.") !=
+          std::string::npos);
+    CHECK(made.findings({{}, cell(1)}).at(0).what.find("compared after the survey only.") !=
+          std::string::npos);
+    CHECK(made.findings().at(0).what.find("Nobody compared the cell before the survey or") == 0);
 }
 
 TEST_CASE("each step at a powered dock says what to beware of, and with what behind it") {
