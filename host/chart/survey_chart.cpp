@@ -170,7 +170,7 @@ Scene draw_survey(std::string_view title, std::span<const SurveyedPoint> points,
         const std::string name = fmt::format("{}, {}", clean_text(point.name), name_of(point.side));
         const double baseline = top + small_size_mm;
         add_mark(list, {margin_mm + ring_mm, baseline - small_size_mm * 0.36}, point);
-        list.items.emplace_back(Text{{margin_mm + 4, baseline},
+        list.items.emplace_back(Text{{margin_mm + 5, baseline},
                                      fmt::format("{}", i + 1),
                                      small_size_mm,
                                      Anchor::start,

@@ -17,10 +17,10 @@ h1 { font-size: 1.6rem; margin: 0; } h2 { font-size: 1.2rem; margin: 1.8rem 0 .5
 header p { margin: .2rem 0 0; } td, th, dd, h1, header p, figcaption { unicode-bidi: isolate; }
 dl { display: grid; grid-template-columns: minmax(8rem, 32%) 1fr; gap: .3rem 1rem; margin: 0 0 1rem; }
 dt { color: #444; } dd { margin: 0; } .missing { color: #5a5a5a; font-style: italic; }
-.table { overflow-x: auto; } table { border-collapse: collapse; width: 100%; font-size: .9rem; }
+.table { overflow-x: auto; margin-bottom: 1rem; } table { border-collapse: collapse; width: 100%; font-size: .9rem; }
 caption { text-align: left; color: #444; padding-bottom: .3rem; }
 th, td { text-align: left; vertical-align: top; padding: .2rem .6rem .2rem 0; overflow-wrap: break-word; }
-thead th { border-bottom: 1px solid #787878; } .end { text-align: right; white-space: nowrap; }
+thead th { border-bottom: 1px solid #787878; } .end { text-align: right; } td.end { white-space: nowrap; }
 figure { margin: 1rem 0; } figure svg { width: 100%; height: auto; }
 .opinion { border-left: 3px solid #6e6e6e; padding-left: .7rem; }
 .caution { border-left: 3px solid #d55e00; padding-left: .7rem; }

@@ -242,11 +242,15 @@ Section events_section(const ReportedTrace& facts, const Zone& zone) {
              with_times_in(events[i].why, zone)});
     section.blocks.emplace_back(std::move(table));
     if (listed.left_out > 0)
-        section.blocks.emplace_back(
-            Paragraph{fmt::format("{} events of smaller change, gaps and restarts among them, are "
-                                  "not listed; judgement.json, which goes with this "
-                                  "report, has all.",
-                                  listed.left_out)});
+        section.blocks.emplace_back(Paragraph{
+            listed.left_out == 1
+                ? std::string("One event of smaller change, a gap or a restart, is not "
+                              "listed; judgement.json, which goes with this report, has "
+                              "it.")
+                : fmt::format("{} events of smaller change, gaps and restarts among them, "
+                              "are not listed; judgement.json, which goes with this "
+                              "report, has all.",
+                              listed.left_out)});
     if (const auto outside = std::ranges::count(numbers, std::string()); outside > 0)
         section.blocks.emplace_back(Paragraph{fmt::format(
             "What has no number happened before the first reading or after the last ({} in all); "

@@ -13,7 +13,8 @@ namespace {
 
 std::string off_hull_text(const PointResult& result) {
     if (!result.off_hull_mv) return "";
-    return fmt::format("{:+.0f} mV{}", *result.off_hull_mv,
+    const double off_mv = std::round(*result.off_hull_mv);
+    return fmt::format("{}{} mV{}", off_mv > 0 ? "+" : "", number_text(off_mv + 0.0, 0),
                        result.bond == Bond::differs ? ", differs" : "");
 }
 
@@ -59,7 +60,7 @@ Table points_table(const SurveyAssessment& assessment) {
                  {"Shore power, anodes", 0.16},
                  {"Against the cell", 0.1, Anchor::end},
                  {"Readings, spread", 0.11, Anchor::end},
-                 {"On agcl/ seawater", 0.1, Anchor::end},
+                 {"On agcl/seawater", 0.1, Anchor::end},
                  {"From the hull", 0.1, Anchor::end},
                  {"Verdict", 0.13}},
                 {}};
@@ -79,14 +80,14 @@ Table points_table(const SurveyAssessment& assessment) {
 
 Table readings_table(const Survey& survey, const Zone& zone) {
     Table table{"Every reading, in the order in which they were taken",
-                {{"Entry", 0.07},
-                 {"Time", 0.2},
+                {{"Entry", 0.06},
+                 {"Time", 0.24},
                  {"Point", 0.17},
                  {"Shore power, anodes", 0.16},
-                 {"Against the cell", 0.1, Anchor::end},
-                 {"Spread within", 0.09, Anchor::end},
-                 {"AC, rms", 0.08, Anchor::end},
-                 {"Settled", 0.13}},
+                 {"Against the cell", 0.09, Anchor::end},
+                 {"Spread within", 0.08, Anchor::end},
+                 {"AC, rms", 0.09, Anchor::end},
+                 {"Settled", 0.11}},
                 {}};
     for (const SurveyEntry& entry : survey.entries) {
         if (entry.kind != EntryKind::reading && entry.kind != EntryKind::reference) continue;
@@ -103,8 +104,8 @@ Table readings_table(const Survey& survey, const Zone& zone) {
 Table remarks_table(const Survey& survey, const Zone& zone) {
     Table table{"Left out, struck and noted",
                 {{"Entry", 0.07},
-                 {"Time", 0.2},
-                 {"Point", 0.17},
+                 {"Time", 0.24},
+                 {"Point", 0.13},
                  {"What", 0.14},
                  {"In the words of the walk", 0.42}},
                 {}};
