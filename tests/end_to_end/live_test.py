@@ -15,7 +15,8 @@ from line import Line  # noqa: E402
 class LiveReadings(EndToEnd):
     def setUp(self):
         super().setUp()
-        self.port = self.start_bench("quiet-berth.toml").port
+        self.bench = self.start_bench("quiet-berth.toml", "--pace", 20)
+        self.port = self.bench.port
 
     def test_the_grounds_are_told_once_and_nothing_is_assumed_that_is_measured(self):
         live = quaycell("live", "--port", self.port, "--hull", "aluminium", "--count", 10)
@@ -26,6 +27,25 @@ class LiveReadings(EndToEnd):
         # The aluminium row of the default rules, in their table: from -950 mV.
         self.assertEqual(live.stderr.count("protected from -950"), 1)
         self.assertRegex(live.stdout, r"mV on agcl/seawater, within \d+ mV  [a-z]")
+
+    def test_what_to_do_and_to_beware_of_is_told_before_the_first_reading(self):
+        live = quaycell("live", "--port", self.port, "--hull", "aluminium", "--count", 1)
+        self.assertEqual(live.returncode, 0, live.stderr)
+        begin = live.stderr.splitlines()[:5]
+        self.assertTrue(begin[0].startswith("Begin with the usual dock connections in place."), begin)
+        for words in ("caution: Nobody is in the water", "caution: Run this computer on its battery"):
+            self.assertTrue(any(line.startswith(words) for line in begin), begin)
+
+    def test_too_much_ac_says_stop_whatever_the_form_and_once(self):
+        self.bench.tell("source -900")
+        self.bench.tell("ac 120 50")
+        for form in ("words", "csv", "nmea0183"):
+            live = quaycell("live", "--port", self.port, "--hull", "aluminium", "--count", 25, "--format", form)
+            self.assertEqual(live.returncode, 0, live.stderr)
+            self.assertEqual(live.stderr.count("TOO HIGH"), 1, live.stderr)
+            self.assertIn("CAUTION: Stop. Have a licensed electrician find the source.", live.stderr)
+            self.assertIn("CAUTION: Nobody goes into the water", live.stderr)
+            self.assertNotIn("CAUTION", live.stdout)
 
     def test_a_wrong_hull_is_wrong_usage(self):
         self.refused(2, "live", "--port", self.port, "--hull", "paper", says=["paper"])
