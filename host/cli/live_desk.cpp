@@ -111,7 +111,9 @@ void LiveDesk::watch_keys(const std::stop_token& stop) {
 
 void LiveDesk::act(const LiveKey& key) {
     const bool was_alone = notice_alone_;
-    take_notice({}, false);
+    auto left = was_alone ? notice_left(content(), terminal_->size()) : std::vector<std::string>{};
+    take_notice(std::move(left), true);
+    if (notice_alone_) return; // whatever the key was: the rest is to be read
     message_.clear();
     switch (key.what) {
     case LiveKey::What::end:
@@ -152,11 +154,13 @@ void LiveDesk::take_notice(std::vector<std::string> texts, bool alone) {
     notice_until_ = Clock::now() + notice_stays;
 }
 
+ScreenContent LiveDesk::content() const {
+    return {view_ ? &*view_ : nullptr, notice_, notice_alone_, message_, keys_.typed(),
+            Terminal::block()};
+}
+
 void LiveDesk::draw() {
-    const ScreenContent content{
-        view_ ? &*view_ : nullptr, notice_, notice_alone_, message_, keys_.typed(),
-        Terminal::block()};
-    terminal_->draw(live_screen(content, terminal_->size()));
+    terminal_->draw(live_screen(content(), terminal_->size()));
 }
 
 } // namespace quaycell

@@ -33,6 +33,7 @@ class LiveDesk final : public LiveFace {
     void act(const LiveKey& key);
     void plug(ShoreCord cord);
     void take_notice(std::vector<std::string> texts, bool alone);
+    ScreenContent content() const;
     void draw();
     std::uint32_t device() const;
 

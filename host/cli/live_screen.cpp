@@ -124,14 +124,19 @@ std::string header(const LiveView* view) {
                        view->latest.recorded ? "  recorded" : "");
 }
 
-/// Cautions of the reading before whatever else is to be read.
-Lines notice_lines(const ScreenContent& content, std::size_t width) {
+/// Of the reading, before whatever else is to be read.
+Lines caution_lines(const ScreenContent& content, std::size_t width) {
     Lines lines;
     if (content.view != nullptr && !content.view->cautions.empty()) {
         add(lines, "STOP. AC " + content.view->words.ac, width, Tint::bad);
         for (const std::string& caution : content.view->cautions)
             add(lines, caution, width, Tint::bad);
     }
+    return lines;
+}
+
+Lines notice_lines(const ScreenContent& content, std::size_t width) {
+    Lines lines = caution_lines(content, width);
     for (const std::string& text : content.notice)
         add(lines, text, width);
     return lines;
@@ -152,6 +157,15 @@ std::string keys_line(const ScreenContent& content, std::size_t width) {
     if (content.notice_alone) return "any key: go on";
     return width < 60 ? "n note p plugged u unplugged w why q end"
                       : "keys:  n note   p plugged in   u unplugged   w why   q end";
+}
+
+std::size_t width_of(ScreenSize size) {
+    return std::max<std::size_t>(size.columns, label_width + 8);
+}
+
+/// Rows above the keys.
+std::size_t room_of(ScreenSize size) {
+    return std::max<std::size_t>(size.rows, 1) - 1;
 }
 
 /// So many characters of it.
@@ -193,8 +207,8 @@ std::vector<std::string> wrapped(const std::string& text, std::size_t width) {
 }
 
 std::vector<ScreenLine> live_screen(const ScreenContent& content, ScreenSize size) {
-    const std::size_t width = std::max<std::size_t>(size.columns, label_width + 8);
-    const std::size_t room = std::max<std::size_t>(size.rows, 1) - 1; // above the keys
+    const std::size_t width = width_of(size);
+    const std::size_t room = room_of(size);
     const Lines notice = notice_lines(content, width);
     Lines lines;
     for (const bool large : {true, false}) {
@@ -208,7 +222,10 @@ std::vector<ScreenLine> live_screen(const ScreenContent& content, ScreenSize siz
     lines.insert(lines.end(), notice.begin(), notice.end());
     if (lines.size() > room) {
         lines.resize(room);
-        if (room > 0) lines.back() = {"... the rest needs a larger window", Tint::doubtful};
+        if (room > 0)
+            lines.back() = {content.notice_alone ? "... and more: any key"
+                                                 : "... the rest needs a larger window",
+                            Tint::doubtful};
     }
     if (content.view != nullptr && content.notice.empty())
         std::ranges::move(detail_lines(*content.view, width), std::back_inserter(lines));
@@ -217,6 +234,21 @@ std::vector<ScreenLine> live_screen(const ScreenContent& content, ScreenSize siz
     for (ScreenLine& line : lines) // in a window narrower than all that is planned for
         line.text = first_of(line.text, size.columns);
     return lines;
+}
+
+std::vector<std::string> notice_left(const ScreenContent& content, ScreenSize size) {
+    const std::size_t width = width_of(size);
+    const std::size_t above = 1 + wrapped(content.message, width).size();
+    if (above + notice_lines(content, width).size() <= room_of(size)) return {};
+    std::size_t used = above + caution_lines(content, width).size() + 1; // the row that says so
+    auto next = content.notice.begin();
+    for (; next != content.notice.end(); ++next) {
+        used += wrapped(*next, width).size();
+        if (used > room_of(size)) break;
+    }
+    // In a window that has no room for the first one either it is gone on all the same.
+    if (next == content.notice.begin() && next != content.notice.end()) ++next;
+    return {next, content.notice.end()};
 }
 
 } // namespace quaycell

@@ -37,6 +37,9 @@ struct ScreenContent {
 /// room. What has no room is cut at the end of the notice, and says so.
 std::vector<ScreenLine> live_screen(const ScreenContent& content, ScreenSize size);
 
+/// The texts of a notice that stands alone for which that screen has no room: for the next one.
+std::vector<std::string> notice_left(const ScreenContent& content, ScreenSize size);
+
 /// Broken at blanks, and within words that are longer than a line.
 std::vector<std::string> wrapped(const std::string& text, std::size_t width);
 

@@ -51,6 +51,26 @@ class Screen(EndToEnd):
         window.wait_for("cell settled: ", 240)
         self.assertIn("UNDER-PROTECTED aluminium", window.text)
 
+    def test_by_what_it_is_judged_is_told_screen_after_screen_in_a_small_window(self):
+        window = self.live((40, 20))
+        window.wait_for("any key: go on")
+        window.press(" ")
+        window.wait_for("reading settled")
+        window.press("w")
+        window.wait_for("criterion: aluminium, protected from -950")
+        window.wait_for("and more: any key")
+        seen = window.text
+        for _ in range(9):
+            if "more: any key" not in window.text:
+                break
+            window.press(" ")
+            window.look(0.5)
+            seen += window.text
+        self.assertIn("caution: No magnesium anode on aluminium in salt water.", seen)
+        self.assertIn("caution: Never lift, cut or bypass the protective earth", seen)
+        window.press(" ")
+        window.wait_for("reading settled")
+
     def test_notes_and_the_shore_cord_are_kept_with_their_times(self):
         archive = self.folder / "tern.quaycell"
         self.done("collect", "--port", self.bench.port, "--archive", archive)

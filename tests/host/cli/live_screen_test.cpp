@@ -112,6 +112,34 @@ TEST_CASE("what to beware of at the start and at each change of shore power fits
         }
 }
 
+TEST_CASE("what has no room on one screen is on the next ones, and nothing is left out") {
+    std::vector<std::string> notice;
+    for (int i = 0; i < 12; ++i)
+        notice.push_back("caution " + std::to_string(i) + " " + std::string(50, 'x') + " end");
+    const LiveView hazard = full_view(-400, 300);
+    for (const LiveView* view : std::initializer_list<const LiveView*>{nullptr, &hazard})
+        for (const ScreenSize size : {ScreenSize{80, 24}, ScreenSize{40, 20}, ScreenSize{40, 12}}) {
+            if (view != nullptr && size.rows < 20) continue; // what AC asks for takes all of it
+            std::string seen;
+            std::size_t screens = 0;
+            for (std::vector<std::string> left = notice; !left.empty(); ++screens) {
+                const ScreenContent content{.view = view, .notice = left, .notice_alone = true};
+                const auto next = notice_left(content, size);
+                REQUIRE(next.size() < left.size());
+                const std::string text = text_of(live_screen(content, size));
+                CHECK((text.find("any key\n") != std::string::npos) == !next.empty());
+                seen += text;
+                left = next;
+            }
+            CHECK((screens > 1) == (size.rows < 24));
+            std::ranges::replace(seen, '\n', ' ');
+            for (const std::string& text : notice)
+                CHECK(seen.find(text.substr(0, 10)) != std::string::npos);
+        }
+    CHECK(notice_left({.notice = words_at(SurveyStep::begin), .notice_alone = true}, {40, 20})
+              .empty());
+}
+
 TEST_CASE("with an open lead there is no number, and the reason in its place") {
     MadeLive live;
     live.take_many(20, {});
