@@ -22,12 +22,13 @@ void tell_lost(web::LiveFeed& feed, const std::string& why) {
 }
 
 Result<Done> watch(Logger& logger, const BoatOptions& boat, web::LiveFeed& feed,
-                   std::uint64_t& heard) {
+                   web::SurveyDesk& desk, std::uint64_t& heard) {
     const auto circuit = logger.circuit();
     if (!circuit) return circuit.error();
     const auto calibration = logger.calibration();
     if (!calibration) return calibration.error();
     const LoggerFacts facts{logger.hello().device_id, *circuit, *calibration};
+    desk.meet(logger.hello(), facts);
     std::optional<LiveWatch> watched;
     std::optional<Error> trouble;
     const auto outcome = logger.live([&](const wire::LiveReading& reading) {
@@ -39,6 +40,7 @@ Result<Done> watch(Logger& logger, const BoatOptions& boat, web::LiveFeed& feed,
             }
             watched.emplace(std::move(*judge), facts);
         }
+        desk.hear(reading);
         const LiveView view = watched->take(reading, now());
         feed.tell(to_line(live_view_json(view)), view.latest.time,
                   view.shows_metal ? view.latest.standard_mv : missing_value);
@@ -59,10 +61,12 @@ Patience patience_of_page(web::LiveFeed& feed) {
             }};
 }
 
-Result<Done> feed_live(SteadyLogger& logger, const BoatOptions& boat, web::LiveFeed& feed) {
+Result<Done> feed_live(SteadyLogger& logger, const BoatOptions& boat, web::LiveFeed& feed,
+                       web::SurveyDesk& desk) {
     std::uint64_t heard = 0;
-    auto outcome = logger.keep_at([&](Logger& found) { return watch(found, boat, feed, heard); },
-                                  [&] { return heard; });
+    auto outcome =
+        logger.keep_at([&](Logger& found) { return watch(found, boat, feed, desk, heard); },
+                       [&] { return heard; });
     if (outcome || outcome.error().code == ErrorCode::interrupted) return Done{};
     tell_lost(feed, "There are no more readings: " + to_text(outcome.error()));
     return outcome;

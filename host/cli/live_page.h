@@ -4,12 +4,15 @@
 #include "judging/boat.h"
 #include "link/steady_logger.h"
 #include "web/live_feed.h"
+#include "web/survey_desk.h"
 
 namespace quaycell {
 
-/// Hands every reading to the feed until interrupted(). A logger that is lost is waited for; the
-/// page is told. Error: why there will be no more readings, of which the page is told, too.
-Result<Done> feed_live(SteadyLogger& logger, const BoatOptions& boat, web::LiveFeed& feed);
+/// Hands every reading to the feed and to the survey until interrupted(). A logger that is lost is
+/// waited for; the page is told. Error: why there will be no more readings, of which the page is
+/// told, too.
+Result<Done> feed_live(SteadyLogger& logger, const BoatOptions& boat, web::LiveFeed& feed,
+                       web::SurveyDesk& desk);
 
 /// How feed_live() bears the loss of a logger: for as long as the page is served.
 Patience patience_of_page(web::LiveFeed& feed);

@@ -8,6 +8,7 @@
 #include "web/own_addresses.h"
 #include "web/qr_code.h"
 #include "web/server.h"
+#include "web/survey_desk.h"
 
 #include <charconv>
 #include <CLI/CLI.hpp>
@@ -122,18 +123,18 @@ Outcome run(Options& options, const std::vector<std::string>& said) {
         feed.tell(no_logger);
     }
     const web::Tokens tokens = web::new_tokens();
-    auto server = web::Server::open(
-        *place,
-        web::Site(tokens, web::page_files(),
-                  web::archive_routes({options.archive_file, options.boat, said})),
-        feed);
+    web::SurveyDesk desk(options.archive_file, options.boat, !options.port.empty());
+    auto routes = web::archive_routes({options.archive_file, options.boat, said});
+    routes.merge(web::survey_routes(desk));
+    auto server =
+        web::Server::open(*place, web::Site(tokens, web::page_files(), std::move(routes)), feed);
     if (!server) return server.error();
     note_interrupts();
     print_addresses(*place, server->port(), tokens);
     std::jthread listener;
     if (logger)
         listener = std::jthread([&] {
-            const auto heard = feed_live(*logger, options.boat, feed);
+            const auto heard = feed_live(*logger, options.boat, feed, desk);
             if (!heard) std::cerr << to_text(heard.error()) << std::endl;
         });
     server->run(interrupted);
@@ -145,7 +146,7 @@ Outcome run(Options& options, const std::vector<std::string>& said) {
 void add_serve(CLI::App& program, Action& action) {
     const auto options = std::make_shared<Options>();
     CLI::App* command = program.add_subcommand(
-        "serve", "A page for telephone and laptop: live reading, boats, weeks, reports");
+        "serve", "A page for telephone and laptop: live reading, survey, boats, weeks, reports");
     add_port_option(*command, options->port);
     command->add_option("--archive", options->archive_file, "Archive that collect has filled")
         ->type_name("FILE");

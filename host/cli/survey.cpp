@@ -50,11 +50,9 @@ Result<Connected> connect(const Options& options, Archive& archive) {
         return Error{ErrorCode::refused, "the logger holds no calibration", logger->name(),
                      "Compare it with a multimeter first (quaycell calibrate), or survey with the "
                      "multimeter: --multimeter NAME."};
-    const std::uint32_t device = logger->hello().device_id;
-    const Instant now = written_now();
-    if (auto put = archive.put_logger(logger->hello(), *circuit, now); !put) return put.error();
-    if (auto put = archive.put_calibration(device, **calibration, now); !put) return put.error();
-    return Connected{std::move(*logger), {device, *circuit, *calibration}};
+    const LoggerFacts facts{logger->hello().device_id, *circuit, *calibration};
+    if (auto put = keep_logger(archive, logger->hello(), facts); !put) return put.error();
+    return Connected{std::move(*logger), facts};
 }
 
 /// What --shore says, where it says anything.

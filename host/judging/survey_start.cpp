@@ -151,4 +151,12 @@ std::optional<Error> other_logger(const KeptSurvey& kept, std::uint32_t device,
                  archive_file, "Go on with the same logger, or begin another survey."};
 }
 
+Result<Done> keep_logger(Archive& archive, const wire::HelloReply& hello,
+                         const LoggerFacts& facts) {
+    const Instant now = written_now();
+    if (auto put = archive.put_logger(hello, facts.circuit, now); !put) return put;
+    if (!facts.calibration) return Done{};
+    return archive.put_calibration(facts.device_id, *facts.calibration, now);
+}
+
 } // namespace quaycell

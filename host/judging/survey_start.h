@@ -32,6 +32,9 @@ Result<KeptSurvey> begin_survey(const SurveyStart& start, const std::optional<Lo
 Result<KeptSurvey> survey_to_resume(std::int64_t number, const SurveyStart& said, bool logger_named,
                                     Archive& archive, const std::string& archive_file);
 
+/// What is known of the logger that reads, into the archive.
+Result<Done> keep_logger(Archive& archive, const wire::HelloReply& hello, const LoggerFacts& facts);
+
 /// An error (refused) unless this logger is the one that the survey was begun with.
 std::optional<Error> other_logger(const KeptSurvey& kept, std::uint32_t device,
                                   const std::string& archive_file);

@@ -101,7 +101,7 @@ export async function ask(path, fields = {}) {
   return (await asked(`${path}?${query}`)).json();
 }
 
-export async function order(path, fields) {
-  return asked(`${path}?${new URLSearchParams(fields)}`,
-    {method: "POST", headers: {"X-Quaycell-Key": key}});
+export async function order(path, fields, body) {
+  const query = new URLSearchParams(Object.entries(fields).filter(([, value]) => value));
+  return asked(`${path}?${query}`, {method: "POST", headers: {"X-Quaycell-Key": key}, body});
 }

@@ -1,0 +1,121 @@
+// Survey: the walk from fitting to fitting. Each button says the word that is typed in a terminal.
+import {ask, find, list, make, mayChange, named, order, plain, put, signed, verdictWords} from "./shared.js";
+
+let walk = null;
+
+/// What the program answers is how the walk stands.
+async function change(path, fields, body) {
+  try {
+    show(await (await order(path, fields, body)).json());
+    put("told", "");
+    return true;
+  } catch (error) {
+    put("told", error.message);
+    return false;
+  }
+}
+
+function say(line) {
+  return change("api/walk/say", {}, line);
+}
+
+function show(now) {
+  walk = now;
+  const walking = now.walking && !now.over;
+  find("start").hidden = walking || !mayChange;
+  find("walk").hidden = !walking;
+  find("meter-fields").hidden = now.by_logger;
+  put("heading", now.walking ? `Survey ${now.number}${now.over ? ": ended" : ""}` : "Survey");
+  const said = now.talk ?? [];
+  const cautions = said.filter((each) => each.caution).map((each) => each.text);
+  if (now.stopped) cautions.unshift(now.stopped);
+  if (now.trouble) cautions.unshift(now.trouble);
+  list("cautions", cautions);
+  if (!mayChange) put("told", "To walk a survey takes the second address that quaycell serve has printed.");
+  if (!walking) {
+    if (now.over && !now.stopped) put("told", "Every point is kept. A report shows the survey.");
+    return;
+  }
+  list("said", said.filter((each) => !each.caution).map((each) => plain(each.text)));
+  showPoint(now);
+  find("points").replaceChildren(...now.points.map(pointButton));
+  for (const button of document.querySelectorAll("[data-say], [data-with], #points button"))
+    button.disabled = now.reading !== null;
+}
+
+function showPoint(now) {
+  const index = now.points.findIndex((point) => point.name === now.at);
+  const point = now.points[index];
+  find("point").replaceChildren(...(point ?
+    [`Point ${index + 1} of ${now.points.length}: `, named("", point.name)] : ["All points of this pass are read"]));
+  put("state", [point?.metal, now.state.words].filter(Boolean).join("; "));
+  const {reading} = now;
+  find("read").hidden = !now.by_logger || reading !== null || !point;
+  find("typed").hidden = now.by_logger || !point;
+  find("insist").hidden = find("leave").hidden = reading === null;
+  find("back").hidden = reading !== null;
+  find("complete").hidden = Boolean(point);
+  put("number", reading?.readings ? signed(reading.potential_mv, 1) : "");
+  if (reading === null) put("watching", now.criterion ? `A reading has settled with ${now.criterion}.` : "");
+  else if (!reading.readings) put("watching", "Lead or cell open? Hold the clip on bare metal.");
+  else put("watching", `mV against the cell; ${reading.readings} of ${reading.needed}, ${signed(reading.spread_mv, 1)} mV apart`);
+}
+
+/// A sign beside words that say the same.
+function sign(point) {
+  if (point.standard_mv === null) return point.done ? "\u2013" : "\u25cb";
+  return point.bond === "differs" || point.verdict !== "protected" ? "!" : "\u2713";
+}
+
+function pointButton(point) {
+  const result = `${sign(point)} ` + (point.standard_mv === null ? (point.done ? "skipped" : "to be read") :
+    `${signed(point.standard_mv, 1)} mV on agcl/seawater: ${verdictWords[point.verdict]}` +
+    (point.bond === "differs" ? "; differs from the main bonding" : ""));
+  const name = named("what", point.name);
+  const button = make("button", "", name, make("span", "when", result));
+  button.type = "button";
+  if (point.name === walk.at) button.setAttribute("aria-current", "step");
+  button.addEventListener("click", () => say(`go ${point.name}`));
+  return make("li", "", button);
+}
+
+find("start").addEventListener("submit", (event) => {
+  event.preventDefault();
+  change("api/walk/begin", {shore: find("shore").value, travel: find("travel").value,
+    meter: find("meter").value, input_mohm: find("input-mohm").value});
+});
+find("resume").addEventListener("click", () =>
+  change("api/walk/begin", {resume: "1", shore: find("shore").value}));
+find("read").addEventListener("click", () => say(""));
+find("insist").addEventListener("click", () => say("!"));
+find("leave").addEventListener("click", () => say("x"));
+find("back").addEventListener("click", () => say("back"));
+find("typed").addEventListener("submit", async (event) => {
+  event.preventDefault();
+  if (await say(find("value").value.trim() || "?")) find("value").value = "";
+});
+find("worded").addEventListener("submit", (event) => event.preventDefault());
+for (const button of document.querySelectorAll("[data-say]"))
+  button.addEventListener("click", () => say(button.dataset.say));
+for (const button of document.querySelectorAll("[data-with]"))
+  button.addEventListener("click", async () => {
+    if (await say(`${button.dataset.with} ${find("words").value.trim()}`)) find("words").value = "";
+  });
+
+/// While the logger reads, each live reading is a reason to look.
+function listen() {
+  const socket = new WebSocket(new URL("api/live", location.href.replace(/^http/, "ws").replace(/#.*/, "")));
+  socket.onmessage = () => { if (walk?.reading) look(); };
+  socket.onclose = () => setTimeout(listen, 2000);
+}
+
+async function look() {
+  try {
+    show(await ask("api/walk"));
+  } catch (error) {
+    put("told", error.message);
+  }
+}
+
+await look();
+listen();
