@@ -67,11 +67,14 @@ void print_address(const std::string& host, std::uint16_t port, const web::Token
     const bool is_v6 = host.find(':') != std::string::npos;
     const std::string address = fmt::format("http://{0}{1}{2}:{3}/{4}/", is_v6 ? "[" : "", host,
                                             is_v6 ? "]" : "", port, tokens.read);
-    std::cout << "to read:            " << address << "\nto change things too: " << address << '#'
-              << tokens.change << std::endl;
+    const std::string with_key = address + '#' + tokens.change;
+    std::cout << "to read:            " << address << "\nto change things too: " << with_key
+              << std::endl;
     if (is_loopback(host)) return;
-    const auto code = web::qr_code(address);
-    if (code) std::cerr << "To read on a telephone:\n" << *code;
+    for (const auto& [what, text] :
+         {std::pair{"To read", address}, std::pair{"To walk a survey and make a report", with_key}})
+        if (const auto code = web::qr_code(text))
+            std::cerr << what << " on a telephone:\n" << *code;
 }
 
 /// What the page shows in place of a reading.

@@ -31,7 +31,7 @@ HOST = {
                 "archive", "wire"},
     "dossier": {"base", "electrode", "protection", "vessel", "survey", "series", "diagnosis", "chart", "evidence",
                 "report", "archive", "judging", "wire"},
-    "web": {"base", "chart", "archive", "judging", "dossier", "wire"},
+    "web": {"base", "survey", "diagnosis", "chart", "archive", "judging", "dossier", "wire"},
     "cli": {"base", "electrode", "protection", "vessel", "survey", "series", "anode", "calibration", "diagnosis", "chart",
             "evidence", "report", "link", "archive", "collect", "judging", "dossier", "web", "wire"},
 }
