@@ -3,7 +3,6 @@
 #include "judging/files.h"
 
 #include <cerrno>
-#include <cstring>
 #include <fcntl.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -14,17 +13,6 @@ namespace {
 
 constexpr mode_t owner_only = S_IRUSR | S_IWUSR;
 constexpr mode_t for_all = owner_only | S_IRGRP | S_IROTH;
-
-Error cannot_write(const std::filesystem::path& path, int reason) {
-    return {ErrorCode::failed, std::string("cannot write: ") + std::strerror(reason), path.string(),
-            ""};
-}
-
-Error cannot_read(const std::filesystem::path& path, int reason) {
-    return {reason == ENOENT ? ErrorCode::not_found : ErrorCode::failed,
-            std::string("cannot read: ") + std::strerror(reason), path.string(),
-            reason == ENOENT ? "Check the name and the folder." : ""};
-}
 
 /// A key of Ed25519 in PEM has 119 bytes; people may write lines before it.
 constexpr std::size_t longest_key_file = 16384;
@@ -50,7 +38,7 @@ Result<Done> write_new(const std::filesystem::path& path, std::string_view bytes
     if (file < 0 && errno == EEXIST)
         return Error{ErrorCode::refused, "there is a file of this name, and a key must not be lost",
                      path.string(), "Give another name."};
-    if (file < 0) return cannot_write(path, errno);
+    if (file < 0) return file_error("write", path, errno);
     errno = ENOSPC; // what a short write means
     const bool written =
         ::write(file, bytes.data(), bytes.size()) == static_cast<ssize_t>(bytes.size()) &&
@@ -58,7 +46,7 @@ Result<Done> write_new(const std::filesystem::path& path, std::string_view bytes
     const int reason = errno;
     if (::close(file) == 0 && written) return Done{};
     ::unlink(path.c_str()); // half a key is none, and would bar its name
-    return cannot_write(path, reason);
+    return file_error("write", path, reason);
 }
 
 } // namespace
@@ -84,7 +72,8 @@ Result<SecretKey> read_secret_key(const std::filesystem::path& path) {
     const OpenFile file(from_input ? STDIN_FILENO
                                    : ::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK));
     struct stat status {};
-    if (file.number() < 0 || ::fstat(file.number(), &status) != 0) return cannot_read(path, errno);
+    if (file.number() < 0 || ::fstat(file.number(), &status) != 0)
+        return file_error("read", path, errno);
     if (!from_input && !S_ISREG(status.st_mode))
         return Error{ErrorCode::wrong_input, "this is no file", path.string(),
                      "Name a file, or give - for it and send the key to standard input."};
@@ -95,7 +84,8 @@ Result<SecretKey> read_secret_key(const std::filesystem::path& path) {
     std::size_t length = 0;
     for (ssize_t got = 1; got != 0 && length < pem.size();) {
         got = ::read(file.number(), pem.data() + length, pem.size() - length);
-        if (got < 0) return cannot_read(path, errno);
+        if (got < 0 && errno == EINTR) continue;
+        if (got < 0) return file_error("read", path, errno);
         length += static_cast<std::size_t>(got);
     }
     auto key = parse_secret_key(std::string_view(pem).substr(0, length), path.string());

@@ -2,10 +2,12 @@
 
 #include "judging/large_pages.h"
 
+#include <algorithm>
 #include <cerrno>
 #include <cstring>
 #include <fstream>
 #include <iostream>
+#include <iterator>
 #include <sstream>
 #include <unistd.h>
 
@@ -13,13 +15,30 @@ namespace quaycell {
 
 namespace {
 
-Error cannot(const char* what, const std::filesystem::path& path, int reason) {
-    return {reason == ENOENT ? ErrorCode::not_found : ErrorCode::failed,
-            std::string("cannot ") + what + ": " + std::strerror(reason), path.string(),
-            reason == ENOENT ? "Check the name and the folder." : ""};
-}
+struct KnownReason {
+    int reason;
+    ErrorCode code;
+    const char* remedy;
+};
+constexpr KnownReason known_reasons[] = {
+    {ENOENT, ErrorCode::not_found, "Check the name and the folder."},
+    {ENOTDIR, ErrorCode::not_found, "Check the name and the folder."},
+    {EACCES, ErrorCode::no_permission, "Check who owns the file and its folder."},
+    {EPERM, ErrorCode::no_permission, "Check who owns the file and its folder."},
+    {EROFS, ErrorCode::no_permission, "Name a file on a medium that can be written."},
+    {ENOSPC, ErrorCode::failed, "Make room on the disk, or name a file on another one."},
+    {EDQUOT, ErrorCode::failed, "Make room on the disk, or name a file on another one."},
+};
 
 } // namespace
+
+Error file_error(const char* what, const std::filesystem::path& path, int reason) {
+    const auto* const known = std::ranges::find(known_reasons, reason, &KnownReason::reason);
+    const bool is_known = known != std::end(known_reasons);
+    return {is_known ? known->code : ErrorCode::failed,
+            std::string("cannot ") + what + ": " + std::strerror(reason), path.string(),
+            is_known ? known->remedy : ""};
+}
 
 Result<std::string> read_file(const std::filesystem::path& path) {
     if (path == "-") {
@@ -29,13 +48,13 @@ Result<std::string> read_file(const std::filesystem::path& path) {
     }
     std::error_code failure;
     const auto status = std::filesystem::status(path, failure);
-    if (std::filesystem::is_directory(status)) return cannot("read", path, EISDIR);
+    if (std::filesystem::is_directory(status)) return file_error("read", path, EISDIR);
     if (std::filesystem::exists(status) && !std::filesystem::is_regular_file(status))
         return Error{ErrorCode::wrong_input, "this is a pipe or a device, not a file",
                      path.string(),
                      "Name a file, or give - for it and send the bytes to standard input."};
     std::ifstream file(path, std::ios::binary);
-    if (!file) return cannot("read", path, errno);
+    if (!file) return file_error("read", path, errno);
     const auto size = std::filesystem::file_size(path, failure);
     std::string bytes;
     if (!failure) {
@@ -46,7 +65,7 @@ Result<std::string> read_file(const std::filesystem::path& path) {
     file.read(bytes.data(), static_cast<std::streamsize>(bytes.size()));
     bytes.resize(static_cast<std::size_t>(file.gcount()));
     if (file) bytes.append(std::istreambuf_iterator<char>(file), {}); // it may have grown
-    if (file.bad()) return cannot("read", path, errno);
+    if (file.bad()) return file_error("read", path, errno);
     return bytes;
 }
 
@@ -77,32 +96,32 @@ std::optional<Error> would_destroy(const std::filesystem::path& output,
 Result<Done> make_folder(const std::filesystem::path& path) {
     std::error_code failure;
     std::filesystem::create_directory(path, failure);
-    return failure ? cannot("make the folder", path, failure.value()) : Result<Done>(Done{});
+    return failure ? file_error("make the folder", path, failure.value()) : Result<Done>(Done{});
 }
 
 Result<Done> write_file(const std::filesystem::path& path, std::string_view bytes) {
     std::error_code failure;
-    if (std::filesystem::is_directory(path, failure)) return cannot("write", path, EISDIR);
+    if (std::filesystem::is_directory(path, failure)) return file_error("write", path, EISDIR);
     // A device or a pipe takes the bytes and stays what it is; a link is followed to its file.
     const auto status = std::filesystem::status(path, failure);
     if (std::filesystem::exists(status) && !std::filesystem::is_regular_file(status)) {
         std::ofstream special(path, std::ios::binary);
         special.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
         special.close();
-        return special ? Result<Done>(Done{}) : cannot("write", path, errno);
+        return special ? Result<Done>(Done{}) : file_error("write", path, errno);
     }
     if (std::filesystem::is_symlink(path, failure))
         return write_file(std::filesystem::weakly_canonical(path, failure), bytes);
     const std::filesystem::path beside = path.string() + ".part-" + std::to_string(::getpid());
     {
         std::ofstream file(beside, std::ios::binary | std::ios::trunc);
-        if (!file) return cannot("write", path, errno);
+        if (!file) return file_error("write", path, errno);
         file.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
         file.close();
         if (file.fail()) {
             const int reason = errno;
             std::filesystem::remove(beside, failure);
-            return cannot("write", path, reason);
+            return file_error("write", path, reason);
         }
     }
     if (std::filesystem::exists(status))
@@ -111,7 +130,7 @@ Result<Done> write_file(const std::filesystem::path& path, std::string_view byte
     if (!failure) return Done{};
     const int reason = failure.value();
     std::filesystem::remove(beside, failure);
-    return cannot("write", path, reason);
+    return file_error("write", path, reason);
 }
 
 } // namespace quaycell

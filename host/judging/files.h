@@ -11,6 +11,10 @@
 
 namespace quaycell {
 
+/// "cannot read: ..." with what to do about it; `reason` is the system's errno. not_found,
+/// no_permission or failed.
+Error file_error(const char* what, const std::filesystem::path& path, int reason);
+
 /// The file's bytes; those of standard input where the path is "-". Missing, unreadable, a
 /// directory and what is no file at all (a pipe might never end) are told apart.
 Result<std::string> read_file(const std::filesystem::path& path);

@@ -32,7 +32,10 @@ TEST_CASE("no key is ever written over, and half a pair is not left") {
     REQUIRE(write_file(folder.at("ben.key.pub"), "mine"));
     CHECK(make_key_files(folder.at("ben.key")).error().code == ErrorCode::refused);
     CHECK_FALSE(fs::exists(folder.at("ben.key")));
-    CHECK(make_key_files(folder.at("none/x.key")).error().code == ErrorCode::failed);
+    const auto nowhere = make_key_files(folder.at("none/x.key"));
+    CHECK(nowhere.error().code == ErrorCode::not_found);
+    CHECK(nowhere.error().what.find("cannot write") == 0);
+    CHECK_FALSE(nowhere.error().remedy.empty());
 }
 
 TEST_CASE("a secret key that others may read is refused with what to do") {

@@ -1,5 +1,6 @@
 #include "judging/files.h"
 
+#include <cerrno>
 #include <doctest/doctest.h>
 #include <filesystem>
 #include <sys/stat.h>
@@ -62,4 +63,17 @@ TEST_CASE("a link is followed, a pipe stays a pipe, a file keeps who may read it
     CHECK(fs::is_character_file("/dev/null"));
     CHECK_FALSE(write_file("/dev/full", "x"));
     CHECK(fs::is_character_file("/dev/full"));
+}
+
+TEST_CASE("what the system gives as the reason is told with what to do about it") {
+    const Error full = file_error("write", "a.pdf", ENOSPC);
+    CHECK(full.code == ErrorCode::failed);
+    CHECK(full.what.find("cannot write: ") == 0);
+    CHECK(full.where == "a.pdf");
+    CHECK(full.remedy.find("Make room") == 0);
+    CHECK(file_error("read", "a.pdf", ENOTDIR).code == ErrorCode::not_found);
+    const Error forbidden = file_error("read", "a.pdf", EACCES);
+    CHECK(forbidden.code == ErrorCode::no_permission);
+    CHECK_FALSE(forbidden.remedy.empty());
+    CHECK(file_error("read", "a.pdf", EIO).remedy.empty());
 }
