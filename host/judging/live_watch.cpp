@@ -61,8 +61,15 @@ ReadingSettling LiveWatch::reading() const {
     return {held_mv_.size(), value.spread_mv, is_settled(value, held_mv_.size())};
 }
 
+Instant LiveWatch::rising(Instant now) {
+    constexpr std::chrono::seconds set_back{2}; // by more than readings are ever held up for
+    const bool follows = now > last_time_ || last_time_ - now > set_back;
+    last_time_ = follows ? now : last_time_ + Milliseconds{1};
+    return last_time_;
+}
+
 LiveView LiveWatch::take(const wire::LiveReading& live, Instant now) {
-    const LiveLine line = judge_.line(live, now);
+    const LiveLine line = judge_.line(live, rising(now));
     const bool shows_metal = shows_the_metal(live, facts_);
     hold(line, live.reading.head, shows_metal);
     look_at_ac(line);

@@ -15,11 +15,14 @@ class LiveWatch {
     /// Whoever looks on says so at this time. The cell is watched anew from here.
     void say_shore(ShoreCord cord, Instant at);
 
+    /// Readings that were held up come at once: times rise by a millisecond at least, as a trace
+    /// has to have them, but where the clock was set back.
     LiveView take(const wire::LiveReading& live, Instant now);
 
     const LiveJudge& judge() const { return judge_; }
 
   private:
+    Instant rising(Instant now);
     void hold(const LiveLine& line, const wire::RecordHead& head, bool shows_metal);
     void look_at_ac(const LiveLine& line);
     ReadingSettling reading() const;
@@ -29,6 +32,7 @@ class LiveWatch {
     std::deque<double> held_mv_; ///< potentials against the cell, the last of those that count
     CellDrift drift_;
     std::uint16_t boot_ = 0;
+    Instant last_time_{};
     LiveAc ac_;
     std::optional<ShoreSaid> shore_;
     double settled_mv_ = missing_value; ///< on agcl/seawater, what last settled

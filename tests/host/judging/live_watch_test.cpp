@@ -145,3 +145,15 @@ TEST_CASE("before anything has settled there is nothing to tell a change from") 
     live.watch.say_shore(ShoreCord::plugged, MadeLive::at(0));
     CHECK(std::isnan(live.take_many(10, {}).shore->change_mv));
 }
+
+TEST_CASE(
+    "readings that come at once have times that rise, and a clock that is set back is followed") {
+    MadeLive live;
+    const Instant noon = from_unix_s(1'780'000'000);
+    CHECK(live.take_at(noon).latest.time == noon);
+    CHECK(live.take_at(noon).latest.time == noon + Milliseconds{1});
+    CHECK(live.take_at(noon - Milliseconds{300}).latest.time == noon + Milliseconds{2});
+    CHECK(live.take_at(noon + Milliseconds{700}).latest.time == noon + Milliseconds{700});
+    const Instant earlier = noon - std::chrono::hours{1};
+    CHECK(live.take_at(earlier).latest.time == earlier);
+}

@@ -45,9 +45,12 @@ class MadeLive {
     }
 
     /// One second after the one before.
-    LiveView take(const MadeReading& made) {
+    LiveView take(const MadeReading& made) { return take_at(at(ticks_s + 1), made); }
+
+    /// The same, by a clock of its own.
+    LiveView take_at(Instant now, const MadeReading& made = {}) {
         ++ticks_s;
-        return watch.take(reading_of(made, ticks_s, boot), at(ticks_s));
+        return watch.take(reading_of(made, ticks_s, boot), now);
     }
 
     LiveView take_many(int count, const MadeReading& made) {
