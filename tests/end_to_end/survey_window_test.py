@@ -33,7 +33,7 @@ class SurveyWindow(EndToEnd):
         self.vessel = self.folder / "boat.toml"
         self.vessel.write_text(VESSEL)
         self.archive = self.folder / "boat.quaycell"
-        self.bench = self.start_bench("quiet-berth.toml", "--pace", 10)
+        self.bench = self.start_bench("quiet-berth.toml", "--pace", 40)
         self.bench.tell("source -872")
 
     def survey(self, size, *arguments):
@@ -69,7 +69,7 @@ class SurveyWindow(EndToEnd):
         window.press("\r\r\rnote too early\r")
         window.wait_for("point 2 of 4")
         window.wait_for("passed over: note too early")
-        window.look(3)  # thirty readings of the bench, in which a fitting would have been read
+        window.look(1)  # forty readings of the bench, in which a fitting would have been read
         self.assertNotIn("point 3 of 4", window.text)
         window.press("\r")
         window.wait_for("point 3 of 4")
