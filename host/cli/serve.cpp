@@ -25,6 +25,7 @@ struct Options {
     std::string port;
     std::string archive_file;
     BoatOptions boat;
+    GivenFile inspection_file;
     std::string listen = "127.0.0.1:8640";
 };
 
@@ -82,8 +83,10 @@ constexpr const char* no_logger =
     R"({"lost":"quaycell serve was started without --port: there are no live readings."})";
 
 /// So that all pages judge alike for as long as they are served.
-Result<Done> read_files(BoatOptions& boat) {
-    for (GivenFile* file : {&boat.vessel_file, &boat.criteria_file, &boat.budget_file}) {
+Result<Done> read_files(Options& options) {
+    BoatOptions& boat = options.boat;
+    for (GivenFile* file :
+         {&boat.vessel_file, &boat.criteria_file, &boat.budget_file, &options.inspection_file}) {
         if (!file->is_given()) continue;
         auto bytes = file->read();
         if (!bytes) return bytes.error();
@@ -114,7 +117,7 @@ Outcome run(Options& options, const std::vector<std::string>& said) {
     if (options.port.empty() && options.archive_file.empty())
         return Error{ErrorCode::wrong_usage, "there is nothing to show", "",
                      "Give --port PORT for live readings, --archive FILE, or both."};
-    if (const auto read = read_files(options.boat); !read) return read;
+    if (const auto read = read_files(options); !read) return read;
     if (const auto boat = boat_from(options.boat); !boat) return boat.error();
     web::LiveFeed feed;
     std::optional<SteadyLogger> logger;
@@ -127,7 +130,8 @@ Outcome run(Options& options, const std::vector<std::string>& said) {
     }
     const web::Tokens tokens = web::new_tokens();
     web::SurveyDesk desk(options.archive_file, options.boat, !options.port.empty());
-    auto routes = web::archive_routes({options.archive_file, options.boat, said});
+    auto routes =
+        web::archive_routes({options.archive_file, options.boat, options.inspection_file, said});
     routes.merge(web::survey_routes(desk));
     auto server =
         web::Server::open(*place, web::Site(tokens, web::page_files(), std::move(routes)), feed);
@@ -154,6 +158,10 @@ void add_serve(CLI::App& program, Action& action) {
     command->add_option("--archive", options->archive_file, "Archive that collect has filled")
         ->type_name("FILE");
     add_boat_options(*command, options->boat);
+    command
+        ->add_option("--inspection", options->inspection_file.path,
+                     "For reports: what only you know; see quaycell report")
+        ->type_name("FILE");
     command
         ->add_option("--listen", options->listen,
                      "Where the page is to be had: on this computer only, unless this names one of "

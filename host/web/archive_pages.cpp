@@ -121,12 +121,20 @@ Response week(const ServedArchive& served, const Asked& asked) {
     return document(object);
 }
 
-Response survey(const ServedArchive& served, const Asked& asked) {
-    const std::string text = field(asked, "number");
+/// The number of a survey; 0 where the text is none.
+std::int64_t survey_number(const std::string& text) {
     std::int64_t number = 0;
     const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
-    if (error != std::errc() || end != text.data() + text.size() || number < 1)
-        return words(Status::bad_request, "A survey is asked for by its number.");
+    return error == std::errc() && end == text.data() + text.size() && number > 0 ? number : 0;
+}
+
+Response not_a_survey() {
+    return words(Status::bad_request, "A survey is asked for by its number.");
+}
+
+Response survey(const ServedArchive& served, const Asked& asked) {
+    const std::int64_t number = survey_number(field(asked, "number"));
+    if (number == 0) return not_a_survey();
     auto archive = open_to_read(served.file);
     if (!archive) return refusal(archive.error());
     auto kept = load_survey(*archive, number, served.file);
@@ -143,8 +151,14 @@ Response report(const ServedArchive& served, const Asked& asked) {
     options.trace.archive_file = served.file;
     options.trace.deployments = field(asked, "deployment");
     options.boat = served.boat;
+    options.inspection_file = served.inspection_file;
     options.figure.zone = zone_field(asked);
     std::vector<std::string> said = served.said;
+    if (asked.query.contains("survey")) {
+        options.survey = survey_number(field(asked, "survey"));
+        if (options.survey == 0) return not_a_survey();
+        said.push_back(fmt::format("--survey={}", options.survey));
+    }
     said.push_back("--zone=" + options.figure.zone);
     const auto sources = sources_of(options, std::move(said), std::nullopt);
     if (!sources) return refusal(sources.error());

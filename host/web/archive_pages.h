@@ -14,7 +14,8 @@ namespace quaycell::web {
 /// What is served is fixed when the program starts; a request can only choose among it.
 struct ServedArchive {
     std::string file;
-    BoatOptions boat; ///< with the bytes of its files, so that all pages judge alike
+    BoatOptions boat;          ///< with the bytes of its files, so that all pages judge alike
+    GivenFile inspection_file; ///< likewise; of a report
     /// Of these, said_options() tells what a report has to carry.
     std::vector<std::string> said;
 };

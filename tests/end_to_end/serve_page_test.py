@@ -65,7 +65,7 @@ class PageInABrowser(unittest.TestCase):
         page.wait_for({"": "/^\u2212\\d+$/.test(document.getElementById('number').innerText)",
                        "week": "!document.getElementById('judged').hidden && document.getElementById('figure').complete",
                        "boats": "document.querySelector('#deployment-list a')",
-                       "report": "document.querySelector('#deployment option')"}[path.split("?")[0]])
+                       "report": "document.querySelector('#subject option')"}[path.split("?")[0]])
         return page
 
     def test_the_live_page_shows_number_verdict_limit_and_state_and_they_move(self):
@@ -174,7 +174,7 @@ class PageInABrowser(unittest.TestCase):
         page = self.open("report")
         page.value("document.getElementById('make').click()")
         page.wait_for("document.querySelector('#result a')", 60)
-        saved = Path(self.temporary.name) / "quaycell-1.pdf"
+        saved = Path(self.temporary.name) / "quaycell-deployment-1.pdf"
         deadline = time.monotonic() + 30
         while not saved.exists():
             self.assertLess(time.monotonic(), deadline)

@@ -8,7 +8,7 @@ import re
 import socket
 import time
 import unittest
-from programs import EndToEnd
+from programs import EndToEnd, quaycell
 from serving import Serving, Socket
 
 HOSTILE = "</script><img src=x onerror=alert(1)>\u202egnp.exe \u05d0\u05d1 \"'`&" + "W" * 300
@@ -94,6 +94,28 @@ class WhoIsLetIn(Served):
         self.assertEqual(headers["Content-Type"], "application/pdf")
         (self.folder / "made.pdf").write_bytes(pdf)
         self.done("verify", self.folder / "made.pdf")
+
+    def test_a_survey_is_read_in_the_words_of_the_terminal_and_reported(self):
+        archive = self.folder / "walk.quaycell"
+        vessel = self.folder / "walk.toml"
+        vessel.write_text('[vessel]\nname = "Invented"\nhull = "steel"\n[cell]\nscale = "agcl/seawater"\n'
+                          '[[point]]\nname = "main bus"\n')
+        walk = quaycell("survey", "--archive", archive, "--vessel", vessel, "--multimeter", "DMM no. 12",
+                        "--input-resistance", 10, "--shore", "unplugged", "--cell-travel", "one-place",
+                        typed="-872\nfinish\n")
+        self.assertEqual(walk.returncode, 0, walk.stderr)
+        serving = self.serve("--archive", archive, "--vessel", vessel)
+        surveys = json.loads(serving.ask("api/boats")[2])["surveys"]
+        self.assertEqual([(each["number"], each["boat"]) for each in surveys], [(1, "Invented")])
+        said = json.loads(serving.ask("api/survey?number=1")[2])["words"]
+        self.assertIn("main bus", said)
+        self.assertIn("-872", said)
+        for wrong in ("0", "x", "-1", "2", ""):
+            self.assertEqual(serving.ask(f"api/survey?number={wrong}")[0], 400, wrong)
+        status, _, pdf = serving.order("api/report?survey=1")
+        self.assertEqual(status, 200, pdf)
+        (self.folder / "walk.pdf").write_bytes(pdf)
+        self.done("verify", self.folder / "walk.pdf")
 
     def test_no_path_reaches_the_file_system(self):
         (self.folder / "secret").write_text("the secret")

@@ -86,6 +86,8 @@ def cost_of_pages(browser, serving):
     for wanted in (0, PAGES):
         while len(pages) < wanted:
             pages.append(browser.page(serving.address))
+        for page in pages:
+            page.wait_for("/\\d/.test(document.getElementById('number').innerText)")
         time.sleep(3)
         began, spent = time.monotonic(), processor_s(serving.process.pid)
         time.sleep(20)
