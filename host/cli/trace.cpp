@@ -7,7 +7,6 @@
 #include "cli/command.h"
 #include "dossier/figure.h"
 #include "dossier/instrument_facts.h"
-#include "evidence/sha256.h"
 #include "judging/correction_text.h"
 #include "judging/files.h"
 #include "judging/trace_source.h"
@@ -43,25 +42,11 @@ Result<std::string> format_of(const Options& options) {
                  "Let the name end in .svg, .png or .pdf, or give --format."};
 }
 
-/// Where the trace comes from, and the digests of the bytes of its readings.
-struct HashedOrigin {
-    TraceOrigin origin;
-    std::vector<ManifestLine> files;
-};
-
-Result<HashedOrigin> hashed_origin(const TraceOptions& options) {
-    std::vector<std::string> names;
-    std::vector<Sha256> sums;
-    auto origin = read_origin(options, {[&](const std::string& file, std::size_t) {
-                                            names.push_back(file);
-                                            sums.emplace_back();
-                                        },
-                                        [&](std::string_view bytes) { sums.back().add(bytes); }});
-    if (!origin) return origin.error();
-    HashedOrigin hashed{std::move(*origin), {}};
-    for (std::size_t i = 0; i < sums.size(); ++i)
-        hashed.files.push_back({sums[i].hex(), names[i]});
-    return hashed;
+std::vector<ManifestLine> digests_of(const std::vector<TakenFile>& files) {
+    std::vector<ManifestLine> digests;
+    for (const TakenFile& file : files)
+        digests.push_back({file.taker->sha256(), file.name});
+    return digests;
 }
 
 Result<std::string> rendered(const Scene& scene, const std::string& format, double dpi,
@@ -80,18 +65,20 @@ Outcome run(const Options& options) {
         return *error;
     const auto worst_share = worst_share_from(options.worst_share_percent);
     if (!worst_share) return worst_share.error();
+    auto gathered = gather_trace(options.trace, file_takers());
+    if (!gathered) return gathered.error();
+    auto sourced = narrowed(std::move(gathered->whole), options.trace.window);
+    if (!sourced) return sourced.error();
     const auto judgement =
-        load_and_judge(options.trace, options.boat, {*worst_share, {}, clock_now()});
+        judge_sourced(std::move(*sourced), options.boat, {*worst_share, {}, clock_now()});
     if (!judgement) return judgement.error();
 
     const auto zone = zone_of(options.figure.zone, judgement->trace);
     if (!zone) return zone.error();
 
-    const auto hashed = hashed_origin(options.trace);
-    if (!hashed) return hashed.error();
     const FigureCaption caption =
-        figure_caption(*judgement, *zone, instrument_of(hashed->origin, *judgement, std::nullopt),
-                       hashed->files, *worst_share);
+        figure_caption(*judgement, *zone, instrument_of(gathered->origin, *judgement, std::nullopt),
+                       digests_of(gathered->files), *worst_share);
     const Scene scene = figure_of(*judgement, options.width_mm, options.figure, *zone, caption,
                                   true, drawn_text_width());
     const auto& time = judgement->trace.time;

@@ -35,15 +35,26 @@ struct Options {
     bool as_json = false;
 };
 
+/// Records may be too many to be held; all else is read whole anyway.
+Result<FileBytes> companion_in(const std::filesystem::path& path) {
+    std::error_code failure;
+    if (path.filename().string().starts_with(records_name) &&
+        std::filesystem::is_regular_file(path, failure))
+        return FileBytes::in(path);
+    auto bytes = read_file(path);
+    if (!bytes) return bytes.error();
+    return FileBytes(std::move(*bytes));
+}
+
 /// The files of the list that are not in the report stand beside it.
 Result<Done> add_companions(const std::string& report, PdfEvidence& evidence) {
     const Attachment* const manifest = named(evidence.attachments, manifest_name);
     if (manifest == nullptr) return Done{};
-    const auto lines = parse_manifest(manifest->bytes);
+    const auto lines = parse_manifest(manifest->bytes.at_hand());
     if (!lines) return lines.error();
     for (const ManifestLine& line : *lines) {
         if (named(evidence.attachments, line.name) != nullptr) continue;
-        if (auto companion = read_file(evidence_folder(report) + '/' + line.name))
+        if (auto companion = companion_in(evidence_folder(report) + '/' + line.name))
             evidence.attachments.push_back(described(line.name, std::move(*companion)));
     }
     return Done{};

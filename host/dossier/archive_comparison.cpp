@@ -56,7 +56,7 @@ class Comparison {
         const Attachment* const file = named(attachments_, origin_name);
         const auto origin = file == nullptr
                                 ? Error{ErrorCode::damaged, "it is missing", origin_name, ""}
-                                : parse_origin(file->bytes);
+                                : parse_origin(file->bytes.at_hand());
         if (!origin) {
             found_.push_back({origin_name + std::string(", archive"), Agreement::differs,
                               clean_text(to_text(origin.error()))});
@@ -90,15 +90,18 @@ class Comparison {
     using Found = std::optional<ArchiveEntry>;
 
     Result<Found> compare_records(const OriginPart& part, const Attachment& file) {
-        if (file.bytes.size() % wire::record_size != 0 || file.bytes.empty()) {
+        const auto bytes = file.bytes.whole();
+        if (!bytes) return bytes.error();
+        const std::string& records = **bytes;
+        if (records.size() % wire::record_size != 0 || records.empty()) {
             found_.push_back(finding(part.file, "these are not whole records", ""));
             return Found{};
         }
         const auto held = read_.archive.records(part.logger->device);
         if (!held) return held.error();
-        const std::size_t count = file.bytes.size() / wire::record_size;
+        const std::size_t count = records.size() / wire::record_size;
         const auto head = wire::from_bytes<wire::RecordHead>(
-            reinterpret_cast<const std::uint8_t*>(file.bytes.data()));
+            reinterpret_cast<const std::uint8_t*>(records.data()));
         const auto entry = std::ranges::find(
             read_.entries, EntryKey{false, part.logger->device, head.boot, head.sequence},
             &ArchiveEntry::key);
@@ -106,25 +109,27 @@ class Comparison {
         std::string words = fmt::format("the archive holds all {} records", count);
         if (is_there && entry->deployment.count > count)
             words += fmt::format(", and {} later ones", entry->deployment.count - count);
-        found_.push_back(finding(part.file, first_difference_of_records(file.bytes, *held), words));
+        found_.push_back(finding(part.file, first_difference_of_records(records, *held), words));
         return is_there ? Found{*entry} : Found{};
     }
 
     Result<Found> compare_imported(const OriginPart& part, const Attachment& file) {
+        const auto stated = file.bytes.whole();
+        if (!stated) return stated.error();
         std::string difference = "the archive holds no such imported trace";
         Found found;
         for (const ArchiveEntry& entry : read_.entries) {
             if (entry.device) continue;
             const auto text = read_.archive.imported_csv(entry.key.whose);
             if (!text) return text.error();
-            if (*text == file.bytes) {
+            if (*text == **stated) {
                 difference.clear();
                 found = entry;
                 break;
             }
             if (entry.number == part.number)
                 difference = fmt::format("the archive's trace {} is another from line {} on",
-                                         entry.number, line_of_difference(*text, file.bytes));
+                                         entry.number, line_of_difference(*text, **stated));
         }
         found_.push_back(
             finding(part.file, difference, "the archive holds the same, byte for byte"));
@@ -210,15 +215,15 @@ class Comparison {
     void compare_survey() {
         const Attachment* const file = named(attachments_, survey_name);
         if (file == nullptr) return;
-        const auto stated = parse_survey_document(file->bytes, survey_name);
+        const auto stated = parse_survey_document(file->bytes.at_hand(), survey_name);
         const auto held = stated ? survey_document(read_.archive, stated->row.number, "the archive")
                                  : Result<std::string>(stated.error());
-        found_.push_back(
-            finding(survey_name,
-                    held ? first_difference_of_surveys(file->bytes, *held) : to_text(held.error()),
-                    stated ? fmt::format("the archive holds the same {} entries",
-                                         stated->survey.entries.size())
-                           : ""));
+        found_.push_back(finding(survey_name,
+                                 held ? first_difference_of_surveys(file->bytes.at_hand(), *held)
+                                      : to_text(held.error()),
+                                 stated ? fmt::format("the archive holds the same {} entries",
+                                                      stated->survey.entries.size())
+                                        : ""));
     }
 
     std::span<const Attachment> attachments_;

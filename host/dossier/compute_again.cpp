@@ -39,7 +39,7 @@ Result<const Attachment*> file_of(const PdfEvidence& evidence, const char* name)
 Result<MadeWith> stated_in(const PdfEvidence& evidence) {
     const auto file = file_of(evidence, options_name);
     if (!file) return file.error();
-    return parse_made_with((*file)->bytes);
+    return parse_made_with((*file)->bytes.at_hand());
 }
 
 /// What making a report computes; a report of a survey alone has no trace.
@@ -60,17 +60,17 @@ Result<Again> made_again(ReportFormat format, const PdfEvidence& evidence, const
     if (!options) return options.error();
     const auto origin_file = file_of(evidence, origin_name);
     if (!origin_file) return origin_file.error();
-    auto origin = parse_origin((*origin_file)->bytes);
+    auto origin = parse_origin((*origin_file)->bytes.at_hand());
     if (!origin) return origin.error();
     for (const auto& [name, given] : files_by_hand(*options))
         if (const Attachment* const file = named(evidence.attachments, name))
-            *given = {name, file->bytes};
+            *given = {name, file->bytes.at_hand()};
     // The list names them in the order in which they were attached; a PDF gives them by name.
     const auto manifest = file_of(evidence, manifest_name);
     if (!manifest) return manifest.error();
-    const auto lines = parse_manifest((*manifest)->bytes);
+    const auto lines = parse_manifest((*manifest)->bytes.at_hand());
     if (!lines) return lines.error();
-    ReportSources sources{std::move(*origin), {}, with};
+    ReportSources sources{std::move(*origin), {}, std::nullopt, with};
     for (const ManifestLine& line : *lines) {
         const Attachment* const file = named(evidence.attachments, line.name);
         if (file != nullptr && !is_computed(line.name))
@@ -79,7 +79,8 @@ Result<Again> made_again(ReportFormat format, const PdfEvidence& evidence, const
     auto made = make_report(*options, format, sources);
     if (!made) return made.error();
     const Attachment* const signature = named(evidence.attachments, signature_name);
-    auto report_again = packed(*made, format, signature == nullptr ? "" : signature->bytes);
+    auto report_again =
+        packed(*made, format, signature == nullptr ? "" : signature->bytes.at_hand());
     if (!report_again) return report_again.error();
     return Again{std::move(*made), std::move(report_again->bytes)};
 }
@@ -121,7 +122,8 @@ EvidenceFinding compared(const std::string& name, const PdfEvidence& evidence,
     const Attachment* const computed = named(made.attachments, name);
     if (stated == nullptr) return {title, Agreement::differs, "is missing from the report"};
     if (computed == nullptr) return {title, Agreement::differs, "does not follow from its files"};
-    const std::string difference = clean_text(first_difference(stated->bytes, computed->bytes));
+    const std::string difference =
+        clean_text(first_difference(stated->bytes.at_hand(), computed->bytes.at_hand()));
     if (difference.empty())
         return {title, Agreement::agrees, "follows from the readings and the files"};
     if (version.is_other())

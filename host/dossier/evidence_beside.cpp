@@ -2,6 +2,7 @@
 
 #include "dossier/report_files.h"
 #include "evidence/companions.h"
+#include "evidence/sha256.h"
 #include "judging/files.h"
 
 #include <algorithm>
@@ -38,11 +39,11 @@ std::optional<fs::path> strange_in(const fs::path& folder) {
 }
 
 /// Whether a file is there that holds anything else.
-bool holds_other(const fs::path& file, std::string_view bytes) {
+bool holds_other(const fs::path& file, const std::string& sha256) {
     std::error_code failure;
     if (!fs::exists(fs::symlink_status(file, failure))) return false;
-    const auto held = read_file(file);
-    return !held || *held != bytes;
+    const auto held = FileBytes::in(file);
+    return !held || held->sha256() != sha256;
 }
 
 } // namespace
@@ -82,12 +83,12 @@ std::optional<Error> would_replace(const std::string& report, std::string_view b
                      "Write the report under another name; or say --replace, and what was there "
                      "is lost, with any signature of it."};
     };
-    if (holds_other(report, bytes))
+    if (holds_other(report, sha256_hex(bytes)))
         return complaint("there is a file of this name, and it says something else", report);
     if (beside.empty()) return std::nullopt;
     const fs::path folder = evidence_folder(report);
     for (const Attachment& each : beside)
-        if (holds_other(folder / each.name, each.bytes))
+        if (holds_other(folder / each.name, each.bytes.sha256()))
             return complaint("this file of another report is there, and holds something else",
                              folder / each.name);
     std::error_code failure;
@@ -107,9 +108,12 @@ Result<Done> write_beside(const std::string& report, const std::vector<Attachmen
         return Error{ErrorCode::failed,
                      "the signature of an earlier report cannot be removed: " + failure.message(),
                      (folder / signature_name).string(), remedy};
-    for (const Attachment& each : beside)
-        if (const auto written = write_file(folder / each.name, each.bytes); !written)
-            return written;
+    for (const Attachment& each : beside) {
+        const fs::path file = folder / each.name;
+        const auto written = each.bytes.file().empty() ? write_file(file, each.bytes.at_hand())
+                                                       : move_into_place(each.bytes.file(), file);
+        if (!written) return written;
+    }
     return Done{};
 }
 

@@ -24,6 +24,7 @@ std::optional<Error> would_replace(const std::string& report, std::string_view b
                                    const std::vector<Attachment>& beside);
 
 /// Into the folder, which is made where there is none; nothing where there is nothing to write.
+/// What waits in a file of its own is moved there.
 Result<Done> write_beside(const std::string& report, const std::vector<Attachment>& beside);
 
 } // namespace quaycell

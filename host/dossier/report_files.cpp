@@ -40,7 +40,7 @@ bool is_name_of_report(std::string_view name) {
            });
 }
 
-Attachment described(std::string name, std::string bytes) {
+Attachment described(std::string name, FileBytes bytes) {
     const auto* const kind =
         std::ranges::find_if(kinds, [&](const Kind& each) { return name.starts_with(each.name); });
     if (kind == std::end(kinds)) return {std::move(name), "", "", std::move(bytes)};

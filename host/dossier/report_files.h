@@ -21,7 +21,7 @@ inline constexpr const char* records_name = "records-";
 inline constexpr const char* imported_name = "imported-";
 
 /// The file with its description and media type, which follow from its name.
-Attachment described(std::string name, std::string bytes);
+Attachment described(std::string name, FileBytes bytes);
 
 /// Whether a file that goes with a report may be called so, its list and signature included.
 bool is_name_of_report(std::string_view name);

@@ -33,7 +33,7 @@ Result<Inspection> inspection_in(const GivenFile& file) {
 Result<std::string> signer_in(const std::vector<Attachment>& files) {
     const Attachment* const file = named(files, signer_name);
     if (file == nullptr) return std::string();
-    const auto key = parse_public_key(file->bytes, signer_name);
+    const auto key = parse_public_key(file->bytes.at_hand(), signer_name);
     if (!key) return key.error();
     return fingerprint(*key);
 }
@@ -44,7 +44,7 @@ Result<std::optional<JudgedSurvey>> survey_in(const ReportSources& sources,
                                               const Inspection& inspection) {
     const Attachment* const file = named(sources.files, survey_name);
     if (file == nullptr) return std::optional<JudgedSurvey>{};
-    auto kept = parse_survey_document(file->bytes, survey_name);
+    auto kept = parse_survey_document(file->bytes.at_hand(), survey_name);
     if (!kept) return kept.error();
     BoatOptions boat = options.boat;
     if (options.survey != 0) { // else it is a trace that the stated meter has taken

@@ -23,6 +23,8 @@ ReportFormat format_of_bytes(std::string_view report);
 struct ReportSources {
     TraceOrigin origin;
     std::vector<Attachment> files; ///< all that goes with the report but for what is computed
+    /// What was read with them; else it is read out of them.
+    std::optional<SourcedTrace> whole;
     /// Zone and fonts are empty until a report is made: they are then taken as they are here.
     MadeWith with;
 };

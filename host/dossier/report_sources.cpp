@@ -5,6 +5,7 @@
 #include "judging/date_to_come.h"
 #include "judging/survey_document.h"
 
+#include <filesystem>
 #include <fmt/format.h>
 
 namespace quaycell {
@@ -52,7 +53,15 @@ Result<GatheredTrace> gather_survey(Archive& archive, const ReportOptions& optio
                      file, "Give the vessel file of that boat, or another survey."};
     auto origin = origin_of_survey(archive, kept->row.device, file);
     if (!origin) return origin.error();
-    return GatheredTrace{std::move(*origin), {}};
+    return GatheredTrace{std::move(*origin), {}, {}};
+}
+
+/// Where many bytes wait: beside the report; where it is to be no file, in the computer's own
+/// place.
+std::filesystem::path waiting_beside(const std::string& output) {
+    std::error_code failure;
+    if (!output.empty()) return output;
+    return std::filesystem::temp_directory_path(failure) / "quaycell-report";
 }
 
 } // namespace
@@ -74,20 +83,29 @@ Result<ReportSources> sources_of(ReportOptions& options, std::vector<std::string
     if (options.survey != 0 && archive_file.empty())
         return Error{ErrorCode::wrong_usage, "surveys are kept in archives", "--survey",
                      "Give --archive FILE."};
+    const MakeFileTaker takers =
+        options.survey != 0 ? MakeFileTaker() : file_takers(waiting_beside(options.output));
     // Opened once, so that trace and survey are of the same state of it.
     std::optional<ReadArchive> read;
     if (!archive_file.empty()) {
-        auto opened = read_archive(archive_file);
+        auto opened = read_archive(archive_file, takers);
         if (!opened) return opened.error();
         read.emplace(std::move(*opened));
     }
     auto gathered = options.survey != 0 ? gather_survey(read->archive, options, *vessel)
-                    : read              ? gather_trace(*read, options.trace)
-                                        : gather_trace(options.trace);
+                    : read              ? gather_trace(*read, options.trace, takers)
+                                        : gather_trace(options.trace, takers);
     if (!gathered) return gathered.error();
     ReportSources sources{std::move(gathered->origin),
-                          std::move(gathered->files),
+                          {},
+                          std::nullopt,
                           {program_version(), std::move(said), now, {}, ""}};
+    if (options.survey == 0) sources.whole = std::move(gathered->whole);
+    for (const TakenFile& taken : gathered->files) {
+        auto bytes = taken.taker->bytes();
+        if (!bytes) return bytes.error();
+        sources.files.push_back(described(taken.name, std::move(*bytes)));
+    }
     for (const auto& [name, file] : files_by_hand(options))
         if (file->is_given()) sources.files.push_back(described(name, *file->bytes));
     if (signer) sources.files.push_back(described(signer_name, to_pem(*signer)));

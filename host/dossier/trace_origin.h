@@ -2,10 +2,10 @@
 // readings, and all that decoding and correcting them takes.
 #pragma once
 
+#include "dossier/file_taker.h"
 #include "evidence/manifest.h"
 #include "judging/archive_trace.h"
 
-#include <functional>
 #include <optional>
 #include <span>
 #include <string>
@@ -37,26 +37,27 @@ struct TraceOrigin {
     std::vector<Note> notes;
 };
 
-/// Who gets the bytes of the files that an origin's parts name, one file after the other.
-struct OriginBytes {
-    std::function<void(const std::string& file, std::size_t about_as_many)> begin;
-    std::function<void(std::string_view)> add; ///< to the file that began last
+/// A file that an origin's part names, as it was read.
+struct TakenFile {
+    std::string name;
+    std::shared_ptr<FileTaker> taker;
 };
 
-/// Reads what the options name; exactly one source has to be given.
-Result<TraceOrigin> read_origin(const TraceOptions& options, const OriginBytes& bytes);
-
-/// An origin with the files that its parts name.
+/// What was read in one go.
 struct GatheredTrace {
     TraceOrigin origin;
-    std::vector<Attachment> files;
+    std::vector<TakenFile> files; ///< in the order of the parts
+    SourcedTrace whole;           ///< as trace_from() reads it of them
 };
 
-/// read_origin(), with all the bytes kept.
-Result<GatheredTrace> gather_trace(const TraceOptions& options);
+/// Reads what the options name, whatever part of the time they ask for; exactly one source has to
+/// be given. `takers`: as file_takers() makes them.
+Result<GatheredTrace> gather_trace(const TraceOptions& options, const MakeFileTaker& takers);
 
-/// The same out of an archive that is open, which the options name.
-Result<GatheredTrace> gather_trace(ReadArchive& read, const TraceOptions& options);
+/// The same out of an archive that is open, which the options name. It was read with the same
+/// `takers`, or with none.
+Result<GatheredTrace> gather_trace(ReadArchive& read, const TraceOptions& options,
+                                   const MakeFileTaker& takers);
 
 /// An origin without readings: what an archive knows besides them that a survey by that logger (0:
 /// a multimeter) may need.
@@ -68,9 +69,8 @@ Result<TraceOrigin> origin_of_survey(Archive& archive, std::uint32_t device,
 Result<OriginPart> facts_of_entry(Archive& archive, const ArchiveEntry& entry,
                                   const std::vector<KnownCorrection>& known);
 
-/// The whole trace, as load_trace() reads it from where it was gathered where no part of the time
-/// is asked for. Error besides those of reading a trace: damaged, when a file is missing or no such
-/// record was ever written.
+/// The whole trace. Error besides those of reading a trace: damaged, when a file is missing or no
+/// such record was ever written.
 Result<SourcedTrace> trace_from(const TraceOrigin& origin, std::span<const Attachment> files);
 
 /// As a JSON document, and back. Error (wrong_input): another document.

@@ -15,6 +15,7 @@
 
 #include <algorithm>
 #include <boost/json.hpp>
+#include <fmt/format.h>
 
 namespace quaycell {
 
@@ -56,16 +57,39 @@ std::vector<ManifestLine> digests_of(const TraceOrigin& origin, const std::strin
     return found;
 }
 
+/// Two to the twentieth rows is what a sheet of the usual spreadsheets holds (common practice, no
+/// source); the first has the names of the columns. A longer CSV is of no use to those for whom it
+/// goes along, takes longer to write than the rest of the report, and proves nothing: the readings
+/// themselves do, and the CSV follows from them.
+constexpr std::size_t most_in_csv = (std::size_t{1} << 20U) - 1;
+
+bool fits_csv(const Readings& trace) {
+    return trace.time.size() <= most_in_csv;
+}
+
+std::string left_out_words(const Readings& trace) {
+    if (fits_csv(trace)) return "";
+    return fmt::format("The trace as CSV ({}) does not go with this report: its {} readings are "
+                       "more than the {} rows that a sheet of a spreadsheet holds. They follow "
+                       "from the files above; the command quaycell export writes them from the "
+                       "archive, whole or a part of the time.",
+                       trace_name, trace.time.size(), most_in_csv + 1);
+}
+
 std::vector<Attachment> computed_of_trace(const TraceJudgement& judgement) {
-    return {described(trace_name, write_trace_csv(whole_trace(judgement.trace),
-                                                  judgement.judged.standard_mv.whole())),
-            described(judgement_name, to_document(trace_judgement_json(judgement)))};
+    std::vector<Attachment> files;
+    if (fits_csv(judgement.trace))
+        files.push_back(
+            described(trace_name, write_trace_csv(whole_trace(judgement.trace),
+                                                  judgement.judged.standard_mv.whole())));
+    files.push_back(described(judgement_name, to_document(trace_judgement_json(judgement))));
+    return files;
 }
 
 /// The trace of the sources, judged.
 Result<TraceJudgement> judged_trace(const ReportOptions& options, const ReportSources& sources,
                                     const Inspection& inspection, double worst_share) {
-    auto whole = trace_from(sources.origin, sources.files);
+    auto whole = sources.whole ? *sources.whole : trace_from(sources.origin, sources.files);
     if (!whole) return whole.error();
     auto sourced = narrowed(std::move(*whole), options.trace.window);
     if (!sourced) return sourced.error();
@@ -171,7 +195,8 @@ Result<MadeReport> report_of_trace(const ReportOptions& options, const ReportSou
                       grounds.signer,
                       "",
                       &trace,
-                      survey ? &*survey : nullptr};
+                      survey ? &*survey : nullptr,
+                      left_out_words(judgement->trace)};
     if (with.clock && !lies_ahead(judgement->trace, *with.clock)) with.clock.reset();
     std::vector<Attachment> computed = computed_of_trace(*judgement);
     if (grounds.survey) computed.push_back(computed_of(*grounds.survey));

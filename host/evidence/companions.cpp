@@ -7,10 +7,10 @@ namespace quaycell {
 
 namespace {
 
-std::size_t size_of(const std::vector<Attachment>& attachments) {
+std::uint64_t size_of(const std::vector<Attachment>& attachments) {
     return std::accumulate(
-        attachments.begin(), attachments.end(), std::size_t{0},
-        [](std::size_t sum, const Attachment& each) { return sum + each.bytes.size(); });
+        attachments.begin(), attachments.end(), std::uint64_t{0},
+        [](std::uint64_t sum, const Attachment& each) { return sum + each.bytes.size(); });
 }
 
 } // namespace

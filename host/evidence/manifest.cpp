@@ -40,7 +40,7 @@ const Attachment* named(std::span<const Attachment> attachments, std::string_vie
 std::string manifest_of(std::span<const Attachment> attachments) {
     std::string text;
     for (const Attachment& each : attachments)
-        text += fmt::format("{}{}{}\n", sha256_hex(each.bytes), between, each.name);
+        text += fmt::format("{}{}{}\n", each.bytes.sha256(), between, each.name);
     return text;
 }
 

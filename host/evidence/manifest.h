@@ -1,7 +1,7 @@
 // The list that ties attachments to the page they belong to.
 #pragma once
 
-#include "base/result.h"
+#include "evidence/file_bytes.h"
 
 #include <cstdint>
 #include <span>
@@ -16,7 +16,7 @@ struct Attachment {
     std::string name; ///< without folder, spaces or line ends
     std::string media_type;
     std::string description; ///< in words
-    std::string bytes;
+    FileBytes bytes;
 };
 
 /// What the list itself is called among the attachments.

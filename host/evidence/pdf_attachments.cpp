@@ -23,7 +23,7 @@ constexpr int compression_level = 1;
 constexpr const char* number_key = "/QuaycellEvidence";
 
 void attach(QPDF& pdf, const Attachment& attachment) {
-    auto stream = QPDFEFStreamObjectHelper::createEFStream(pdf, attachment.bytes);
+    auto stream = QPDFEFStreamObjectHelper::createEFStream(pdf, attachment.bytes.at_hand());
     stream.setSubtype(attachment.media_type);
     auto file = QPDFFileSpecObjectHelper::createFileSpec(pdf, attachment.name, stream);
     file.setDescription(attachment.description);

@@ -21,10 +21,10 @@ std::optional<EvidenceFinding> signature_finding(const PdfEvidence& evidence,
     if (signature == nullptr) return differs("is missing, though the report names who signed it");
     if (signer == nullptr || manifest == nullptr)
         return differs("belongs to no key that the report names");
-    const auto key = parse_public_key(signer->bytes, signer_name);
+    const auto key = parse_public_key(signer->bytes.at_hand(), signer_name);
     if (!key)
         return differs("cannot be checked: the key in " + std::string(signer_name) + " is none");
-    if (!is_signature_of(manifest->bytes, signature->bytes, *key))
+    if (!is_signature_of(manifest->bytes.at_hand(), signature->bytes.at_hand(), *key))
         return differs("does not belong to this list of files and the key that the report names");
     if (wanted && !(*wanted == *key))
         return differs("was made with another key, fingerprint " + fingerprint(*key));

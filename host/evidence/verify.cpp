@@ -1,7 +1,5 @@
 #include "evidence/verify.h"
 
-#include "evidence/sha256.h"
-
 #include <algorithm>
 
 namespace quaycell {
@@ -10,7 +8,7 @@ namespace {
 
 EvidenceFinding finding_of(const ManifestLine& line, const Attachment* attachment) {
     if (attachment == nullptr) return {line.name, Agreement::differs, "is missing from the file"};
-    if (sha256_hex(attachment->bytes) != line.sha256)
+    if (attachment->bytes.sha256() != line.sha256)
         return {line.name, Agreement::differs,
                 "was changed: its SHA-256 is not the one in the list"};
     return {line.name, Agreement::agrees, "SHA-256 " + line.sha256};
@@ -42,9 +40,9 @@ Result<Verification> verify_evidence(const PdfEvidence& evidence, const std::str
     if (manifest == nullptr)
         return Error{ErrorCode::wrong_input, "this PDF carries no evidence", where,
                      "Only what `quaycell report` has written can be verified."};
-    const auto lines = parse_manifest(manifest->bytes);
+    const auto lines = parse_manifest(manifest->bytes.at_hand());
     if (!lines) return lines.error();
-    Verification verification{evidence_number(manifest->bytes), {}};
+    Verification verification{manifest->bytes.sha256(), {}};
     verification.findings.push_back(finding_of_list(evidence.stated_number, verification.number));
     for (const ManifestLine& line : *lines)
         verification.findings.push_back(finding_of(line, named(evidence.attachments, line.name)));

@@ -16,8 +16,11 @@ namespace {
 /// Finds the deployments of each logger in its records.
 class DeploymentFinders final : public RecordVisitor {
   public:
+    explicit DeploymentFinders(MakeBytesTaker make_taker = nullptr)
+        : make_taker_(std::move(make_taker)) {}
+
     void see(std::uint32_t device, std::span<const std::uint8_t> records) override {
-        finders_[device].add(records);
+        finders_.try_emplace(device, make_taker_).first->second.add(records);
     }
     void begin_again() override { finders_.clear(); }
 
@@ -36,6 +39,7 @@ class DeploymentFinders final : public RecordVisitor {
         return {false, device, head.boot, head.sequence};
     }
 
+    MakeBytesTaker make_taker_;
     std::map<std::uint32_t, DeploymentFinder> finders_;
 };
 
@@ -103,8 +107,8 @@ Result<Archive> open_to_read(const std::string& archive_file, RecordVisitor* vis
     return archive;
 }
 
-Result<ReadArchive> read_archive(const std::string& archive_file) {
-    DeploymentFinders finders;
+Result<ReadArchive> read_archive(const std::string& archive_file, MakeBytesTaker make_taker) {
+    DeploymentFinders finders(std::move(make_taker));
     auto archive = open_to_read(archive_file, &finders);
     if (!archive) return archive.error();
     auto entries = with_imported(std::move(finders).entries(), *archive);

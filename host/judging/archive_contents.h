@@ -32,12 +32,13 @@ Result<Archive> open_to_read(const std::string& archive_file, RecordVisitor* vis
 /// In order of time. What has no number yet is counted on from the highest.
 Result<std::vector<ArchiveEntry>> entries_of(Archive& archive);
 
-/// Both at once, which takes half the time.
+/// Both at once, which takes half the time. `make_taker`: see DeploymentFinder.
 struct ReadArchive {
     Archive archive;
     std::vector<ArchiveEntry> entries;
 };
-Result<ReadArchive> read_archive(const std::string& archive_file);
+Result<ReadArchive> read_archive(const std::string& archive_file,
+                                 MakeBytesTaker make_taker = nullptr);
 
 /// Gives what is new in the archive its numbers. To be called when something has been added.
 Result<Done> number_entries(Archive& archive);

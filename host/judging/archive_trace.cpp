@@ -22,6 +22,9 @@ Result<Readings> imported_trace(std::string_view text, std::string_view origin) 
     return Readings(std::move(*trace));
 }
 
+namespace {
+
+/// Calls `take` with the records of a logger's entry, in order, some at a time.
 Result<Done> for_each_records_of(Archive& archive, const ArchiveEntry& entry,
                                  const VisitRecords& take) {
     const std::size_t first = entry.deployment.first, end = first + entry.deployment.count;
@@ -36,26 +39,47 @@ Result<Done> for_each_records_of(Archive& archive, const ArchiveEntry& entry,
     });
 }
 
+} // namespace
+
+Result<RecordedEntry> recording_of(Archive& archive, const ArchiveEntry& entry,
+                                   const MakeBytesTaker& make_taker) {
+    const Deployment& deployment = entry.deployment;
+    if (deployment.recording && (deployment.taker || !make_taker))
+        return RecordedEntry{deployment.recording, deployment.taker};
+    const auto recording = std::make_shared<Recording>();
+    const std::shared_ptr<BytesTaker> taker = make_taker ? make_taker() : nullptr;
+    const auto read =
+        for_each_records_of(archive, entry, [&](std::span<const std::uint8_t> records) {
+            recording->add(records);
+            if (taker) taker->take(records);
+        });
+    if (!read) return read.error();
+    recording->finish();
+    return RecordedEntry{recording, taker};
+}
+
+Result<LoggerRow> logger_of(Archive& archive, const ArchiveEntry& entry) {
+    return archive.logger(*entry.device, entry.from.value_or(Instant::max()));
+}
+
+Result<std::vector<SequenceRange>> spent_in(Archive& archive, const ArchiveEntry& entry) {
+    return archive.spent(*entry.device, entry.key.first_sequence, entry.last.first_sequence);
+}
+
 Result<Readings> recorded_trace(Archive& archive, const ArchiveEntry& entry) {
     if (!entry.device) {
         const auto text = archive.imported_csv(entry.key.whose);
         if (!text) return text.error();
         return imported_trace(*text, entry.origin);
     }
-    // A board that was compared anew after this deployment was another one while it lasted.
-    const auto facts = archive.logger(*entry.device, entry.from.value_or(Instant::max()));
+    const auto facts = logger_of(archive, entry);
     if (!facts) return facts.error();
-    const auto spent =
-        archive.spent(*entry.device, entry.key.first_sequence, entry.last.first_sequence);
+    const auto spent = spent_in(archive, entry);
     if (!spent) return spent.error();
-    const LoggerFacts known{*entry.device, facts->circuit, facts->calibration};
-    if (entry.deployment.recording) return entry.deployment.recording->readings(known, *spent);
-    Recording recording;
-    const auto read = for_each_records_of(
-        archive, entry, [&](std::span<const std::uint8_t> records) { recording.add(records); });
-    if (!read) return read.error();
-    recording.finish();
-    return recording.readings(known, *spent);
+    const auto recorded = recording_of(archive, entry, nullptr);
+    if (!recorded) return recorded.error();
+    return recorded->recording->readings({*entry.device, facts->circuit, facts->calibration},
+                                         *spent);
 }
 
 namespace {

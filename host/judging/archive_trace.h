@@ -4,7 +4,6 @@
 #include "judging/entry_corrections.h"
 #include "series/readings.h"
 
-#include <functional>
 #include <string_view>
 
 namespace quaycell {
@@ -21,9 +20,22 @@ struct SourcedTrace {
 /// The text of an import as a trace, whose rows corrections can count.
 Result<Readings> imported_trace(std::string_view text, std::string_view origin);
 
-/// Calls `take` with the records of a logger's entry, in order, some at a time.
-Result<Done> for_each_records_of(Archive& archive, const ArchiveEntry& entry,
-                                 const VisitRecords& take);
+/// What the records of a logger's entry tell, and who was given them.
+struct RecordedEntry {
+    std::shared_ptr<const Recording> recording;
+    std::shared_ptr<BytesTaker> taker; ///< none where nobody asked for them
+};
+/// The records are read once more only where they have not been yet, or not been given to whom
+/// `make_taker` makes.
+Result<RecordedEntry> recording_of(Archive& archive, const ArchiveEntry& entry,
+                                   const MakeBytesTaker& make_taker);
+
+/// The logger of an entry. A board that was compared anew after this deployment was another one
+/// while it lasted.
+Result<LoggerRow> logger_of(Archive& archive, const ArchiveEntry& entry);
+
+/// What it has spent meanwhile, see Archive::spent().
+Result<std::vector<SequenceRange>> spent_in(Archive& archive, const ArchiveEntry& entry);
 
 /// An entry as it was recorded or imported.
 Result<Readings> recorded_trace(Archive& archive, const ArchiveEntry& entry);

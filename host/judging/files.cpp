@@ -99,6 +99,22 @@ Result<Done> make_folder(const std::filesystem::path& path) {
     return failure ? file_error("make the folder", path, failure.value()) : Result<Done>(Done{});
 }
 
+std::filesystem::path part_of(const std::filesystem::path& path, const std::string& which) {
+    return path.string() + ".part-" + std::to_string(::getpid()) + which;
+}
+
+Result<Done> move_into_place(const std::filesystem::path& part, const std::filesystem::path& path) {
+    std::error_code failure;
+    const auto status = std::filesystem::status(path, failure);
+    if (std::filesystem::exists(status))
+        std::filesystem::permissions(part, status.permissions(), failure);
+    std::filesystem::rename(part, path, failure);
+    if (!failure) return Done{};
+    const int reason = failure.value();
+    std::filesystem::remove(part, failure);
+    return file_error("write", path, reason);
+}
+
 Result<Done> write_file(const std::filesystem::path& path, std::string_view bytes) {
     std::error_code failure;
     if (std::filesystem::is_directory(path, failure)) return file_error("write", path, EISDIR);
@@ -112,7 +128,7 @@ Result<Done> write_file(const std::filesystem::path& path, std::string_view byte
     }
     if (std::filesystem::is_symlink(path, failure))
         return write_file(std::filesystem::weakly_canonical(path, failure), bytes);
-    const std::filesystem::path beside = path.string() + ".part-" + std::to_string(::getpid());
+    const std::filesystem::path beside = part_of(path);
     {
         std::ofstream file(beside, std::ios::binary | std::ios::trunc);
         if (!file) return file_error("write", path, errno);
@@ -124,13 +140,7 @@ Result<Done> write_file(const std::filesystem::path& path, std::string_view byte
             return file_error("write", path, reason);
         }
     }
-    if (std::filesystem::exists(status))
-        std::filesystem::permissions(beside, status.permissions(), failure);
-    std::filesystem::rename(beside, path, failure);
-    if (!failure) return Done{};
-    const int reason = failure.value();
-    std::filesystem::remove(beside, failure);
-    return file_error("write", path, reason);
+    return move_into_place(beside, path);
 }
 
 } // namespace quaycell

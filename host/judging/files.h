@@ -37,6 +37,13 @@ std::optional<Error> would_destroy(const std::filesystem::path& output,
 /// A folder where there is none; its parent has to be there.
 Result<Done> make_folder(const std::filesystem::path& path);
 
+/// So is a file called until it is whole: beside `path`, and this program's own. `which`: of
+/// several.
+std::filesystem::path part_of(const std::filesystem::path& path, const std::string& which = "");
+
+/// Gives a file that is whole its name, in place of one that may be there.
+Result<Done> move_into_place(const std::filesystem::path& part, const std::filesystem::path& path);
+
 /// Writes beside the target and moves it into place, so that a half-written file never has the
 /// name.
 Result<Done> write_file(const std::filesystem::path& path, std::string_view bytes);

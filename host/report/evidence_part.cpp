@@ -33,6 +33,7 @@ Section evidence_section(const ReportFacts& facts) {
                               fmt::format("{} {}", file.description, lines[i].sha256)});
     }
     section.blocks.emplace_back(std::move(table));
+    if (!facts.left_out.empty()) section.blocks.emplace_back(Paragraph{facts.left_out});
     return section;
 }
 

@@ -60,6 +60,7 @@ struct ReportFacts {
     std::string dated_by;
     const ReportedTrace* trace = nullptr;   ///< null: there is none
     const ReportedSurvey* survey = nullptr; ///< likewise; one of the two there is
+    std::string left_out = {}; ///< of what might be looked for among the files; empty: nothing
 };
 
 /// Facts first, opinion after them and marked as such. What is not known is named.

@@ -22,6 +22,9 @@ std::size_t readings_at_front(std::span<const std::uint8_t> records) {
 
 } // namespace
 
+DeploymentFinder::DeploymentFinder(MakeBytesTaker make_taker)
+    : make_taker_(std::move(make_taker)), taker_(make_taker_ ? make_taker_() : nullptr) {}
+
 void DeploymentFinder::add(std::span<const std::uint8_t> records) {
     while (!records.empty()) {
         const std::size_t size = header_ ? 0 : readings_at_front(records);
@@ -63,7 +66,8 @@ void DeploymentFinder::begin(std::size_t at, const std::uint8_t* arm) {
     began_.reset();
     began_at_ = header_ ? 1 : 0;
     recording_ = std::make_shared<Recording>();
-    if (header_) recording_->add(*header_);
+    taker_ = make_taker_ ? make_taker_() : nullptr;
+    if (header_) keep(*header_);
     header_.reset();
 }
 
@@ -71,7 +75,7 @@ void DeploymentFinder::begin(std::size_t at, const std::uint8_t* arm) {
 void DeploymentFinder::take(std::size_t at, std::span<const std::uint8_t> records) {
     const std::size_t count = records.size() / wire::record_size;
     const wire::RecordHead head = head_of(records.data());
-    recording_->add(records);
+    keep(records);
     if (!began_) {
         began_ = head;
         if (!is_armed_) {
@@ -85,6 +89,11 @@ void DeploymentFinder::take(std::size_t at, std::span<const std::uint8_t> record
     if (kind == RecordKind::reading) open_.readings += count;
     if (kind == RecordKind::sector_header && !is_armed_)
         open_.interval_s = wire::from_bytes<wire::SectorHeader>(records.data()).interval_s;
+}
+
+void DeploymentFinder::keep(std::span<const std::uint8_t> records) {
+    recording_->add(records);
+    if (taker_) taker_->take(records);
 }
 
 void DeploymentFinder::close() {
@@ -101,6 +110,7 @@ std::vector<Deployment> DeploymentFinder::found() && {
     if (!found_.empty()) {
         recording_->finish();
         found_.back().recording = std::move(recording_);
+        found_.back().taker = std::move(taker_);
     }
     return std::move(found_);
 }

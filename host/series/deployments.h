@@ -1,6 +1,7 @@
 // Which of a logger's records belong together.
 #pragma once
 
+#include "base/bytes_taker.h"
 #include "series/recording.h"
 
 #include <optional>
@@ -21,12 +22,17 @@ struct Deployment {
     wire::RecordHead last_record{};
     /// Of the newest one, since it has been read anyway.
     std::shared_ptr<const Recording> recording = nullptr;
+    /// Who was given its records, likewise.
+    std::shared_ptr<BytesTaker> taker = nullptr;
 };
 
 /// Finds the deployments in one logger's records, which come one after another. Readings before the
 /// first Arm record (a ring has overwritten it) are a deployment too.
 class DeploymentFinder {
   public:
+    /// `make_taker`: of who is given the records of each deployment.
+    explicit DeploymentFinder(MakeBytesTaker make_taker = nullptr);
+
     /// Whole ones, one behind another, by boot and sequence.
     void add(std::span<const std::uint8_t> records);
 
@@ -40,8 +46,11 @@ class DeploymentFinder {
     void add_one(const std::uint8_t* record);
     void begin(std::size_t at, const std::uint8_t* arm);
     void take(std::size_t at, std::span<const std::uint8_t> records);
+    void keep(std::span<const std::uint8_t> records);
     void close();
 
+    MakeBytesTaker make_taker_;
+    std::shared_ptr<BytesTaker> taker_; ///< of the open one
     std::vector<Deployment> found_;
     Deployment open_; ///< first, what comes before any Arm record
     bool is_armed_ = false;

@@ -11,7 +11,7 @@ import subprocess
 import unittest
 from contextlib import closing
 
-from programs import EndToEnd, quaycell
+from programs import BUILD, EndToEnd, quaycell
 
 # Programs under sanitizers are many times slower.
 CHANGES = int(os.environ.get("QUAYCELL_CHANGES", 6 if os.environ.get("QUAYCELL_SANITIZE") else 30))
@@ -59,8 +59,8 @@ class Evidence(EndToEnd):
         self.assertIn("judgement.json, computed again", found)
         return found
 
-    def differs(self, report, name, words):
-        code, found = self.verify(report)
+    def differs(self, report, name, words, *more):
+        code, found = self.verify(report, *more)
         self.assertEqual(code, 1, found)
         self.assertFalse(found[name]["agrees"], found)
         self.assertRegex(found[name]["what"], words)
@@ -522,6 +522,37 @@ class Companions(Evidence):
         (beside / "source.csv").unlink()
         found = self.differs(path, "source.csv", "is missing")
         self.assertRegex(found["computing again"]["what"], "source.csv: the readings are missing")
+
+    @unittest.skipIf(os.environ.get("QUAYCELL_SANITIZE"), "a million and a half readings take minutes there")
+    def test_records_too_many_for_the_pdf_or_a_spreadsheet_go_beside_it_without_a_csv(self):
+        archive = self.folder / "long.quaycell"
+        subprocess.run([BUILD / "tests" / "made_archive", archive, "19"], check=True, stdout=subprocess.DEVNULL)
+        path = self.report("long.pdf", "--archive", archive)
+        beside = self.folder / "long-evidence"
+        records = beside / "records-1.bin"
+        self.assertEqual([file.name for file in beside.iterdir()], ["records-1.bin"])
+        self.assertGreater(records.stat().st_size, 50_000_000)
+        self.assertEqual([file.name for file in self.folder.glob("*.part-*")], [])
+        text = " ".join(subprocess.run(["pdftotext", "-layout", path, "-"], capture_output=True, text=True).stdout.split())
+        self.assertIn("The trace as CSV (trace.csv) does not go with this report", text)
+        self.assertIn(hashlib.sha256(records.read_bytes()).hexdigest()[:8], text)
+        found = self.agrees(path, "--archive", archive)
+        self.assertRegex(found["records-1.bin, archive"]["what"], "the archive holds all [0-9]+ records")
+        self.assertNotIn("trace.csv, computed again", found)
+        page = self.report("again.pdf", "--archive", archive)
+        self.assertEqual(page.read_bytes(), path.read_bytes())
+        with records.open("r+b") as file:
+            file.seek(40_000_011)
+            byte = file.read(1)[0]
+            file.seek(40_000_011)
+            file.write(bytes([byte ^ 4]))
+        found = self.differs(path, "records-1.bin", "was changed", "--archive", archive)
+        self.assertRegex(found["computing again"]["what"], "the checksum of record 1250001 in the file is wrong")
+        self.assertIn("is not in the archive as it is here", found["records-1.bin, archive"]["what"])
+        with records.open("r+b") as file:
+            file.truncate(40_000_011)
+        found = self.differs(path, "records-1.bin", "was changed")
+        self.assertRegex(found["computing again"]["what"], "these are not whole records")
 
     def test_an_html_report_has_all_of_it_beside_as_sha256sum_checks_it(self):
         self.report("visit.html")

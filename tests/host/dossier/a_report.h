@@ -26,6 +26,7 @@ inline ReportSources sources_of_readings(std::vector<std::string> said = {"--hul
     origin.parts = {part};
     return {origin,
             {described(source_name, few_readings), described(origin_name, origin_document(origin))},
+            std::nullopt,
             {program_version(), std::move(said), clock, {}, ""}};
 }
 
@@ -44,7 +45,7 @@ inline AReport report_of(const ReportSources& sources) {
 }
 
 inline const std::string& bytes_of(const AReport& report, const char* name) {
-    return named(report.evidence.attachments, name)->bytes;
+    return named(report.evidence.attachments, name)->bytes.at_hand();
 }
 
 } // namespace quaycell::test

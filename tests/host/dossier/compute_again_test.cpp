@@ -22,8 +22,9 @@ EvidenceFinding finding(const AReport& report, const std::string& name) {
 void replace(AReport& report, const char* name, const std::string& old, const std::string& by) {
     for (Attachment& each : report.evidence.attachments)
         if (each.name == name) {
-            REQUIRE(each.bytes.find(old) != std::string::npos);
-            each.bytes.replace(each.bytes.find(old), old.size(), by);
+            std::string bytes = each.bytes.at_hand();
+            REQUIRE(bytes.find(old) != std::string::npos);
+            each.bytes = bytes.replace(bytes.find(old), old.size(), by);
         }
 }
 

@@ -55,8 +55,8 @@ TEST_CASE("all that goes with a page of HTML stands beside it, with list and sig
     const auto report = packed(made, ReportFormat::html, "s").value();
     CHECK(report.bytes == made.page);
     CHECK(report.beside.size() == made.attachments.size() + 2);
-    CHECK(named(report.beside, manifest_name)->bytes == made.manifest);
-    CHECK(named(report.beside, signature_name)->bytes == "s");
+    CHECK(named(report.beside, manifest_name)->bytes.at_hand() == made.manifest);
+    CHECK(named(report.beside, signature_name)->bytes.at_hand() == "s");
 }
 
 TEST_CASE("what is wrong in a file is told by the name that the user gave it") {

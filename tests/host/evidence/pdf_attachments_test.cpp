@@ -22,10 +22,10 @@ TEST_CASE("what is attached comes out again, byte for byte, with the list beside
     REQUIRE(evidence);
     REQUIRE(evidence->attachments.size() == 3);
     CHECK(evidence->attachments[0].name == manifest_name);
-    CHECK(evidence->attachments[0].bytes == manifest_of(attachments));
+    CHECK(evidence->attachments[0].bytes.at_hand() == manifest_of(attachments));
     for (std::size_t i = 0; i < attachments.size(); ++i) {
         CHECK(evidence->attachments[i + 1].name == attachments[i].name);
-        CHECK(evidence->attachments[i + 1].bytes == attachments[i].bytes);
+        CHECK(evidence->attachments[i + 1].bytes.at_hand() == attachments[i].bytes.at_hand());
         CHECK(evidence->attachments[i + 1].description == attachments[i].description);
         CHECK(evidence->attachments[i + 1].media_type == attachments[i].media_type);
     }

@@ -19,10 +19,15 @@ struct Signed {
         evidence.attachments.push_back({signature_name, "", "", signature_of(manifest, key)});
     }
 
-    std::string& bytes(const char* name) {
+    FileBytes& bytes(const char* name) {
         for (Attachment& each : evidence.attachments)
             if (each.name == name) return each.bytes;
         throw std::logic_error("no such file");
+    }
+    void change(const char* name, std::size_t at) {
+        std::string changed = bytes(name).at_hand();
+        changed[at] ^= 1;
+        bytes(name) = std::move(changed);
     }
     void remove(const char* name) {
         std::erase_if(evidence.attachments,
@@ -50,10 +55,10 @@ TEST_CASE(
 TEST_CASE("another key, another list, another signature: each is found") {
     Signed report;
     CHECK(report.agreement(public_key_of(new_secret_key())) == Agreement::differs);
-    report.bytes(manifest_name)[0] ^= 1;
+    report.change(manifest_name, 0);
     CHECK(report.agreement() == Agreement::differs);
     report = Signed();
-    report.bytes(signature_name)[63] ^= 1;
+    report.change(signature_name, 63);
     CHECK(report.agreement() == Agreement::differs);
     report = Signed();
     report.bytes(signer_name) = to_pem(public_key_of(new_secret_key()));

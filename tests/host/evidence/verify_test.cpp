@@ -43,8 +43,10 @@ TEST_CASE("every one of 1,000 changed bytes is found, and the attachment that it
     for (int i = 0; i < 1000; ++i) {
         PdfEvidence changed = untouched;
         Attachment& attachment = changed.attachments[random() % changed.attachments.size()];
-        char& byte = attachment.bytes[random() % attachment.bytes.size()];
+        std::string bytes = attachment.bytes.at_hand();
+        char& byte = bytes[random() % bytes.size()];
         byte = static_cast<char>(byte ^ (1U << (random() % 8)));
+        attachment.bytes = std::move(bytes);
         CAPTURE(attachment.name);
         REQUIRE(finds_something_wrong(changed));
         const auto verification = verify_evidence(changed, "report.pdf");

@@ -38,6 +38,33 @@ TEST_CASE("every arming begins a deployment, with the sector header before it") 
     CHECK(second->events.empty());
 }
 
+TEST_CASE("who asks for the records is given those of the newest deployment, from its header on") {
+    struct Kept final : BytesTaker {
+        std::vector<std::uint8_t> bytes;
+        void take(std::span<const std::uint8_t> some) override {
+            bytes.insert(bytes.end(), some.begin(), some.end());
+        }
+    };
+    const std::vector<RecordBytes> records{
+        bytes_of(boot(1, noon, 1)),       bytes_of(sector_header(128, 5)),
+        bytes_of(arm(129, 5, noon)),      bytes_of(reading(130, 10, 0)),
+        bytes_of(sector_header(256, 40)), bytes_of(arm(257, 40, noon + 40)),
+        bytes_of(reading(258, 50, 0)),    bytes_of(reading(259, 60, 0)),
+        bytes_of(sector_header(384, 70)),
+    };
+    DeploymentFinder finder([] { return std::make_shared<Kept>(); });
+    for (const RecordBytes& record : records)
+        finder.add(record);
+    const auto found = std::move(finder).found();
+    REQUIRE(found.size() == 2);
+    CHECK_FALSE(found[0].taker);
+    std::vector<std::uint8_t> expected;
+    for (std::size_t i = found[1].first; i < found[1].first + found[1].count; ++i)
+        expected.insert(expected.end(), records[i].begin(), records[i].end());
+    CHECK(expected.size() == 5 * wire::record_size);
+    CHECK(std::static_pointer_cast<Kept>(found[1].taker)->bytes == expected);
+}
+
 TEST_CASE("a ring that has overwritten its arming is a deployment all the same") {
     const auto found = deployments_of(
         std::vector{bytes_of(sector_header(256, 40)), bytes_of(reading(257, 50, 0))});
