@@ -29,7 +29,7 @@ constexpr std::array alloys{
                {-1090, -1050},
                "DNV-RP-B401: -1050 mV; ABS Guidance Notes (2017), A1 to A3: -1090 mV",
                2750,
-               "aluminium-zinc-indium; as in the worked example of UFC 3-570-02N",
+               "aluminium-zinc-indium; as in a worked example of a ship, of unnamed source",
                2980,
                "transcribed"},
     AlloyFacts{Alloy::magnesium,

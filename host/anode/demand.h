@@ -17,7 +17,7 @@ struct FlowDensity {
     Range coated_ma_m2; ///< of a sound coating, by the whole area
 };
 
-/// ABS Guidance Notes on Cathodic Protection of Ships (2017), section 3, table 3; transcribed.
+/// ABS Guidance Notes on Cathodic Protection of Ships (2017), section 2, table 3; transcribed.
 /// Steel in sea water.
 std::span<const FlowDensity> flow_densities();
 Result<FlowDensity> flow_density_named(std::string_view flow);

@@ -52,8 +52,8 @@ double resistance_ohm(const AnodeShape& shape, double resistivity_ohm_m);
 
 /// What an anode is like when its usable part is gone: `spent_mass_kg` of metal, the length a tenth
 /// shorter; a stand-off anode round, a long flush one half round (DNV-RP-B401 section 7.9, from
-/// memory; the length reproduces the example of UFC 3-570-02N). What is short, flush or a bracelet
-/// keeps its face.
+/// memory; the length reproduces a worked example of a ship, transcribed, of unnamed source). What
+/// is short, flush or a bracelet keeps its face.
 AnodeShape spent_shape(const AnodeShape& fresh, double spent_mass_kg, double density_kg_m3);
 
 } // namespace quaycell

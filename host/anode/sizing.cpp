@@ -124,10 +124,7 @@ Result<Sizing> size_anodes(const CurrentDemand& demand, const AnodeUse& use) {
     sizing.needed = {rounded_up(most.low), rounded_up(most.high)};
     const Range one_years =
         over(times(use.capacity_ah_kg, use.mass_kg * use.utilisation / hours_a_year), demand.mean);
-    // Few anodes go with little demand, so that their limits belong together.
-    sizing.life_years = {
-        std::min(one_years.high * sizing.needed.low, one_years.low * sizing.needed.high),
-        std::max(one_years.high * sizing.needed.low, one_years.low * sizing.needed.high)};
+    sizing.life_years = times(one_years, sizing.needed.high);
     return sizing;
 }
 

@@ -49,7 +49,7 @@ struct Sizing {
     Range count_by_initial_current;
     Range count_by_final_current;
     Range needed; ///< the greatest of the three, rounded up
-    /// That so many as are needed last at the mean current. [years]
+    /// That the greater number of those needed lasts at the mean current. [years]
     Range life_years;
 };
 

@@ -6,6 +6,7 @@
 #include <boost/math/distributions/students_t.hpp>
 #include <cmath>
 #include <fmt/format.h>
+#include <limits>
 
 namespace quaycell {
 
@@ -114,8 +115,8 @@ Line line_through(const std::vector<Weighing>& weighings) {
     return line;
 }
 
-/// Where the line and its limits reach a mass: Fieller's two roots, in days from the centre. The
-/// second one is absent where the line may never reach it.
+/// Between which days, from the centre, the line may reach a mass: Fieller's set. Nothing: at any
+/// time, as far back or as far ahead as one likes.
 struct Reached {
     std::optional<double> first;
     std::optional<double> last;
@@ -124,16 +125,27 @@ struct Reached {
 Reached reached(const Line& line, double mass_kg) {
     const double b = line.slope_kg_day, d = mass_kg - line.centre_kg;
     const double k2 = line.factor * line.factor;
+    // All x with (b x - d)^2 <= k^2 (u_centre^2 + x^2 u_slope^2), that is a x^2 - 2 b d x + c <= 0.
     const double a = b * b - k2 * line.slope_variance;
     const double c = d * d - k2 * line.centre_variance;
-    const double root2 = b * b * d * d - a * c;
-    if (b >= 0 || root2 < 0) return {};
-    const double root = std::sqrt(root2);
+    const double root = std::sqrt(std::max(b * b * d * d - a * c, 0.0));
     if (a > 0) return {(b * d - root) / a, (b * d + root) / a};
-    // The upper limit never comes down to it; the lower one does so once, later than now.
-    const double first = a == 0 ? c / (2 * b * d) : (b * d - root) / a;
-    const double other = a == 0 ? first : (b * d + root) / a;
-    return {std::max(first, other), std::nullopt};
+    // The slope may be of either sign. Where the centre itself may be at that mass, any time may
+    // be.
+    if (c <= 0) return {};
+    // The roots without loss of digits where a is small; one lies on each side of the centre.
+    const double q = b * d >= 0 ? b * d + root : b * d - root;
+    const double one = a < 0 ? q / a : std::numeric_limits<double>::infinity();
+    const double other = c / q;
+    if (d > 0) return {std::nullopt, std::min(one, other)}; // it was past it at the centre
+    return {std::max(one, other), std::nullopt};
+}
+
+/// Between the fitting and longer than anybody plans.
+std::optional<Instant> day_of(const FittedAnode& anode, const Line& line, double from_centre) {
+    const double days = line.centre_day + from_centre;
+    if (!(days < longest_days)) return std::nullopt;
+    return after_days(anode.fitted, std::max(days, 0.0));
 }
 
 } // namespace
@@ -145,6 +157,38 @@ Range Wear::share_left_at(Instant at) const {
     return {std::clamp((middle_kg - limit_kg) / new_mass_kg, 0.0, 1.0),
             std::clamp((middle_kg + limit_kg) / new_mass_kg, 0.0, 1.0)};
 }
+
+namespace {
+
+/// By the line, and by each weighing for itself: what an anode has lost does not come back.
+void decide_when_due(Wear& wear, const FittedAnode& anode, const std::vector<Weighing>& weighings,
+                     const Line& line, double due_kg) {
+    const Reached when = reached(line, due_kg);
+    wear.renew_from = when.first ? day_of(anode, line, *when.first) : anode.fitted;
+    if (when.last) wear.renew_to = day_of(anode, line, *when.last);
+    const Weighing& fresh = weighings.front();
+    wear.is_wasting = wear.rate_g_day.low > 0;
+    wear.is_due = false;
+    for (std::size_t i = 1; i < weighings.size(); ++i) {
+        const Weighing& each = weighings[i];
+        const Instant at = anode.seen[i - 1].at;
+        constexpr double k = 2;
+        if (each.mass_kg - k * each.uncertainty_kg > due_kg && wear.renew_from)
+            wear.renew_from = std::max(*wear.renew_from, at);
+        if (each.mass_kg + k * each.uncertainty_kg <= due_kg) {
+            wear.is_due = true;
+            wear.renew_from = std::min(wear.renew_from.value_or(at), at);
+            wear.renew_to = std::min(wear.renew_to.value_or(at), at);
+        }
+        if (fresh.mass_kg - each.mass_kg >
+            k * std::hypot(fresh.uncertainty_kg, each.uncertainty_kg))
+            wear.is_wasting = true;
+    }
+    if (wear.renew_to && wear.renew_from)
+        wear.renew_to = std::max(*wear.renew_to, *wear.renew_from);
+}
+
+} // namespace
 
 Result<Wear> wear_of(const FittedAnode& anode, double renew_at_gone) {
     const auto weighings = weighings_of(anode);
@@ -159,16 +203,12 @@ Result<Wear> wear_of(const FittedAnode& anode, double renew_at_gone) {
     wear.rate_middle_g_day = -line.slope_kg_day * g_a_kg;
     wear.rate_g_day = {wear.rate_middle_g_day - slope_limit * g_a_kg,
                        wear.rate_middle_g_day + slope_limit * g_a_kg};
-    wear.is_wasting = wear.rate_g_day.low > 0;
     wear.new_mass_kg = anode.new_mass_kg;
     wear.centre = after_days(anode.fitted, line.centre_day);
     wear.centre_kg = line.centre_kg;
     wear.centre_uncertainty_kg = line.factor * std::sqrt(line.centre_variance);
     wear.rate_uncertainty_kg_day = slope_limit;
-    const Reached when = reached(line, anode.new_mass_kg * (1 - renew_at_gone));
-    if (when.first && *when.first < longest_days)
-        wear.renew_from = after_days(wear.centre, *when.first);
-    if (when.last && *when.last < longest_days) wear.renew_to = after_days(wear.centre, *when.last);
+    decide_when_due(wear, anode, weighings, line, anode.new_mass_kg * (1 - renew_at_gone));
     return wear;
 }
 
@@ -182,8 +222,8 @@ Range mass_used_kg(Range current_a, double days, Alloy alloy) {
 }
 
 Lasting lasts_until(const Wear& wear, Instant day) {
+    if (wear.is_due || (wear.renew_to && day > *wear.renew_to)) return Lasting::no;
     if (!wear.renew_from || day < *wear.renew_from) return Lasting::yes;
-    if (wear.renew_to && day > *wear.renew_to) return Lasting::no;
     return Lasting::perhaps;
 }
 

@@ -42,11 +42,12 @@ struct Wear {
     double rate_middle_g_day;
     /// By the line through the weighings.
     Range share_left_at(Instant at) const;
-    /// Between these the share to renew at is gone; the second is absent where it may never be,
-    /// both where nothing shows that it wastes at all.
+    /// Between these the share to renew at is gone. The first is absent where that is farther off
+    /// than anybody plans, the second where it may be.
     std::optional<Instant> renew_from;
     std::optional<Instant> renew_to;
-    bool is_wasting; ///< the whole range of the rate is above zero
+    bool is_due;     ///< a weighing shows that it is gone already
+    bool is_wasting; ///< the rate is above zero, or a weighing lies clearly below the new mass
 
     // The line: mass at a day, with what it rests on.
     double new_mass_kg;

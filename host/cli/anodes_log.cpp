@@ -1,7 +1,8 @@
-// quaycell anodes fitted, weighed, strike: the log of the anodes in the archive.
+// quaycell anodes fitted, weighed, strike, log: the log of the anodes in the archive.
 #include "archive/archive.h"
 #include "cli/anodes.h"
-#include "judging/anode_log.h"
+#include "judging/anode_plan.h"
+#include "judging/archive_contents.h"
 #include "judging/author.h"
 
 #include <algorithm>
@@ -115,14 +116,48 @@ Outcome strike(const Options& options) {
     const auto struck = std::ranges::find(*rows, options.entry, &AnodeEntryRow::number);
     if (struck == rows->end())
         return Error{ErrorCode::not_found, fmt::format("there is no entry {}", options.entry),
-                     options.archive, "quaycell anodes wear lists them"};
+                     options.archive, "quaycell anodes log lists them."};
     Options said = options;
     said.boat = struck->boat;
     said.place = struck->place;
+    if (struck->kind == name_of(AnodeEntryKind::strike) || is_struck(*rows, options.entry))
+        return Error{ErrorCode::refused,
+                     fmt::format("entry {} is struck already, or a strike itself", options.entry),
+                     options.archive, "quaycell anodes log lists them."};
+    const bool has_weighings = std::ranges::any_of(*rows, [&](const AnodeEntryRow& row) {
+        return row.boat == struck->boat && row.place == struck->place &&
+               row.number > struck->number && row.kind != name_of(AnodeEntryKind::fitted) &&
+               row.kind != name_of(AnodeEntryKind::strike) && !is_struck(*rows, row.number);
+    });
+    if (struck->kind == name_of(AnodeEntryKind::fitted) && has_weighings)
+        return Error{ErrorCode::refused,
+                     fmt::format("entry {} is a fitting that weighings followed", options.entry),
+                     options.archive, "Strike those first: quaycell anodes log lists them."};
     auto with = *rows;
     with.push_back(row_of(said, AnodeEntryKind::strike, written_now()));
     if (auto error = contradiction(with, options)) return *error;
     return keep(options, with.back(), *archive);
+}
+
+/// Every entry, struck ones too.
+Outcome list(const Options& options) {
+    auto archive = open_to_read(options.archive);
+    if (!archive) return archive.error();
+    const auto rows = archive->anode_entries();
+    if (!rows) return rows.error();
+    for (const AnodeEntryRow& row : *rows) {
+        std::cout << fmt::format("{} {} {}{}{}: {}", row.number, day_text(row.at), row.boat,
+                                 row.boat.empty() ? "" : ", ", row.place, row.kind);
+        if (row.kind == name_of(AnodeEntryKind::strike))
+            std::cout << fmt::format(" of entry {}: {}", row.about, row.text);
+        else
+            std::cout << fmt::format(" {}{}{:g} kg", row.alloy, row.alloy.empty() ? "" : ", ",
+                                     row.mass_kg);
+        std::cout << fmt::format(", by {}{}\n", row.author,
+                                 is_struck(*rows, row.number) ? " (struck)" : "");
+    }
+    if (rows->empty()) std::cerr << options.archive << " holds no entry on anodes\n";
+    return Done{};
 }
 
 void add_archive(CLI::App& command, Options& options) {
@@ -175,6 +210,11 @@ void add_anodes_log(CLI::App& anodes, Action& action) {
                     "  quaycell anodes weighed --archive tern.quaycell --place shaft "
                     "--percent-left 60 --date 2026-08-14");
     command->callback([weigh, &action] { action = [weigh] { return weighed(*weigh); }; });
+
+    const auto told = std::make_shared<Options>();
+    command = anodes.add_subcommand("log", "Every entry, with its number");
+    add_archive(*command, *told);
+    command->callback([told, &action] { action = [told] { return list(*told); }; });
 
     const auto unsay = std::make_shared<Options>();
     command = anodes.add_subcommand("strike", "An entry does not count; it is kept all the same");

@@ -64,7 +64,7 @@ Result<std::optional<HullReading>> reading_of(Archive& archive, const Options& o
 Outcome run(const Options& options) {
     std::optional<Instant> haul_out;
     if (!options.haul_out.empty()) {
-        const auto at = day_from(options.haul_out, "--haul-out");
+        const auto at = day_to_come(options.haul_out, "--haul-out");
         if (!at) return at.error();
         haul_out = *at;
     }

@@ -51,14 +51,14 @@ void print_words(const Sizing& sizing, const SizingGrounds& grounds) {
         "over {:g} years that is {} kg of {}, of which {:.0f} % can be used\n"
         "one anode of {:g} kg ({}): {} ohm, {} A new; {} ohm, {} A when spent\n"
         "anodes by mass {}, by the first current {}, by the last {}: needed, rounded up, {}\n"
-        "so many last {} years at the average current\n",
+        "{:g} of them last {} years at the average current\n",
         amount_text(sizing.current_a.initial), amount_text(sizing.current_a.mean),
         amount_text(sizing.current_a.final), use.years, amount_text(sizing.mass_kg),
         name_of(grounds.alloy), use.utilisation * 100, use.mass_kg, name_of(form_of(use.shape)),
         amount_text(sizing.resistance_ohm), amount_text(sizing.anode_current_a),
         amount_text(sizing.spent_resistance_ohm), amount_text(sizing.spent_anode_current_a),
         amount_text(sizing.count_by_mass), amount_text(sizing.count_by_initial_current),
-        amount_text(sizing.count_by_final_current), whole_text(sizing.needed),
+        amount_text(sizing.count_by_final_current), whole_text(sizing.needed), sizing.needed.high,
         amount_text(sizing.life_years));
     std::cout << "computed from\n";
     for (const std::string& source : grounds.sources)

@@ -116,6 +116,7 @@ void print_json(const std::vector<Worn>& worn, const Asked& asked) {
                                    {"high", wear->rate_g_day.high}};
             entry["current_a"] = amount_json(current_of_wear_a(wear->rate_g_day, anode.alloy));
             entry["is_wasting"] = wear->is_wasting;
+            entry["is_due"] = wear->is_due;
             entry["renew_from"] = day_json(wear->renew_from);
             entry["renew_to"] = day_json(wear->renew_to);
             if (asked.demand_a && !anode.seen.empty())
@@ -175,17 +176,19 @@ void print_words(const Worn& worn, const Asked& asked) {
 }
 
 Outcome draw(const Options& options, const FittedAnode& anode, const Wear& wear, Instant now) {
+    constexpr std::chrono::days farthest_shown{5 * 365};
     AnodeWear chart{fmt::format("{}, {}", name_of(anode.alloy), anode.place),
                     anode.new_mass_kg,
                     options.renew_at_percent_gone / 100,
                     {{anode.fitted, anode.new_mass_kg}},
                     {},
                     wear.renew_from,
-                    wear.renew_to,
+                    wear.renew_to && *wear.renew_to <= now + farthest_shown ? wear.renew_to
+                                                                            : std::nullopt,
                     Zone()};
     for (const AnodeMassSeen& each : anode.seen)
         chart.weighed.push_back({each.at, each.mass_kg});
-    const Instant until = std::max(now, wear.renew_to.value_or(now));
+    const Instant until = std::clamp(wear.renew_to.value_or(now), now, now + farthest_shown);
     for (const Instant at : {anode.fitted, until})
         chart.expected.push_back({at, wear.share_left_at(at).middle() * anode.new_mass_kg});
     constexpr double width_mm = 160;
@@ -235,7 +238,7 @@ Result<std::vector<Worn>> load(const Options& options) {
 Result<Asked> asked_of(const Options& options) {
     Asked asked{options, {}, {}, written_now()};
     for (const std::string& typed : options.haul_outs) {
-        const auto at = day_from(typed, "--haul-out");
+        const auto at = day_to_come(typed, "--haul-out");
         if (!at) return at.error();
         asked.haul_outs.push_back({*at, typed});
     }

@@ -25,12 +25,6 @@ Error without_meaning(const AnodeEntryRow& row, std::string_view what, const std
             "A later version of this program may have written it."};
 }
 
-bool is_struck(std::span<const AnodeEntryRow> rows, std::int64_t number) {
-    return std::ranges::any_of(rows, [number](const AnodeEntryRow& row) {
-        return row.kind == name_of(AnodeEntryKind::strike) && row.about == number;
-    });
-}
-
 std::vector<LoggedAnode>::iterator find(std::vector<LoggedAnode>& anodes,
                                         const AnodeEntryRow& row) {
     return std::ranges::find_if(anodes, [&row](const LoggedAnode& each) {
@@ -45,6 +39,8 @@ std::optional<Error> take(std::vector<LoggedAnode>& anodes, const AnodeEntryRow&
     if (kind == AnodeEntryKind::fitted) {
         const auto alloy = alloy_named(row.alloy);
         if (!alloy) return without_meaning(row, "names an unknown alloy", where);
+        // Of one that was replaced long ago, entered for the record.
+        if (known != anodes.end() && row.at < known->anode.fitted) return std::nullopt;
         if (known == anodes.end()) known = anodes.insert(anodes.end(), LoggedAnode{row.boat, {}});
         known->anode = FittedAnode{row.place, *alloy, row.mass_kg, row.at, {}};
         return std::nullopt;
@@ -62,6 +58,12 @@ std::optional<Error> take(std::vector<LoggedAnode>& anodes, const AnodeEntryRow&
 
 std::string_view name_of(AnodeEntryKind kind) {
     return kinds.at(static_cast<std::size_t>(kind));
+}
+
+bool is_struck(std::span<const AnodeEntryRow> rows, std::int64_t number) {
+    return std::ranges::any_of(rows, [number](const AnodeEntryRow& row) {
+        return row.kind == name_of(AnodeEntryKind::strike) && row.about == number;
+    });
 }
 
 Result<std::vector<LoggedAnode>> anodes_in(std::span<const AnodeEntryRow> rows,
@@ -105,6 +107,13 @@ Result<Instant> day_from(const std::string& typed, std::string_view option) {
     if (day) return *day;
     return Error{ErrorCode::wrong_usage, fmt::format("\"{}\" is no day", typed),
                  std::string(option), "Write 2026-05-01, or a time as 2026-05-01T09:30:00Z"};
+}
+
+Result<Instant> day_to_come(const std::string& typed, std::string_view option) {
+    const auto at = day_from(typed, option);
+    if (!at || *at >= written_now() - std::chrono::days{1}) return at;
+    return Error{ErrorCode::wrong_usage, fmt::format("{} is over", typed), std::string(option),
+                 "Give the day of one that is planned"};
 }
 
 } // namespace quaycell

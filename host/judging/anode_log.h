@@ -25,6 +25,9 @@ struct LoggedAnode {
     FittedAnode anode;
 };
 
+/// Whether a strike is about the entry of that number.
+bool is_struck(std::span<const AnodeEntryRow> rows, std::int64_t number);
+
 /// The anodes that are fitted now, by boat and place, with what was seen of each in order of time.
 /// Struck entries do not count. `where` names the rows in complaints. Error (damaged): a word
 /// without a meaning, or an entry on an anode that nobody fitted.
@@ -38,5 +41,8 @@ Result<LoggedAnode> anode_at(const std::vector<LoggedAnode>& anodes, std::string
 
 /// "2026-05-01" (noon, UTC) or a time in RFC 3339; empty: now. Error: wrong_usage.
 Result<Instant> day_from(const std::string& typed, std::string_view option);
+
+/// The same, of a day that is not over: what is planned. Error: wrong_usage.
+Result<Instant> day_to_come(const std::string& typed, std::string_view option);
 
 } // namespace quaycell

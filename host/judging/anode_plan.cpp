@@ -90,6 +90,7 @@ std::string day_text(Instant at) {
 
 std::string due_text(const Wear& wear, double renew_at_gone) {
     const double percent = 100 * renew_at_gone;
+    if (wear.is_due) return fmt::format("it is due: {:g} % and more are gone", percent);
     if (!wear.renew_from) return "nothing shows when it will have to be renewed";
     if (!wear.renew_to)
         return fmt::format("{:g} % may be gone from {} on, or much later", percent,

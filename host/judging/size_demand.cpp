@@ -10,7 +10,7 @@ namespace quaycell {
 namespace {
 
 constexpr const char* abs_notes =
-    "ABS Guidance Notes on Cathodic Protection of Ships (2017), section 3, transcribed";
+    "ABS Guidance Notes on Cathodic Protection of Ships (2017), section 2, transcribed";
 
 Error too_little(const char* what, const char* remedy) {
     return {ErrorCode::wrong_usage, what, "", remedy};

@@ -1,7 +1,14 @@
 #!/usr/bin/env python3
 """Alloy, size and wear of anodes in the user's hands. Boats, weighings and prices are invented."""
+import datetime
 import unittest
 from programs import EndToEnd
+
+
+def day(number):
+    """Counted from 200 days ago: what was weighed lies behind, haul-outs ahead."""
+    return str(datetime.datetime.now(datetime.timezone.utc).date() + datetime.timedelta(number - 200))
+
 
 # 1 A for two years on zinc of 780 Ah/kg, used to 85 %, in anodes of 5 kg of 0.4 x 0.1 m.
 KNOWN = ("anodes", "size", "--current-initial-a", 1, "--current-mean-a", 1, "--current-final-a", 1, "--years", 2,
@@ -57,7 +64,7 @@ class Size(EndToEnd):
         self.assertIn("needed, rounded up, 6", self.done(*KNOWN))
 
     def test_a_ship_of_a_handbook(self):
-        # UFC 3-570-02N (2004), transcribed: 53.8, 322.7 and 591.6 A, 66,515 kg, 0.379 ohm, 0.77 A, 70 anodes at
+        # A worked example of a ship, transcribed, of unnamed source: 53.8, 322.7 and 591.6 A, 66,515 kg, 0.379 ohm, 0.77 A, 70 anodes at
         # first (unrounded 70.3) and 2419 by mass.
         told = self.document("anodes", "size", "--area-m2", 13446.04, "--current-density-ma-m2", 200,
                              "--breakdown-initial", 0.02, "--breakdown-mean", 0.12, "--breakdown-final", 0.22,
@@ -111,25 +118,25 @@ class Wear(EndToEnd):
         super().setUp()
         self.archive = ("--archive", self.folder / "a.quaycell")
 
-    def fit(self, place="hull, port", day="2026-03-28", mass_kg=2.3):
+    def fit(self, place="hull, port", fitted=None, mass_kg=2.3):
         self.done("anodes", "fitted", *self.archive, "--place", place, "--alloy", "aluminium", "--mass-kg", mass_kg,
-                  "--date", day)
+                  "--date", fitted or day(0))
 
-    def weigh(self, mass_kg, day, place="hull, port"):
-        self.done("anodes", "weighed", *self.archive, "--place", place, "--mass-kg", mass_kg, "--date", day)
+    def weigh(self, mass_kg, weighed, place="hull, port"):
+        self.done("anodes", "weighed", *self.archive, "--place", place, "--mass-kg", mass_kg, "--date", weighed)
 
     def test_three_weighings_tell_when_half_is_gone(self):
         self.fit()
         # Five grams a day from noon to noon: 50, 100 and 150 days. Half of 2.3 kg is gone after 230.
-        for mass_kg, day in ((2.05, "2026-05-17"), (1.80, "2026-07-06"), (1.55, "2026-08-25")):
-            self.weigh(mass_kg, day)
+        for mass_kg, weighed in ((2.05, day(50)), (1.80, day(100)), (1.55, day(150))):
+            self.weigh(mass_kg, weighed)
         picture = self.folder / "wear.svg"
-        told = self.document("anodes", "wear", *self.archive, "--place", "hull, port", "--haul-out", "2026-10-01",
-                             "--haul-out", "2027-10-01", "--output", picture)
+        told = self.document("anodes", "wear", *self.archive, "--place", "hull, port", "--haul-out", day(205),
+                             "--haul-out", day(600), "--output", picture)
         anode = told["anodes"][0]
         self.assertAlmostEqual(anode["rate_g_day"]["middle"], 5, delta=0.01)
-        self.assertLess(anode["renew_from"], "2026-11-13")
-        self.assertGreater(anode["renew_to"], "2026-11-13")
+        self.assertLess(anode["renew_from"], day(230))
+        self.assertGreater(anode["renew_to"], day(230))
         self.assertEqual([each["lasts"] for each in anode["haul_outs"]], ["lasts", "does not last"])
         # 5 g a day of 2000 to 2500 Ah/kg: 0.417 to 0.521 A, and the rate's own range.
         self.assertLess(anode["current_a"]["low"], 0.417)
@@ -138,19 +145,34 @@ class Wear(EndToEnd):
 
     def test_prices_decide_between_now_and_one_more_haul_out(self):
         self.fit()
-        self.weigh(1.8, "2026-07-06")
+        self.weigh(1.8, day(100))
         prices = ("--anode-price", 60, "--haul-out-price", 350)
         self.assertIn("cheaper than coming out for it", self.done("anodes", "wear", *self.archive, *prices))
         self.assertIn("coming out for it later is cheaper",
                       self.done("anodes", "wear", *self.archive, "--renew-at-percent-gone", 99, "--anode-price", 900,
                                 "--haul-out-price", 20))
 
+    def test_a_haul_out_that_is_over_is_refused(self):
+        self.fit()
+        self.refused(2, "anodes", "wear", *self.archive, "--haul-out", day(100), says=["is over", "--haul-out"])
+
+    def test_a_spent_anode_never_lasts(self):
+        self.fit()
+        self.weigh(2.25, day(50))
+        self.weigh(0.4, day(190))
+        anode = self.document("anodes", "wear", *self.archive, "--haul-out", day(230))["anodes"][0]
+        self.assertTrue(anode["is_due"])
+        self.assertEqual(anode["haul_outs"][0]["lasts"], "does not last")
+        words = self.done("anodes", "wear", *self.archive)
+        self.assertIn("it is due: 50 % and more are gone", words)
+        self.assertNotIn("nothing shows", words)
+
     def test_what_cannot_be_is_refused_and_changes_nothing(self):
         self.fit()
-        self.weigh(1.8, "2026-07-06")
+        self.weigh(1.8, day(100))
         weighed = ("anodes", "weighed", *self.archive, "--place", "hull, port")
-        self.refused(2, *weighed, "--mass-kg", 2.2, "--date", "2026-08-06", says=["grew", "fitted anew"])
-        self.refused(2, *weighed, "--mass-kg", 1.7, "--date", "2026-01-06", says=["before its fitting"])
+        self.refused(2, *weighed, "--mass-kg", 2.2, "--date", day(131), says=["grew", "fitted anew"])
+        self.refused(2, *weighed, "--mass-kg", 1.7, "--date", day(-81), says=["before its fitting"])
         self.refused(2, *weighed, "--mass-kg", 1.7, "--date", "2126-01-06", says=["still to come"])
         self.refused(2, *weighed, says=["--percent-left"])
         self.refused(1, "anodes", "weighed", *self.archive, "--place", "keel", "--mass-kg", 1,
@@ -159,20 +181,29 @@ class Wear(EndToEnd):
 
     def test_a_struck_entry_does_not_count_and_a_new_anode_begins_anew(self):
         self.fit()
-        self.weigh(0.2, "2026-07-06")
+        self.weigh(0.2, day(100))
         self.done("anodes", "strike", *self.archive, "--entry", 2, "--why", "read the wrong scale")
-        self.weigh(1.8, "2026-07-06")
+        self.weigh(1.8, day(100))
         self.assertAlmostEqual(self.document("anodes", "wear", *self.archive)["anodes"][0]["rate_g_day"]["middle"], 5,
                                delta=0.01)
-        self.fit(day="2026-09-01")
+        self.fit(fitted=day(157))
         fresh = self.document("anodes", "wear", *self.archive)["anodes"][0]
         self.assertEqual(fresh["weighings"], 0)
         self.assertIn("nothing is known", fresh["why_not"])
         self.refused(1, "anodes", "strike", *self.archive, "--entry", 99, "--why", "typo", says=["no entry 99"])
+        self.refused(1, "anodes", "strike", *self.archive, "--entry", 1, "--why", "typo", says=["weighings", "log"])
+        for entry in (2, 3):
+            self.refused(1, "anodes", "strike", *self.archive, "--entry", entry, "--why", "again", says=["already"])
+        listed = self.done("anodes", "log", *self.archive)
+        self.assertIn(f"2 {day(100)} hull, port: weighed 0.2 kg", listed)
+        self.assertIn("(struck)", listed)
+        # One of long ago, entered for the record, does not take the place of the present one.
+        self.fit(fitted=day(-361))
+        self.assertIn(day(157), self.document("anodes", "wear", *self.archive)["anodes"][0]["fitted"])
 
     def test_charge_against_what_was_weighed(self):
         self.fit()
-        self.weigh(1.8, "2026-07-06")
+        self.weigh(1.8, day(100))
         # 100 days at 0.4 A: 960 Ah, 0.384 to 0.48 kg of aluminium (2500 to 2000 Ah/kg), by hand.
         told = self.document("anodes", "wear", *self.archive, "--demand-a", 0.4)["anodes"][0]
         self.assertAlmostEqual(told["demand_would_have_used_kg"]["low"], 0.384, places=6)
@@ -220,7 +251,7 @@ class Plan(EndToEnd):
 
     def test_without_a_trace_only_the_wear_speaks(self):
         self.anode(1.5)
-        told = self.plan("--haul-out", "2028-04-01")
+        told = self.plan("--haul-out", day(2000))
         self.assertIsNone(told["verdict"])
         self.assertEqual(told["anodes"][0]["findings"], [])
         self.assertEqual(told["anodes"][0]["at_haul_out"], "does not last")

@@ -24,7 +24,8 @@ TEST_CASE("the rods of a handbook have the resistances that it prints") {
 }
 
 TEST_CASE("a flush anode of a ship has the resistance of the worked example") {
-    // UFC 3-570-02N (2004), transcribed: 1.400 x 0.150 x 0.060 m in 0.5875 ohm m.
+    // A worked example of a ship, transcribed, of unnamed source: 1.400 x 0.150 x 0.060 m in 0.5875
+    // ohm m.
     const AnodeShape anode{Mounting::flush, 1.4, 0.15, 0.06};
     CHECK(form_of(anode) == ResistanceForm::long_flush);
     CHECK(resistance_ohm(anode, 0.5875) == doctest::Approx(0.379).epsilon(0.001));

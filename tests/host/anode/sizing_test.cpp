@@ -12,8 +12,8 @@ constexpr Range exact(double value) {
     return {value, value};
 }
 
-/// The ship of UFC 3-570-02N (2004), transcribed: 13,446.04 m2 at 200 mA/m2, a coating of which 2,
-/// 12 and 22 % are bare, 40 years, aluminium of 2000 Ah/kg, 27.5 kg each.
+/// A worked example of a ship, transcribed, of unnamed source: 13,446.04 m2 at 200 mA/m2, a coating
+/// of which 2, 12 and 22 % are bare, 40 years, aluminium of 2000 Ah/kg, 27.5 kg each.
 CurrentDemand ships_demand() {
     return demand_of(exact(13446.04), exact(200), {exact(0.02), exact(0.12), exact(0.22)});
 }

@@ -53,8 +53,43 @@ TEST_CASE("weighings that scatter make a wider range, by Student's t") {
     CHECK(wear->rate_middle_g_day == doctest::Approx(5));
     const double by_hand = 12.7062 * std::sqrt(16.6667) * 20 / std::sqrt(20000.0);
     CHECK(wear->rate_g_day.half_width() == doctest::Approx(by_hand).epsilon(1e-4));
-    CHECK_FALSE(wear->is_wasting);
-    CHECK_FALSE(wear->renew_to);
+    CHECK(wear->rate_g_day.low < 0);
+    // What it weighs says more than such a line: it wastes, and exactly half of it was left last.
+    CHECK(wear->is_wasting);
+    CHECK_FALSE(wear->is_due);
+    CHECK(*wear->renew_from >= day(100));
+    CHECK(lasts_until(*wear, day(400)) == Lasting::perhaps);
+}
+
+TEST_CASE("one whose weighings lie on no line is not taken for a sound one") {
+    struct Case {
+        std::vector<AnodeMassSeen> seen;
+        bool is_due;
+    };
+    // Of one kilogram. Between 0.45 and 0.46 kg lies what two weighings may differ by.
+    for (const Case& each : {Case{{{day(100), 0.60, true}, {day(200), 0.45, true}}, true},
+                             Case{{{day(30), 0.45, true}, {day(60), 0.46, true}}, true},
+                             Case{{{day(90), 0.30, true}, {day(180), 0.25, true}}, true},
+                             Case{{{day(100), 0.60, true}, {day(200), 0.52, true}}, false}}) {
+        const auto wear = wear_of({"rudder", Alloy::zinc, 1.0, day(0), each.seen}, 0.5);
+        REQUIRE(wear);
+        CHECK(wear->is_wasting);
+        CHECK(wear->is_due == each.is_due);
+        CHECK(lasts_until(*wear, day(2000)) == (each.is_due ? Lasting::no : Lasting::perhaps));
+        REQUIRE(wear->renew_from);
+        CHECK(*wear->renew_from >= day(0));
+        if (each.is_due) CHECK(*wear->renew_to <= each.seen.back().at);
+    }
+}
+
+TEST_CASE("an eye that sees nothing gone after a week promises nothing for years") {
+    for (const double percent : {100.0, 99.0}) {
+        const auto wear = wear_of(of_two_kg({{day(7), 2 * percent / 100, false}}), 0.5);
+        REQUIRE(wear);
+        CHECK_FALSE(wear->is_wasting);
+        CHECK(lasts_until(*wear, day(7)) == Lasting::yes);
+        CHECK(lasts_until(*wear, day(400)) == Lasting::perhaps);
+    }
 }
 
 TEST_CASE("what is judged by eye dates nothing closely") {
@@ -72,6 +107,7 @@ TEST_CASE("one that does not waste has no date") {
     CHECK_FALSE(wear->is_wasting);
     CHECK_FALSE(wear->renew_to);
     CHECK(lasts_until(*wear, day(300)) == Lasting::yes);
+    CHECK(lasts_until(*wear, day(30000)) == Lasting::perhaps);
 }
 
 TEST_CASE("it lasts to a haul-out, perhaps, or not") {
