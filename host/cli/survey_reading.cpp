@@ -29,12 +29,14 @@ Result<PointSeen> read_point(Logger& logger, const LoggerFacts& facts, double ac
                              Answers& answers) {
     PointWatch watch(facts, ac_stop_mv);
     bool insisted = false; // perhaps before the first reading has come
+    bool left = false;
     const auto watched = logger.live([&](const wire::LiveReading& live) {
         watch.take(live);
         show(watch.reading());
         const auto word = answers.next_if({"!", "x"});
         insisted = insisted || word == "!";
-        return !watch.is_done(insisted) && word != "x" && !watch.is_too_long() && !interrupted();
+        left = left || word == "x";
+        return !watch.is_done(insisted) && !left && !watch.is_too_long() && !interrupted();
     });
     if (isatty(STDERR_FILENO) != 0) std::cerr << '\n';
     if (!watched) return watched.error();
@@ -44,7 +46,9 @@ Result<PointSeen> read_point(Logger& logger, const LoggerFacts& facts, double ac
             "  not settled in {} readings{}. Look at clip, lead and cell; while it reads, ! takes "
             "it as it is.\n",
             longest_watch_readings, watch.reading() ? "" : ": the lead or the cell is open"));
-    return watch.seen(insisted);
+    PointSeen seen = watch.seen(insisted);
+    if (left) seen.taken.reset(); // even where it settled in the same second
+    return seen;
 }
 
 } // namespace quaycell

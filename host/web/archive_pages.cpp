@@ -166,6 +166,10 @@ Response report(const ServedArchive& served, const Asked& asked) {
     if (!made) return refusal(made.error());
     auto pdf = packed(*made, ReportFormat::pdf, "");
     if (!pdf) return refusal(pdf.error());
+    if (!pdf->beside.empty())
+        return words(Status::bad_request,
+                     "So many readings do not fit into a PDF with their evidence. Make it at the "
+                     "computer: quaycell report --archive FILE --output FILE.pdf.");
     return {Status::ok, "application/pdf", std::move(pdf->bytes), "quaycell-report.pdf"};
 }
 

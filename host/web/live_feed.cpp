@@ -8,6 +8,7 @@ namespace quaycell::web {
 void LiveFeed::tell(std::string now, Instant time, double standard_mv) {
     {
         const std::scoped_lock lock(mutex_);
+        if (!recent_.empty() && time < recent_.back().time) recent_.clear(); // a clock was set back
         recent_.push_back({time, standard_mv});
         while (recent_.front().time + kept < time)
             recent_.pop_front();

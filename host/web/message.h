@@ -29,6 +29,7 @@ enum class Status : unsigned {
     forbidden = 403,
     not_found = 404,
     method_not_allowed = 405,
+    conflict = 409,
     misdirected = 421,
     too_many_requests = 429,
     failed = 500,

@@ -68,7 +68,7 @@ Result<double> mohm_from(const std::string& typed) {
         value <= most_mohm)
         return value;
     return Error{ErrorCode::wrong_usage, fmt::format("\"{}\" is no input resistance", typed), "",
-                 "Give megohms, as 10; 10 at least"};
+                 "Give megohms, as 10"};
 }
 
 } // namespace
@@ -76,7 +76,11 @@ Result<double> mohm_from(const std::string& typed) {
 void SurveyDesk::meet(const wire::HelloReply& hello, const LoggerFacts& facts) {
     const std::scoped_lock lock(mutex_);
     met_ = Met{hello, facts};
-    if (walking_) walking_->watch.reset(); // what was seen before the line broke does not count
+    if (!walking_ || !walking_->watch) return;
+    // What was seen before the line broke does not count.
+    walking_->watch.reset();
+    ++walking_->turn;
+    walking_->talk = {{"The logger was lost while it read. Read this point again.", true}};
 }
 
 void SurveyDesk::hear(const wire::LiveReading& live) {
@@ -91,6 +95,7 @@ void SurveyDesk::take() {
     const PointSeen seen = walking.watch->seen(walking.insisted);
     const bool is_open = !walking.watch->reading();
     walking.watch.reset();
+    ++walking.turn;
     auto talk = walking.walk.take(seen);
     if (!talk) {
         walking.talk = {{to_text(talk.error()), true}};
@@ -113,9 +118,13 @@ Response SurveyDesk::begin(const Query& query) {
     return answer(open(query));
 }
 
-Response SurveyDesk::say(const std::string& line) {
+Response SurveyDesk::say(const std::string& line, const std::string& turn) {
     const std::scoped_lock lock(mutex_);
-    return answer(act(line));
+    if (walking_ && turn != std::to_string(walking_->turn))
+        return words(Status::conflict, "The survey has gone on meanwhile: look where it stands.");
+    const auto done = act(line);
+    if (done && walking_) ++walking_->turn;
+    return answer(done);
 }
 
 Result<KeptSurvey> SurveyDesk::kept_for(const Query& query, Archive& archive) const {
@@ -216,6 +225,7 @@ json::object SurveyDesk::stands() {
     json::object told{{"by_logger", with_logger_}, {"walking", walking_ != nullptr}};
     if (!walking_) return told;
     SurveyWalk& walk = walking_->walk;
+    told["turn"] = walking_->turn;
     told["number"] = walk.kept().row.number;
     told["criterion"] = walk.kept().row.criterion;
     told["state"] = {{"shore", name_of(walk.state().shore)},
@@ -242,8 +252,9 @@ Response SurveyDesk::answer(const Result<Done>& done) {
     const bool asked_wrongly = error.code == ErrorCode::wrong_usage ||
                                error.code == ErrorCode::refused ||
                                error.code == ErrorCode::not_found;
-    return words(asked_wrongly ? Status::bad_request : Status::failed,
-                 error.remedy.empty() ? error.what + '.' : error.what + ". " + error.remedy + '.');
+    std::string sentence = error.remedy.empty() ? error.what : error.what + ". " + error.remedy;
+    if (!sentence.ends_with('.')) sentence += '.';
+    return words(asked_wrongly ? Status::bad_request : Status::failed, std::move(sentence));
 }
 
 std::map<std::string, Route> survey_routes(SurveyDesk& desk) {
@@ -254,7 +265,7 @@ std::map<std::string, Route> survey_routes(SurveyDesk& desk) {
                                    if (!is_line(asked.body))
                                        return words(Status::bad_request,
                                                     "This is no line of text.");
-                                   return desk.say(asked.body);
+                                   return desk.say(asked.body, field(asked.query, "turn"));
                                }}}};
 }
 

@@ -29,10 +29,11 @@ class SurveyDesk {
     /// How the walk stands, as JSON.
     Response state();
     /// A new survey, by the fields shore, travel, and without a logger meter and input_mohm; or, by
-    /// the field resume, the newest that is not finished.
+    /// the field resume, the newest one, where that is not finished.
     Response begin(const Query& query);
-    /// A line of the walk, as typed in a terminal; empty where the logger is to read.
-    Response say(const std::string& line);
+    /// A line of the walk, as typed in a terminal; empty where the logger is to read. `turn`: of
+    /// the state that whoever says it has seen; of an older one nothing is done.
+    Response say(const std::string& line, const std::string& turn);
 
   private:
     struct Walking {
@@ -45,7 +46,8 @@ class SurveyDesk {
         SurveyWalk walk;
         std::optional<PointWatch> watch; ///< while the logger reads
         bool insisted = false;
-        Talk talk; ///< what was said last
+        Talk talk;    ///< what was said last
+        int turn = 0; ///< counts what has been done, so that nothing is done twice by mistake
     };
     /// What is known of the logger.
     struct Met {

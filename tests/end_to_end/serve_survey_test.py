@@ -42,8 +42,10 @@ class Walked(unittest.TestCase):
         query = "&".join(f"{name}={value}" for name, value in fields.items())
         return serving.order(f"api/walk/begin?{query}")
 
-    def say(self, serving, line, key=None):
-        return serving.ask("api/walk/say", "POST", body=line if isinstance(line, bytes) else line.encode(), headers={
+    def say(self, serving, line, key=None, turn=None):
+        if turn is None:
+            turn = json.loads(serving.ask("api/walk")[2]).get("turn", 0)
+        return serving.ask(f"api/walk/say?turn={turn}", "POST", body=line if isinstance(line, bytes) else line.encode(), headers={
             "Origin": serving.origin, "X-Quaycell-Key": key or serving.key})
 
 
@@ -218,6 +220,26 @@ class WhatIsAnswered(Walked):
                      b"note \xed\xa0\x80", b"nonsense"):
             self.assertEqual(self.say(serving, line)[0], 400, line)
         self.assertEqual(self.shown()["points"], [])
+
+    def test_what_is_said_twice_or_late_is_done_once(self):
+        serving = self.serve()
+        self.begin(serving, shore="unplugged", travel="moved", meter="DMM")
+        turn = json.loads(serving.ask("api/walk")[2])["turn"]
+        self.assertEqual(self.say(serving, "-870", turn=turn)[0], 200)
+        for line in ("-870", "skip the same", "strike the same", "go rudder stock"):
+            status, _, body = self.say(serving, line, turn=turn)
+            self.assertEqual(status, 409, body)
+            self.assertIn("gone on", body.decode())
+        self.assertEqual([(point["point"], len(self.shown()["points"])) for point in self.shown()["points"]],
+                         [(BONDING, 1)])
+
+    def test_a_finished_walk_tells_what_was_not_read(self):
+        serving = self.serve()
+        self.begin(serving, shore="unplugged", travel="moved", meter="DMM")
+        self.say(serving, "-870")
+        stands = json.loads(self.say(serving, "finish")[2])
+        self.assertTrue(stands["over"])
+        self.assertTrue(any("neither read nor skipped" in said["text"] for said in stands["talk"]))
 
     def test_hostile_words_are_kept_as_text(self):
         serving = self.serve()

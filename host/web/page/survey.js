@@ -2,21 +2,30 @@
 import {ask, find, list, make, mayChange, named, order, plain, put, signed, verdictWords} from "./shared.js";
 
 let walk = null;
+let waiting = false; // for an answer: what is tapped meanwhile was meant for what is gone
 
-/// What the program answers is how the walk stands.
+/// What the program answers is how the walk stands. Where it answers otherwise, or not at all, it may have done it
+/// nevertheless.
 async function change(path, fields, body) {
+  if (waiting) return false;
+  waiting = true;
   try {
-    show(await (await order(path, fields, body)).json());
+    const now = await (await order(path, fields, body)).json();
     put("told", "");
+    show(now);
     return true;
   } catch (error) {
+    await look();
     put("told", error.message);
     return false;
+  } finally {
+    waiting = false;
   }
 }
 
+/// What is said is meant for the state that is shown, which its turn names.
 function say(line) {
-  return change("api/walk/say", {}, line);
+  return change("api/walk/say", {turn: String(walk.turn)}, line);
 }
 
 function show(now) {
@@ -31,12 +40,13 @@ function show(now) {
   if (now.stopped) cautions.unshift(now.stopped);
   if (now.trouble) cautions.unshift(now.trouble);
   list("cautions", cautions);
+  list("said", said.filter((each) => !each.caution).map((each) => plain(each.text)));
+  find("said-part").hidden = !said.some((each) => !each.caution);
   if (!mayChange) put("told", "To walk a survey takes the second address that quaycell serve has printed.");
   if (!walking) {
     if (now.over && !now.stopped) put("told", "Every point is kept. A report shows the survey.");
     return;
   }
-  list("said", said.filter((each) => !each.caution).map((each) => plain(each.text)));
   showPoint(now);
   find("points").replaceChildren(...now.points.map(pointButton));
   for (const button of document.querySelectorAll("[data-say], [data-with], #points button"))
@@ -111,7 +121,8 @@ function listen() {
 
 async function look() {
   try {
-    show(await ask("api/walk"));
+    const now = await ask("api/walk");
+    if (JSON.stringify(now) !== JSON.stringify(walk)) show(now);
   } catch (error) {
     put("told", error.message);
   }
@@ -119,3 +130,5 @@ async function look() {
 
 await look();
 listen();
+// Somebody else may walk the same survey.
+setInterval(() => { if (!waiting && !document.hidden) look(); }, 3000);

@@ -34,6 +34,6 @@ TEST_CASE("a desk without an archive, a logger or a walk says what is missing") 
     SurveyDesk without_logger("never-made.quaycell", boat, true);
     CHECK(without_logger.begin({{"shore", "plugged"}}).body.find("not been heard") !=
           std::string::npos);
-    CHECK(without_logger.say("-870").status == Status::bad_request);
+    CHECK(without_logger.say("-870", "0").status == Status::bad_request);
     CHECK(without_logger.state().body.find("\"walking\":false") != std::string::npos);
 }
