@@ -12,6 +12,7 @@
 #include <algorithm>
 #include <boost/json.hpp>
 #include <fmt/format.h>
+#include <limits>
 
 namespace quaycell {
 
@@ -35,16 +36,30 @@ std::string plural(std::size_t count, const std::string& what) {
     return fmt::format("{} {}{}", count, what, count == 1 ? "" : "s");
 }
 
-/// That all of the rows are in the archive as they are here; what it holds besides is counted.
+/// That all of the rows are in the archive as they are here. Rows are only added: one that the
+/// report lacks and that was written before one that it has was left out. Others may have come
+/// later, and are told.
 EvidenceFinding compared_rows(const std::string& what, const json::array& stated,
                               const json::array& held) {
-    for (const json::value& row : stated)
+    std::int64_t last_written_ms = std::numeric_limits<std::int64_t>::min();
+    for (const json::value& row : stated) {
         if (std::ranges::find(held, row) == held.end())
             return finding(what, "not in the archive as it is here: " + json::serialize(row), "");
+        last_written_ms =
+            std::max(last_written_ms, row.at("written_at_ms").to_number<std::int64_t>());
+    }
     std::string words = fmt::format("the archive holds all {}", stated.size());
-    if (held.size() > stated.size())
-        words += fmt::format(", and {} that the report does not", held.size() - stated.size());
-    return finding(what, "", std::move(words));
+    bool is_first = true;
+    for (const json::value& row : held) {
+        if (std::ranges::find(stated, row) != stated.end()) continue;
+        if (row.at("written_at_ms").to_number<std::int64_t>() < last_written_ms)
+            return finding(what, "the report leaves out " + json::serialize(row), "");
+        if (is_first)
+            words += fmt::format(", and {} that the report does not, the first {}",
+                                 held.size() - stated.size(), json::serialize(row));
+        is_first = false;
+    }
+    return finding(what, "", clean_text(words));
 }
 
 class Comparison {
@@ -110,7 +125,14 @@ class Comparison {
         if (is_there && entry->deployment.count > count)
             words += fmt::format(", and {} later ones", entry->deployment.count - count);
         found_.push_back(finding(part.file, first_difference_of_records(records, *held), words));
-        return is_there ? Found{*entry} : Found{};
+        if (is_there) return Found{*entry};
+        found_.push_back(finding(fmt::format("logger of {}", part.file),
+                                 fmt::format("no deployment of the archive begins with record {} "
+                                             "of restart {}, as here: circuit, calibration and "
+                                             "corrections stand alone",
+                                             head.sequence, head.boot),
+                                 ""));
+        return Found{};
     }
 
     Result<Found> compare_imported(const OriginPart& part, const Attachment& file) {

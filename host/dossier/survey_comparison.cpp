@@ -48,6 +48,10 @@ std::string difference_of_rows(const json::array& stated, const json::array& hel
     for (const json::value& row : held)
         if (row_like(stated, row) == stated.end())
             return fmt::format("{} {} is in the archive, and not here", what, shown(row.at(key)));
+    for (std::size_t i = 0; i < stated.size(); ++i)
+        if (i >= held.size() || stated[i].at(key) != held[i].at(key))
+            return fmt::format("{} {} stands here twice, or in another order", what,
+                               shown(stated[i].at(key)));
     return "";
 }
 

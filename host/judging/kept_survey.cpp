@@ -91,6 +91,11 @@ Result<KeptSurvey> survey_from(SurveyRow row, const std::vector<SurveyPointRow>&
     for (const SurveyEntryRow& each : entries) {
         auto entry = entry_from(each);
         if (!entry) return without_meaning(entry.error(), where);
+        if (!kept.survey.entries.empty() && each.number <= kept.survey.entries.back().number)
+            return Error{ErrorCode::damaged,
+                         fmt::format("entry {} does not come after entry {}", each.number,
+                                     kept.survey.entries.back().number),
+                         where, "Entries have rising numbers, each its own."};
         kept.survey.entries.push_back(std::move(entry).value());
         const LoggerFacts* const logger = logger_at(kept.loggers, each.at);
         if (logger == nullptr) continue;

@@ -37,6 +37,15 @@ TEST_CASE("the first difference between two surveys is named") {
               survey(entries), survey(R"([{"number":1,"kind":"reading","potential_mv":-970},)"
                                       R"({"number":2,"kind":"finish"}])")) ==
           "entry 1: potential_mv is -870 here, -970 in the archive");
+    CHECK(first_difference_of_surveys(
+              survey(R"([{"number":1,"kind":"reading","potential_mv":-870},)"
+                     R"({"number":1,"kind":"reading","potential_mv":-870},)"
+                     R"({"number":2,"kind":"finish"}])"),
+              survey(entries)) == "entry 1 stands here twice, or in another order");
+    CHECK(first_difference_of_surveys(
+              survey(R"([{"number":2,"kind":"finish"},)"
+                     R"({"number":1,"kind":"reading","potential_mv":-870}])"),
+              survey(entries)) == "entry 2 stands here twice, or in another order");
     CHECK(first_difference_of_surveys(survey(entries), survey(entries, "Tern", "[1]")) ==
           "the calibrations of its logger are others in the archive");
 }
