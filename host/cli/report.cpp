@@ -75,7 +75,7 @@ Outcome run(ReportOptions& options, const std::vector<std::string>& said) {
         std::cerr << fmt::format("{}/: {} files that go with the report\n",
                                  evidence_folder(options.output), report->beside.size());
     if (const auto written = write_file(options.output, report->bytes); !written) return written;
-    std::cerr << fmt::format("{}: {} readings, {}\n", options.output, made->readings,
+    std::cerr << fmt::format("{}: {} readings, the hull {}\n", options.output, made->readings,
                              name_of(made->overall));
     return Done{};
 }

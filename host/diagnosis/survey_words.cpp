@@ -92,7 +92,7 @@ constexpr std::array table{
                 "It loads the cell: readings come out less negative than the metal is.",
                 "Repeat with an instrument of 10 Mohm or more.", "", "", ""},
     SurveyWords{"not-settled",
-                "The reading was taken before it had settled, because somebody insisted.",
+                "The reading was taken before it had settled: somebody insisted, or AC ended it.",
                 "Repeat it when the reading stands still.", "", "the survey's own criterion",
                 "our judgement"},
     SurveyWords{"not-read",

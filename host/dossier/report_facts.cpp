@@ -92,7 +92,9 @@ std::vector<std::string> survey_cautions(const std::vector<SurveyFinding>& findi
     for (const SurveyFinding& finding : findings)
         if ((finding.id == "ac" || finding.id == "open-earth") &&
             std::ranges::find(cautions, finding.caution) == cautions.end())
-            cautions.emplace_back(finding.caution);
+            cautions.push_back(finding.id == "ac" ? fmt::format("{}: {} {}", finding.point,
+                                                                finding.what, finding.caution)
+                                                  : std::string(finding.caution));
     return cautions;
 }
 

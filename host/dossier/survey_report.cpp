@@ -1,4 +1,5 @@
 // A report of a survey and of nothing else.
+#include "diagnosis/advice.h"
 #include "dossier/report_content.h"
 
 #include "chart/budget_chart.h"
@@ -42,6 +43,26 @@ Attachment computed_of(const JudgedSurvey& walked) {
     return described(survey_judgement_name, to_document(survey_json(walked)));
 }
 
+namespace {
+
+/// Hazards that were found, with their place, and then what belongs to the worst verdict at any
+/// fitting and to every boat at a dock.
+std::vector<std::string> cautions_of(const JudgedSurvey& walked) {
+    std::vector<std::string> cautions = survey_cautions(walked.findings);
+    const auto add = [&](const Judgement& judgement) {
+        for (std::string& each :
+             cautions_for(judgement, walked.boat.hull, walked.boat.metals, walked.boat.water))
+            if (std::ranges::find(cautions, each) == cautions.end())
+                cautions.push_back(std::move(each));
+    };
+    for (const PointResult& point : walked.assessment.points)
+        add(point.judgement);
+    if (walked.assessment.points.empty()) add({});
+    return cautions;
+}
+
+} // namespace
+
 Result<MadeReport> report_of_survey(const ReportOptions& options, const ReportSources& sources,
                                     const ReportGrounds& grounds, const TextWidth& text_width,
                                     const FinishReport& finish) {
@@ -67,7 +88,7 @@ Result<MadeReport> report_of_survey(const ReportOptions& options, const ReportSo
                       walked.remarks,
                       notes,
                       sources.origin.notes.size() - notes.size(),
-                      survey_cautions(walked.findings),
+                      cautions_of(walked),
                       walked.budget,
                       zone->zone,
                       draw_budget(walked.budget, width_mm, text_width),

@@ -60,6 +60,13 @@ CellBeforeAfter compared(const std::vector<CellCheckRow>& checks, const std::str
             if (check.at >= time.last && check.at > time.first && !found.after &&
                 check.at <= time.last + comparison_counts_for)
                 found.after = comparison_of(check);
+            // Halfway through it stands for what is missing at either end.
+            if (check.at > time.first && check.at < time.last) {
+                if (!found.before)
+                    found.before = comparison_of(check);
+                else if (!found.after)
+                    found.after = comparison_of(check);
+            }
         }
         if (found.before || found.after) break;
     }
@@ -104,6 +111,7 @@ Result<JudgedSurvey> judge_survey(KeptSurvey kept, const BoatOptions& options,
     if (!assessment) return assessment.error();
     judged.assessment = std::move(assessment).value();
     judged.cell = compared(checks, judged.kept.row.cell_serial, time);
+    if (trust.rejected) judged.remarks.push_back("no reading is judged: " + *trust.rejected);
     judged.findings = survey_findings(judged.kept.survey, judged.assessment, judged.cell);
     return judged;
 }

@@ -120,6 +120,8 @@ std::string survey_text(const JudgedSurvey& judged) {
                             row.reference_instrument.empty() ? "reference instrument"
                                                              : row.reference_instrument,
                             each.reference_mv);
+    for (const std::string& remark : judged.remarks)
+        text += remark + '\n';
     for (const SurveyFinding& finding : judged.findings)
         text += finding_text(finding);
     return text;

@@ -451,6 +451,16 @@ class Survey(EndToEnd):
         for mohm in (0, -1):
             self.refused(2, *base, mohm, says=["--input-resistance", "not in range"])
 
+    def test_the_report_of_a_survey_warns_and_says_why_nothing_is_judged(self):
+        self.typed(["-872", "check 20", *(f"-87{i}" for i in range(7)), "finish"], "--cell", "C-17")
+        page = self.folder / "page.html"
+        self.done("report", "--archive", self.archive, "--vessel", self.vessel, "--survey", 1, "--output", page)
+        text = page.read_text()
+        self.assertIn("Nobody goes into the water at a dock with power on it", text)
+        self.assertIn("licensed electrician", text)
+        self.assertIn("no reading is judged: the reference cell was rejected", text)
+        self.assertNotIn("Nobody compared the cell", text)
+
     def test_wrong_usage(self):
         base = ("survey", "--archive", self.archive, "--vessel", self.vessel, "--multimeter", "DMM")
         self.refused(2, *base, says=["--shore", "plugged or unplugged"])
