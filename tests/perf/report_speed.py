@@ -65,7 +65,7 @@ def main(days):
         row("report to PDF", took, report.stat().st_size)
         row("   without its attachments", took, without_attachments(report, folder))
         row("verify", least_s(QUAYCELL, "verify", report), report.stat().st_size)
-        page = folder / "report.html"
+        page = folder / "page.html"  # not beside the evidence of report.pdf
         row("report to HTML", least_s(QUAYCELL, "report", *source, page), page.stat().st_size)
         row("judge, for comparison", least_s(QUAYCELL, "judge", *source[:-1]), 0)
         if shutil.which("gnuplot"):
