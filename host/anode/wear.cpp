@@ -16,10 +16,6 @@ constexpr double ms_a_day = 86'400'000;
 constexpr double g_a_kg = 1000;
 constexpr double hours_a_day = 24;
 
-double days_between(Instant from, Instant to) {
-    return static_cast<double>((to - from).count()) / ms_a_day;
-}
-
 Instant after_days(Instant from, double days) {
     return from + Milliseconds{std::llround(days * ms_a_day)};
 }
@@ -149,6 +145,10 @@ std::optional<Instant> day_of(const FittedAnode& anode, const Line& line, double
 }
 
 } // namespace
+
+double days_between(Instant from, Instant to) {
+    return static_cast<double>((to - from).count()) / ms_a_day;
+}
 
 Range Wear::share_left_at(Instant at) const {
     const double days = days_between(centre, at);

@@ -19,6 +19,8 @@ inline constexpr double usually_renewed_at_gone = 0.5;
 inline constexpr double weighed_within_share = 0.01;
 inline constexpr double estimated_within_share = 0.10;
 
+double days_between(Instant from, Instant to);
+
 /// What was left of it, once.
 struct AnodeMassSeen {
     Instant at;

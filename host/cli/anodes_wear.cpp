@@ -66,9 +66,7 @@ struct Asked {
 /// What the stated demand would have used since the fitting, against what is gone: of an anode that
 /// carries all of it.
 Range used_kg(const FittedAnode& anode, Range demand_a) {
-    constexpr double s_a_day = 86400;
-    return mass_used_kg(demand_a, seconds_between(anode.fitted, anode.seen.back().at) / s_a_day,
-                        anode.alloy);
+    return mass_used_kg(demand_a, days_between(anode.fitted, anode.seen.back().at), anode.alloy);
 }
 
 std::string charge_text(const FittedAnode& anode, Range demand_a) {

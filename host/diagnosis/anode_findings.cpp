@@ -117,9 +117,8 @@ constexpr auto findings = [] {
 } // namespace
 
 WearPace pace_of(const Wear& wear, double renew_at_gone, Instant fitted, Instant last_seen) {
-    constexpr double s_a_day = 86400;
     constexpr double g_a_kg = 1000;
-    const double known_days = seconds_between(fitted, last_seen) / s_a_day;
+    const double known_days = days_between(fitted, last_seen);
     const double due_days = wear.rate_middle_g_day > 0
                                 ? wear.new_mass_kg * renew_at_gone * g_a_kg / wear.rate_middle_g_day
                                 : 0;
