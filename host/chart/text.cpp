@@ -58,6 +58,15 @@ bool is_forbidden(std::string_view character) {
 
 } // namespace
 
+bool is_utf8(std::string_view text) {
+    for (std::size_t i = 0; i < text.size();) {
+        const std::size_t length = character_length(text, i);
+        if (length == 0) return false;
+        i += length;
+    }
+    return true;
+}
+
 std::string clean_text(std::string_view text) {
     std::string clean;
     clean.reserve(text.size());

@@ -5,6 +5,9 @@
 
 namespace quaycell {
 
+/// Whether all of it is well-formed UTF-8.
+bool is_utf8(std::string_view text);
+
 /// The same text as valid UTF-8 without control characters, those that turn the direction of
 /// writing included; what is wrong becomes U+FFFD, the end of a line or a tabulator a space.
 std::string clean_text(std::string_view text);

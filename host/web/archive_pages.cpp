@@ -33,14 +33,9 @@ Response refusal(const Error& error) {
                  error.remedy.empty() ? error.what : error.what + ". " + error.remedy);
 }
 
-std::string field(const Asked& asked, std::string_view name) {
-    const auto found = asked.query.find(name);
-    return found == asked.query.end() ? std::string() : found->second;
-}
-
 /// UTC where the page does not say.
 std::string zone_field(const Asked& asked) {
-    const std::string zone = field(asked, "zone");
+    const std::string zone = field(asked.query, "zone");
     return zone.empty() ? FigureOptions().zone : zone;
 }
 
@@ -89,7 +84,7 @@ void add_numbers(json::object& week, const TraceJudgement& judgement) {
 double width_field(const Asked& asked) {
     constexpr Range width_mm{120, 320};
     double width = ChartOptions().width_mm;
-    const std::string text = field(asked, "width");
+    const std::string text = field(asked.query, "width");
     std::from_chars(text.data(), text.data() + text.size(), width);
     return std::clamp(width, width_mm.low, width_mm.high);
 }
@@ -97,8 +92,8 @@ double width_field(const Asked& asked) {
 Response week(const ServedArchive& served, const Asked& asked) {
     TraceOptions source;
     source.archive_file = served.file;
-    source.deployments = field(asked, "deployment");
-    source.window = {field(asked, "from"), field(asked, "to")};
+    source.deployments = field(asked.query, "deployment");
+    source.window = {field(asked.query, "from"), field(asked.query, "to")};
     const auto judgement =
         load_and_judge(source, served.boat, {default_worst_share, {}, clock_now()});
     if (!judgement) return refusal(judgement.error());
@@ -133,7 +128,7 @@ Response not_a_survey() {
 }
 
 Response survey(const ServedArchive& served, const Asked& asked) {
-    const std::int64_t number = survey_number(field(asked, "number"));
+    const std::int64_t number = survey_number(field(asked.query, "number"));
     if (number == 0) return not_a_survey();
     auto archive = open_to_read(served.file);
     if (!archive) return refusal(archive.error());
@@ -149,13 +144,13 @@ Response survey(const ServedArchive& served, const Asked& asked) {
 Response report(const ServedArchive& served, const Asked& asked) {
     ReportOptions options;
     options.trace.archive_file = served.file;
-    options.trace.deployments = field(asked, "deployment");
+    options.trace.deployments = field(asked.query, "deployment");
     options.boat = served.boat;
     options.inspection_file = served.inspection_file;
     options.figure.zone = zone_field(asked);
     std::vector<std::string> said = served.said;
     if (asked.query.contains("survey")) {
-        options.survey = survey_number(field(asked, "survey"));
+        options.survey = survey_number(field(asked.query, "survey"));
         if (options.survey == 0) return not_a_survey();
         said.push_back(fmt::format("--survey={}", options.survey));
     }

@@ -1,5 +1,6 @@
 #include "web/survey_desk.h"
 
+#include "chart/text.h"
 #include "diagnosis/practice.h"
 #include "judging/author.h"
 #include "judging/json_text.h"
@@ -16,11 +17,6 @@ namespace {
 namespace json = boost::json;
 
 constexpr std::size_t longest_line = 1000;
-
-std::string field(const Query& query, std::string_view name) {
-    const auto found = query.find(name);
-    return found == query.end() ? std::string() : found->second;
-}
 
 json::array talk_json(const Talk& talk) {
     json::array said;
@@ -271,26 +267,11 @@ std::map<std::string, Route> survey_routes(SurveyDesk& desk) {
 
 bool is_line(std::string_view text) {
     if (text.size() > longest_line) return false;
-    if (std::ranges::any_of(text, [](char c) {
-            const auto byte = static_cast<unsigned char>(c);
-            return byte < 0x20 || byte == 0x7F;
-        }))
-        return false;
-    // Decoded as RFC 3629 has it: lengths, no overlong forms, no surrogates, nothing above
-    // U+10FFFF.
-    for (std::size_t i = 0; i < text.size();) {
-        const auto lead = static_cast<unsigned char>(text[i]);
-        const std::size_t length = lead < 0x80 ? 1 : lead < 0xE0 ? 2 : lead < 0xF0 ? 3 : 4;
-        if ((lead >= 0x80 && lead < 0xC2) || lead > 0xF4 || i + length > text.size()) return false;
-        for (std::size_t k = 1; k < length; ++k)
-            if ((static_cast<unsigned char>(text[i + k]) & 0xC0U) != 0x80U) return false;
-        const auto second = length > 1 ? static_cast<unsigned char>(text[i + 1]) : 0;
-        if ((lead == 0xE0 && second < 0xA0) || (lead == 0xED && second > 0x9F) ||
-            (lead == 0xF0 && second < 0x90) || (lead == 0xF4 && second > 0x8F))
-            return false;
-        i += length;
-    }
-    return true;
+    const bool controls = std::ranges::any_of(text, [](char c) {
+        const auto byte = static_cast<unsigned char>(c);
+        return byte < 0x20 || byte == 0x7F;
+    });
+    return !controls && is_utf8(text);
 }
 
 } // namespace quaycell::web

@@ -88,4 +88,9 @@ std::optional<Target> parse_target(std::string_view target) {
     return parsed;
 }
 
+std::string field(const Query& query, std::string_view name) {
+    const auto found = query.find(name);
+    return found == query.end() ? std::string() : found->second;
+}
+
 } // namespace quaycell::web

@@ -24,4 +24,7 @@ inline constexpr std::size_t most_fields = 8;
 /// values printable ASCII (RFC 3986, percent-encoded where need be).
 std::optional<Target> parse_target(std::string_view target);
 
+/// The value of that name; empty where there is none.
+std::string field(const Query& query, std::string_view name);
+
 } // namespace quaycell::web

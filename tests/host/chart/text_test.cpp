@@ -32,6 +32,14 @@ TEST_CASE("control characters and broken UTF-8 are replaced, one by one") {
     CHECK(clean_text("\xEF\xBF\xBF") == "\uFFFD");
 }
 
+TEST_CASE("well-formed UTF-8 is told from what is none") {
+    // RFC 3629: a stray continuation, an overlong '/', half a surrogate, above U+10FFFF, cut short.
+    for (const char* text : {"", "abc", "R\xC3\xA4", "\xE2\x9A\x93", "\xF0\x9F\x9A\xA2"})
+        CHECK(is_utf8(text));
+    for (const char* text : {"\x80", "\xC0\xAF", "\xED\xA0\x80", "\xF4\x90\x80\x80", "\xC3"})
+        CHECK_FALSE(is_utf8(text));
+}
+
 TEST_CASE("what is too wide is cut with an ellipsis, between characters") {
     // 1 mm letters are 0.6 mm wide: ten of them fit 6 mm.
     CHECK(shortened("0123456789", 6.01, 1, false, fake_text_width) == "0123456789");
