@@ -1,9 +1,11 @@
 // quaycell anodes fitted, weighed, strike, log: the log of the anodes in the archive.
 #include "archive/archive.h"
 #include "cli/anodes.h"
-#include "judging/anode_plan.h"
+#include "diagnosis/anode_words.h"
+#include "judging/anode_log.h"
 #include "judging/archive_contents.h"
 #include "judging/author.h"
+#include "judging/typed_text.h"
 
 #include <algorithm>
 #include <CLI/CLI.hpp>
@@ -54,6 +56,11 @@ std::optional<Error> contradiction(const std::vector<AnodeEntryRow>& rows, const
 }
 
 Outcome keep(const Options& options, AnodeEntryRow row, Archive& archive) {
+    for (const auto& [typed, option] : {std::pair(row.boat, "--boat"),
+                                        {row.place, "--place"},
+                                        {row.text, "--why"},
+                                        {row.author, "--author"}})
+        if (auto error = not_a_line(typed, option)) return *error;
     const auto number = archive.put_anode_entry(row);
     if (!number) return number.error();
     std::cerr << fmt::format("entry {} kept in {}\n", *number, options.archive);

@@ -1,8 +1,10 @@
 // quaycell anodes plan: a list to take along.
 #include "archive/archive.h"
 #include "cli/anodes.h"
-#include "judging/anode_plan.h"
+#include "judging/anode_log.h"
+#include "judging/anode_plan_text.h"
 #include "judging/archive_contents.h"
+#include "judging/hull_reading.h"
 #include "judging/json_text.h"
 #include "judging/trace_source.h"
 
@@ -25,18 +27,24 @@ struct Options {
     bool as_json = false;
 };
 
-Result<std::vector<LoggedAnode>> anodes_of(Archive& archive, const Options& options) {
+/// Of the boat that is named, else of the vessel file's.
+Result<std::vector<FittedAnode>> anodes_of(Archive& archive, const Options& options,
+                                           const Boat& boat) {
     const auto rows = archive.anode_entries();
     if (!rows) return rows.error();
-    auto anodes = anodes_in(*rows, options.archive);
-    if (!anodes) return anodes;
-    std::erase_if(*anodes, [&](const LoggedAnode& each) {
-        return !options.boat_name.empty() && each.boat != options.boat_name;
-    });
-    if (anodes->empty())
-        return Error{ErrorCode::not_found, "the archive knows no anode", options.archive,
-                     "Enter one: quaycell anodes fitted --archive FILE --place PLACE --alloy "
-                     "ALLOY --mass-kg KG"};
+    const std::string& whose = options.boat_name.empty() ? boat.name : options.boat_name;
+    const auto logged = anodes_in(entries_of_boat(*rows, whose), options.archive);
+    if (!logged) return logged.error();
+    std::vector<FittedAnode> anodes;
+    for (const LoggedAnode& each : *logged)
+        anodes.push_back(each.anode);
+    if (anodes.empty())
+        return Error{
+            ErrorCode::not_found,
+            fmt::format("the archive knows no anode{}{}", whose.empty() ? "" : " of ", whose),
+            options.archive,
+            "Enter one: quaycell anodes fitted --archive FILE --place PLACE --alloy "
+            "ALLOY --mass-kg KG. quaycell anodes log lists what there is."};
     return anodes;
 }
 
@@ -51,14 +59,7 @@ Result<std::optional<HullReading>> reading_of(Archive& archive, const Options& o
     const auto judged =
         load_and_judge(source, options.boat, {default_worst_share, {}, clock_now()});
     if (!judged) return judged.error();
-    const auto& time = judged->trace.time;
-    HullReading reading{judged->judged.overall, std::nullopt, "no readings"};
-    if (!time.empty())
-        reading.period = fmt::format("{} to {}", day_text(time.front()), day_text(time.back()));
-    for (const Event& event : judged->judged.events)
-        if (event.kind == EventKind::shore_power_on || event.kind == EventKind::shore_power_off)
-            reading.plugged = true;
-    return std::optional(reading);
+    return hull_reading(*judged);
 }
 
 Outcome run(const Options& options) {
@@ -72,17 +73,19 @@ Outcome run(const Options& options) {
     if (!boat) return boat.error();
     auto archive = open_to_read(options.archive);
     if (!archive) return archive.error();
-    const auto anodes = anodes_of(*archive, options);
+    const auto anodes = anodes_of(*archive, options, *boat);
     if (!anodes) return anodes.error();
     auto reading = reading_of(*archive, options);
     if (!reading) return reading.error();
-    const double renew_at_gone = options.renew_at_percent_gone / 100;
-    const auto plan = plan_anodes(*anodes, *boat, std::move(reading).value(), renew_at_gone);
+    const auto plan = plan_anodes(*anodes, {{boat->hull, boat->metals, boat->water.salinity_psu},
+                                            std::move(reading).value(),
+                                            haul_out,
+                                            options.renew_at_percent_gone / 100});
     if (!plan) return plan.error();
     if (options.as_json)
-        std::cout << to_document(plan_json(*plan, haul_out));
+        std::cout << to_document(plan_json(*plan));
     else
-        std::cout << plan_text(*plan, haul_out, renew_at_gone);
+        std::cout << plan_text(*plan);
     for (const std::string& assumption : boat->water.assumed)
         std::cerr << "assumed: " << assumption << '\n';
     std::cerr << anodes_footing << '\n';

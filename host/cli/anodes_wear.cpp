@@ -6,14 +6,16 @@
 #include "chart/render_svg.h"
 #include "chart/text_width.h"
 #include "chart/told.h"
-#include "chart/wear_chart.h"
 #include "cli/anodes.h"
+#include "diagnosis/anode_words.h"
 #include "judging/amount.h"
-#include "judging/anode_plan.h"
+#include "judging/anode_log.h"
 #include "judging/archive_contents.h"
 #include "judging/author.h"
 #include "judging/files.h"
 #include "judging/json_text.h"
+#include "judging/wear_figure.h"
+#include "judging/wear_json.h"
 
 #include <algorithm>
 #include <boost/json.hpp>
@@ -50,10 +52,6 @@ struct HaulOut {
     Instant at;
     std::string typed;
 };
-
-json::value day_json(const std::optional<Instant>& at) {
-    return at ? json::value(to_text(*at)) : json::value(nullptr);
-}
 
 /// What is asked of the log, read and checked.
 struct Asked {
@@ -108,15 +106,8 @@ void print_json(const std::vector<Worn>& worn, const Asked& asked) {
                            {"fitted", to_text(anode.fitted)},
                            {"weighings", anode.seen.size()}};
         if (wear) {
-            entry["share_left"] = amount_json(wear->share_left_at(asked.now));
-            entry["rate_g_day"] = {{"middle", wear->rate_middle_g_day},
-                                   {"low", wear->rate_g_day.low},
-                                   {"high", wear->rate_g_day.high}};
-            entry["current_a"] = amount_json(current_of_wear_a(wear->rate_g_day, anode.alloy));
-            entry["is_wasting"] = wear->is_wasting;
-            entry["is_due"] = wear->is_due;
-            entry["renew_from"] = day_json(wear->renew_from);
-            entry["renew_to"] = day_json(wear->renew_to);
+            for (const auto& [key, value] : wear_json(*wear, anode.alloy, asked.now))
+                entry[key] = value;
             if (asked.demand_a && !anode.seen.empty())
                 entry["demand_would_have_used_kg"] = amount_json(used_kg(anode, *asked.demand_a));
             json::array plans;
@@ -174,21 +165,7 @@ void print_words(const Worn& worn, const Asked& asked) {
 }
 
 Outcome draw(const Options& options, const FittedAnode& anode, const Wear& wear, Instant now) {
-    constexpr std::chrono::days farthest_shown{5 * 365};
-    AnodeWear chart{fmt::format("{}, {}", name_of(anode.alloy), anode.place),
-                    anode.new_mass_kg,
-                    options.renew_at_percent_gone / 100,
-                    {{anode.fitted, anode.new_mass_kg}},
-                    {},
-                    wear.renew_from,
-                    wear.renew_to && *wear.renew_to <= now + farthest_shown ? wear.renew_to
-                                                                            : std::nullopt,
-                    Zone()};
-    for (const AnodeMassSeen& each : anode.seen)
-        chart.weighed.push_back({each.at, each.mass_kg});
-    const Instant until = std::clamp(wear.renew_to.value_or(now), now, now + farthest_shown);
-    for (const Instant at : {anode.fitted, until})
-        chart.expected.push_back({at, wear.share_left_at(at).middle() * anode.new_mass_kg});
+    const AnodeWear chart = wear_figure(anode, wear, options.renew_at_percent_gone / 100, now);
     constexpr double width_mm = 160;
     const Scene scene = draw_wear(chart, width_mm, drawn_text_width());
     if (options.output.ends_with(".png")) {

@@ -6,6 +6,7 @@
 #include "judging/device_name.h"
 #include "judging/json_text.h"
 #include "judging/note_text.h"
+#include "judging/typed_text.h"
 
 #include <boost/json.hpp>
 #include <CLI/CLI.hpp>
@@ -57,7 +58,10 @@ Outcome write(const Options& options) {
     if (!archive) return archive.error();
     const auto device = device_from(*archive, options);
     if (!device) return device.error();
-    const Note note{*device, at, options.words, author_from(options.author), written_now()};
+    const std::string author = author_from(options.author);
+    for (const auto& [typed, option] : {std::pair(options.words, ""), {author, "--author"}})
+        if (auto error = not_a_line(typed, option)) return *error;
+    const Note note{*device, at, options.words, author, written_now()};
     if (const auto put = archive->put_note(note); !put) return put;
     std::cerr << options.archive << ": " << note_text(note) << '\n';
     return Done{};

@@ -66,6 +66,23 @@ bool is_struck(std::span<const AnodeEntryRow> rows, std::int64_t number) {
     });
 }
 
+std::vector<AnodeEntryRow> entries_of_boat(std::span<const AnodeEntryRow> rows,
+                                           std::string_view boat) {
+    std::string_view whose = boat;
+    for (const AnodeEntryRow& row : rows) {
+        if (!boat.empty() || row.boat.empty() || row.boat == whose) continue;
+        if (!whose.empty()) { // a second one
+            whose = {};
+            break;
+        }
+        whose = row.boat;
+    }
+    std::vector<AnodeEntryRow> found;
+    for (const AnodeEntryRow& row : rows)
+        if (row.boat.empty() || row.boat == whose) found.push_back(row);
+    return found;
+}
+
 Result<std::vector<LoggedAnode>> anodes_in(std::span<const AnodeEntryRow> rows,
                                            const std::string& where) {
     std::vector<LoggedAnode> anodes;

@@ -28,6 +28,11 @@ struct LoggedAnode {
 /// Whether a strike is about the entry of that number.
 bool is_struck(std::span<const AnodeEntryRow> rows, std::int64_t number);
 
+/// Those of one boat: that name it, or none. `boat` empty: all, as long as no two boats are named,
+/// and else those that name none.
+std::vector<AnodeEntryRow> entries_of_boat(std::span<const AnodeEntryRow> rows,
+                                           std::string_view boat);
+
 /// The anodes that are fitted now, by boat and place, with what was seen of each in order of time.
 /// Struck entries do not count. `where` names the rows in complaints. Error (damaged): a word
 /// without a meaning, or an entry on an anode that nobody fitted.

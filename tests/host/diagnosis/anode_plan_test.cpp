@@ -1,0 +1,134 @@
+#include "diagnosis/anode_plan.h"
+
+#include "diagnosis/anode_words.h"
+
+#include <algorithm>
+#include <doctest/doctest.h>
+
+using namespace quaycell;
+
+namespace {
+
+constexpr Range sea{30, 40};
+constexpr Range brackish{5, 18};
+constexpr Range fresh{0.05, 0.5};
+
+Instant day(int number) {
+    return *parse_instant("2026-01-01T12:00:00Z") + std::chrono::days{number};
+}
+
+/// Of 2 kg, fitted on day 0 and weighed on day 100. Invented.
+FittedAnode weighed(const char* place, Alloy alloy, double left_kg) {
+    return {place, alloy, 2, day(0), {{day(100), left_kg, true}}};
+}
+
+HullReading reading(Verdict verdict, int from = 100, int to = 107) {
+    return {verdict, std::nullopt, day(from), day(to)};
+}
+
+AnodePlan plan(const std::vector<FittedAnode>& anodes, Hull hull, Range salinity_psu,
+               std::optional<HullReading> hull_reads = std::nullopt,
+               std::optional<Instant> haul_out = std::nullopt) {
+    return plan_anodes(anodes, {{hull, {}, salinity_psu}, hull_reads, haul_out, 0.5}).value();
+}
+
+bool cautions_of(const AnodePlan& plan, std::string_view word) {
+    return std::ranges::any_of(plan.cautions, [word](const std::string& caution) {
+        return caution.find(word) != std::string::npos;
+    });
+}
+
+} // namespace
+
+TEST_CASE("two alloys on one bonding become the one of which more is fitted") {
+    const auto mixed =
+        plan({weighed("rudder", Alloy::zinc, 1.5), weighed("hull, port", Alloy::aluminium, 1.5),
+              weighed("hull, starboard", Alloy::aluminium, 1.5)},
+             Hull::steel, sea);
+    for (const PlannedAnode& each : mixed.anodes)
+        CHECK(each.buy == Alloy::aluminium);
+    CHECK_FALSE(mixed.anodes[0].why_other.empty());
+    CHECK(mixed.anodes[1].why_other.empty());
+    CHECK(cautions_of(mixed, "zinc, aluminium"));
+    const auto other = plan({weighed("rudder", Alloy::zinc, 1.5), weighed("hull", Alloy::zinc, 1.5),
+                             weighed("shaft", Alloy::aluminium, 1.5)},
+                            Hull::steel, sea);
+    for (const PlannedAnode& each : other.anodes)
+        CHECK(each.buy == Alloy::zinc);
+}
+
+TEST_CASE("of two alloys the one for the water wins, however little of it is fitted") {
+    const auto mixed =
+        plan({weighed("rudder", Alloy::zinc, 1.5), weighed("hull, port", Alloy::zinc, 1.5),
+              weighed("shaft", Alloy::aluminium, 1.5)},
+             Hull::steel, brackish);
+    for (const PlannedAnode& each : mixed.anodes)
+        CHECK(each.buy == Alloy::aluminium);
+}
+
+TEST_CASE("what is no first choice but serves is kept where it is the only one") {
+    const auto river = plan({weighed("hull", Alloy::aluminium, 1.5)}, Hull::steel, fresh);
+    CHECK(river.anodes[0].buy == Alloy::aluminium);
+    CHECK(river.cautions.empty());
+}
+
+TEST_CASE("the engine's pencils lie in a water of their own") {
+    const auto both =
+        plan({weighed("hull", Alloy::aluminium, 1.5), weighed("engine", Alloy::zinc, 1)},
+             Hull::steel, sea);
+    CHECK(both.anodes[1].buy == Alloy::zinc);
+    CHECK(both.cautions.empty());
+}
+
+TEST_CASE("what lasts to the haul-out is weighed there, not bought") {
+    // 2 g a day: half of 2 kg is gone after 500 days; 8 g a day: after 125.
+    const auto both = plan({weighed("rudder", Alloy::zinc, 1.8), weighed("hull", Alloy::zinc, 1.2)},
+                           Hull::steel, sea, std::nullopt, day(200));
+    const auto list = purchases(both);
+    REQUIRE(list.size() == 1);
+    CHECK(list[0].place == "hull");
+    CHECK(looks(both).front().places == "rudder");
+    CHECK(looks(both).front().what.find("lasts to the haul-out of 2026-07-20") !=
+          std::string::npos);
+}
+
+TEST_CASE("an alloy that does harm is taken off whenever its time would have come") {
+    const auto lasting =
+        plan({weighed("hull", Alloy::magnesium, 1.9)}, Hull::steel, sea, std::nullopt, day(120));
+    CHECK(lasting.anodes[0].take_off);
+    const auto list = purchases(lasting);
+    REQUIRE(list.size() == 1);
+    CHECK(list[0].what.find("in place of magnesium") != std::string::npos);
+    CHECK(list[0].when.find("as soon as it can be reached") != std::string::npos);
+}
+
+TEST_CASE("wood is never given more anode, and none where it is over-protected") {
+    const std::vector<FittedAnode> spent{weighed("hull", Alloy::zinc, 0.4)};
+    const auto due = plan(spent, Hull::wood, sea, reading(Verdict::protected_), day(120));
+    CHECK(cautions_of(due, "never more of them"));
+    CHECK(purchases(due).size() == 1);
+    const auto over = plan(spent, Hull::wood, sea, reading(Verdict::over_protected), day(120));
+    CHECK(purchases(over).empty());
+    CHECK(looks(over).front().what.find("destroys its wood") != std::string::npos);
+    CHECK(purchases(plan(spent, Hull::steel, sea, reading(Verdict::over_protected), day(120)))
+              .size() == 1);
+}
+
+TEST_CASE("readings from before it was fitted tell nothing of it") {
+    const std::vector<FittedAnode> idle{weighed("hull", Alloy::zinc, 2)};
+    CHECK(
+        plan(idle, Hull::steel, sea, reading(Verdict::under_protected)).anodes[0].findings.size() ==
+        1);
+    CHECK(plan(idle, Hull::steel, sea, reading(Verdict::under_protected, -9, -2))
+              .anodes[0]
+              .findings.empty());
+}
+
+TEST_CASE("what is said of several anodes is said once, with all of them") {
+    const auto two = plan({weighed("rudder", Alloy::zinc, 2), weighed("hull", Alloy::zinc, 2)},
+                          Hull::steel, sea, reading(Verdict::under_protected));
+    const auto found = findings(two);
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].places == "rudder; hull");
+    CHECK(found[0].finding.id == "not-working");
+}
