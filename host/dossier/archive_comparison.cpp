@@ -1,10 +1,13 @@
 #include "dossier/archive_comparison.h"
 
 #include "chart/text.h"
+#include "dossier/anode_comparison.h"
 #include "dossier/record_comparison.h"
 #include "dossier/report_files.h"
 #include "dossier/survey_comparison.h"
 #include "dossier/trace_origin.h"
+#include "judging/anode_document.h"
+#include "judging/anode_log.h"
 #include "judging/archive_contents.h"
 #include "judging/survey_document.h"
 #include "wire/record.h"
@@ -86,6 +89,7 @@ class Comparison {
             if (auto error = compare(part)) return *error;
         if (auto error = compare_rows(*origin)) return *error;
         compare_survey();
+        if (auto error = compare_anodes()) return *error;
         return std::move(found_);
     }
 
@@ -246,6 +250,30 @@ class Comparison {
                                  stated ? fmt::format("the archive holds the same {} entries",
                                                       stated->survey.entries.size())
                                         : ""));
+    }
+
+    /// Of the boat that the report's log names; without a log nothing tells which boat it is of.
+    std::optional<Error> compare_anodes() {
+        const Attachment* const file = named(attachments_, anodes_name);
+        const auto held = read_.archive.anode_entries();
+        if (!held) return held.error();
+        if (file == nullptr) {
+            if (!held->empty())
+                found_.push_back(finding(anodes_name, "",
+                                         fmt::format("none goes with the report; the archive holds "
+                                                     "{} entries on anodes, of whatever boat",
+                                                     held->size())));
+            return std::nullopt;
+        }
+        const auto stated = parse_anode_document(file->bytes.at_hand(), anodes_name);
+        if (!stated) {
+            found_.push_back(finding(anodes_name, to_text(stated.error()), ""));
+            return std::nullopt;
+        }
+        const AnodeLogComparison compared =
+            compare_anode_logs(stated->entries, entries_of_boat(*held, stated->boat));
+        found_.push_back(finding(anodes_name, compared.difference, clean_text(compared.agreement)));
+        return std::nullopt;
     }
 
     std::span<const Attachment> attachments_;

@@ -11,7 +11,8 @@ namespace quaycell {
 struct ReadArchive;
 
 /// A finding for each kind of thing that a report takes from an archive: records, imported traces,
-/// loggers, corrections, comparisons of the cell, notes, the survey; the first difference is named.
+/// loggers, corrections, comparisons of the cell, notes, the survey, the log of
+/// the anodes; the first difference is named.
 /// What the report holds has to be in the archive as it is there. What the archive holds besides
 /// differs where it belongs between what the report has, or would change it (corrections); later
 /// records, and other notes and comparisons, are counted. Errors are those of the archive.

@@ -44,7 +44,7 @@ Result<MadeWith> stated_in(const PdfEvidence& evidence) {
 
 /// What making a report computes; a report of a survey alone has no trace.
 constexpr std::string_view computed_names[] = {options_name, trace_name, judgement_name,
-                                               survey_judgement_name};
+                                               survey_judgement_name, anodes_judgement_name};
 
 struct Again {
     MadeReport made;

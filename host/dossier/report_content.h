@@ -2,6 +2,7 @@
 #pragma once
 
 #include "dossier/report_making.h"
+#include "judging/anode_document.h"
 #include "judging/judged_survey.h"
 #include "report/pages.h"
 #include "report/surveyor_report.h"
@@ -10,11 +11,12 @@
 
 namespace quaycell {
 
-/// What people said, who signs, and the survey that goes with the report, where there is one.
+/// What people said, who signs, and what of survey and anodes goes with the report.
 struct ReportGrounds {
     Inspection inspection;
     std::string signer; ///< fingerprint of the key; empty: nobody signs
     std::optional<JudgedSurvey> survey;
+    std::optional<AnodeDocument> anodes; ///< their log, where it goes with the report
 };
 
 /// All that is on the pages, but for what is known of the files only when they are listed.

@@ -25,11 +25,13 @@ constexpr Kind kinds[] = {
     {origin_name, "application/json",
      "How the readings are to be read: loggers, corrections, cell checks."},
     {survey_name, "application/json", "The survey, entry by entry, with the logger's raw codes."},
+    {anodes_name, "application/json", "The log of the anodes, entry by entry."},
     {options_name, "application/json",
      "With what the report was made: program, options, clocks, fonts."},
     {trace_name, "text/csv", "The trace as it was judged."},
     {judgement_name, "application/json", "All that was computed."},
     {survey_judgement_name, "application/json", "All that was computed of the survey."},
+    {anodes_judgement_name, "application/json", "All that was computed of the anodes."},
 };
 
 } // namespace

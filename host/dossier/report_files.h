@@ -16,6 +16,8 @@ inline constexpr const char* options_name = "options.json";
 inline constexpr const char* trace_name = "trace.csv";
 inline constexpr const char* judgement_name = "judgement.json";
 inline constexpr const char* survey_judgement_name = "survey-judgement.json";
+inline constexpr const char* anodes_name = "anodes.json";
+inline constexpr const char* anodes_judgement_name = "anodes-judgement.json";
 // Followed by the number of the archive's entry.
 inline constexpr const char* records_name = "records-";
 inline constexpr const char* imported_name = "imported-";

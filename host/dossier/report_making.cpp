@@ -38,6 +38,15 @@ Result<std::string> signer_in(const std::vector<Attachment>& files) {
     return fingerprint(*key);
 }
 
+/// The log of the anodes that goes with the report, where there is one.
+Result<std::optional<AnodeDocument>> anode_log_in(const std::vector<Attachment>& files) {
+    const Attachment* const file = named(files, anodes_name);
+    if (file == nullptr) return std::optional<AnodeDocument>{};
+    auto log = parse_anode_document(file->bytes.at_hand(), anodes_name);
+    if (!log) return log.error();
+    return std::optional(std::move(*log));
+}
+
 /// The survey that goes with the report, where there is one.
 Result<std::optional<JudgedSurvey>> survey_in(const ReportSources& sources,
                                               const ReportOptions& options,
@@ -68,6 +77,9 @@ Result<ReportGrounds> grounds_of(const ReportOptions& options, const ReportSourc
     auto survey = survey_in(sources, options, grounds.inspection);
     if (!survey) return survey.error();
     grounds.survey = std::move(*survey);
+    auto anodes = anode_log_in(sources.files);
+    if (!anodes) return anodes.error();
+    grounds.anodes = std::move(*anodes);
     return grounds;
 }
 

@@ -43,6 +43,10 @@ void add_report_options(CLI::App& command, ReportOptions& options) {
         ->type_name("N")
         ->check(CLI::PositiveNumber);
     command
+        .add_option("--haul-out", options.haul_out,
+                    "The next one planned: which of the archive's anodes last until then")
+        ->type_name("DATE");
+    command
         .add_option("--inspection", options.inspection_file.path,
                     "What only you know: who, for whom, where the cell hung")
         ->type_name("FILE");

@@ -21,6 +21,7 @@ struct ReportOptions {
     std::string paper;
     double worst_share_percent;
     std::int64_t survey = 0;  ///< to report alone, without a trace; 0: the report is of a trace
+    std::string haul_out;     ///< the next one planned; empty: none is
     bool replace = false;     ///< a report of the same name that says something else
     std::string key_file;     ///< to sign with; empty: nobody signs
     std::string new_key_file; ///< to be made, in place of a report

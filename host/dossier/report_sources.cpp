@@ -1,6 +1,8 @@
 // What a report is made from, read from where it lies.
 #include "dossier/report_making.h"
 
+#include "judging/anode_document.h"
+#include "judging/anode_log.h"
 #include "judging/archive_contents.h"
 #include "judging/date_to_come.h"
 #include "judging/survey_document.h"
@@ -36,6 +38,23 @@ Result<Done> add_survey(Archive& archive, const ReportOptions& options,
     auto survey = survey_document(archive, *number, options.trace.archive_file);
     if (!survey) return survey.error();
     files.push_back(described(survey_name, std::move(*survey)));
+    return Done{};
+}
+
+/// The log of the anodes of the boat that the vessel file names, else of the survey's; nothing
+/// where the archive holds none.
+Result<Done> add_anodes(Archive& archive, const ReportOptions& options,
+                        const std::optional<Vessel>& vessel, std::vector<Attachment>& files) {
+    AnodeDocument log{vessel ? vessel->name : "", {}};
+    if (!vessel && options.survey != 0) {
+        const auto kept = load_survey(archive, options.survey, options.trace.archive_file);
+        if (!kept) return kept.error();
+        log.boat = kept->row.boat;
+    }
+    const auto rows = archive.anode_entries();
+    if (!rows) return rows.error();
+    log.entries = entries_of_boat(*rows, log.boat);
+    if (!log.entries.empty()) files.push_back(described(anodes_name, anode_document(log)));
     return Done{};
 }
 
@@ -111,6 +130,9 @@ Result<ReportSources> sources_of(ReportOptions& options, std::vector<std::string
     if (signer) sources.files.push_back(described(signer_name, to_pem(*signer)));
     if (read)
         if (const auto added = add_survey(read->archive, options, *vessel, sources.files); !added)
+            return added.error();
+    if (read)
+        if (const auto added = add_anodes(read->archive, options, *vessel, sources.files); !added)
             return added.error();
     sources.files.push_back(described(origin_name, origin_document(sources.origin)));
     return sources;

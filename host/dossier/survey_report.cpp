@@ -3,8 +3,10 @@
 #include "dossier/report_content.h"
 
 #include "chart/budget_chart.h"
+#include "dossier/anodes_report.h"
 #include "dossier/instrument_facts.h"
 #include "dossier/report_facts.h"
+#include "judging/hull_reading.h"
 #include "judging/json_text.h"
 
 #include <algorithm>
@@ -70,6 +72,8 @@ Result<MadeReport> report_of_survey(const ReportOptions& options, const ReportSo
         return Error{ErrorCode::damaged, "the survey is missing", survey_name,
                      "Ask for the report as it was sent first."};
     const JudgedSurvey& walked = *grounds.survey;
+    const auto log = planned_log(options, grounds, walked.boat, hull_reading(walked), walked.last);
+    if (!log) return log.error();
     MadeWith with = sources.with;
     with.clock.reset(); // only what a trace says depends on it
     auto zone = zone_of_report(options.figure, walked.first, walked.last, with);
@@ -78,10 +82,15 @@ Result<MadeReport> report_of_survey(const ReportOptions& options, const ReportSo
     const ReportedSurvey survey = reported(walked, zone->zone, width_mm, text_width);
     const std::vector<NotedFact> notes =
         notes_about(sources.origin.notes, walked.first, walked.last);
+    std::optional<ReportedAnodes> anodes;
+    if (*log) anodes.emplace(reported(**log, width_mm, text_width));
+    std::vector<Attachment> computed{computed_of(walked)};
+    if (*log) computed.push_back(computed_of(**log));
     ReportFacts facts{grounds.inspection,
                       name_of_boat(walked),
                       boat_facts(walked.boat),
                       afloat_since(walked.boat),
+                      anode_log_words(grounds, sources.origin),
                       water_facts(walked.boat.water),
                       survey_instrument(walked.kept, grounds.inspection.instrument),
                       survey_cell_facts(walked),
@@ -97,13 +106,10 @@ Result<MadeReport> report_of_survey(const ReportOptions& options, const ReportSo
                       grounds.signer,
                       "",
                       nullptr,
-                      &survey};
-    return finish({std::move(facts),
-                   {computed_of(walked)},
-                   std::move(with),
-                   std::move(zone->here),
-                   walked.last,
-                   readings_in(walked.kept.survey),
+                      &survey,
+                      anodes ? &*anodes : nullptr};
+    return finish({std::move(facts), std::move(computed), std::move(with), std::move(zone->here),
+                   walked.last, readings_in(walked.kept.survey),
                    verdict_at_hull(walked.assessment)});
 }
 

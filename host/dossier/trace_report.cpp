@@ -4,10 +4,12 @@
 #include "chart/budget_chart.h"
 #include "diagnosis/advice.h"
 #include "diagnosis/trace_advice.h"
+#include "dossier/anodes_report.h"
 #include "dossier/figure.h"
 #include "dossier/instrument_facts.h"
 #include "dossier/report_facts.h"
 #include "judging/correction_text.h"
+#include "judging/hull_reading.h"
 #include "judging/json_text.h"
 #include "judging/judgement_text.h"
 #include "judging/trace_source.h"
@@ -141,6 +143,9 @@ Result<MadeReport> report_of_trace(const ReportOptions& options, const ReportSou
     const auto judgement = judged_trace(options, sources, grounds.inspection, *worst_share);
     if (!judgement) return judgement.error();
     const auto& time = judgement->trace.time;
+    const auto log =
+        planned_log(options, grounds, judgement->boat, hull_reading(*judgement), time.back());
+    if (!log) return log.error();
     MadeWith with = sources.with;
     auto zoned = zone_of_report(options.figure, time.front(), time.back(), with);
     if (!zoned) return zoned.error();
@@ -173,10 +178,13 @@ Result<MadeReport> report_of_trace(const ReportOptions& options, const ReportSou
         caption.text};
     std::optional<ReportedSurvey> survey;
     if (grounds.survey) survey.emplace(reported(*grounds.survey, zone, width_mm, text_width));
+    std::optional<ReportedAnodes> anodes;
+    if (*log) anodes.emplace(reported(**log, width_mm, text_width));
     ReportFacts facts{grounds.inspection,
                       boat.name,
                       boat_facts(boat),
                       afloat_since(boat),
+                      anode_log_words(grounds, sources.origin),
                       water_facts(boat.water),
                       instrument.entries,
                       cell_facts(boat),
@@ -196,10 +204,12 @@ Result<MadeReport> report_of_trace(const ReportOptions& options, const ReportSou
                       "",
                       &trace,
                       survey ? &*survey : nullptr,
+                      anodes ? &*anodes : nullptr,
                       left_out_words(judgement->trace)};
     if (with.clock && !lies_ahead(judgement->trace, *with.clock)) with.clock.reset();
     std::vector<Attachment> computed = computed_of_trace(*judgement);
     if (grounds.survey) computed.push_back(computed_of(*grounds.survey));
+    if (*log) computed.push_back(computed_of(**log));
     return finish({std::move(facts), std::move(computed), std::move(with), std::move(zoned->here),
                    time.back(), time.size(), judgement->judged.overall});
 }

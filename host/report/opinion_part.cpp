@@ -68,12 +68,14 @@ Section opinion_section(const ReportFacts& facts) {
         for (const std::string& advice : trace.advice)
             section.blocks.emplace_back(Paragraph{advice, Voice::opinion});
     }
-    if (facts.survey == nullptr) return section;
-    section.blocks.emplace_back(Paragraph{facts.survey->findings.empty()
-                                              ? "The survey gives no reason for advice."
-                                              : "From the survey:"});
-    for (const SurveyFinding& finding : facts.survey->findings)
-        add_finding(finding, section);
+    if (facts.survey != nullptr) {
+        section.blocks.emplace_back(Paragraph{facts.survey->findings.empty()
+                                                  ? "The survey gives no reason for advice."
+                                                  : "From the survey:"});
+        for (const SurveyFinding& finding : facts.survey->findings)
+            add_finding(finding, section);
+    }
+    if (facts.anodes != nullptr) add_anode_opinion(*facts.anodes, section);
     return section;
 }
 

@@ -66,6 +66,7 @@ Section who_and_what_section(const ReportFacts& facts) {
     boat.entries.push_back({"Coating", said.coating});
     boat.entries.push_back({"Afloat, and with these anodes, since",
                             said.since_launch.empty() ? facts.afloat_since : said.since_launch});
+    boat.entries.push_back({"Log of the anodes", facts.anode_log});
     section.blocks.emplace_back(std::move(boat));
     return section;
 }

@@ -40,6 +40,7 @@ Document surveyor_report(const ReportFacts& facts) {
     }
     if (facts.survey != nullptr)
         document.sections.push_back(survey_section(*facts.survey, facts.zone));
+    if (facts.anodes != nullptr) document.sections.push_back(anodes_section(*facts.anodes));
     for (Section section : {notes_section(facts), opinion_section(facts), evidence_section(facts),
                             signature_section(facts.inspection)})
         if (!section.blocks.empty()) document.sections.push_back(std::move(section));

@@ -6,6 +6,7 @@
 #include "diagnosis/trace_causes.h"
 #include "electrode/budget.h"
 #include "evidence/manifest.h"
+#include "report/anodes_part.h"
 #include "report/document.h"
 #include "report/inspection.h"
 #include "report/survey_part.h"
@@ -43,6 +44,7 @@ struct ReportFacts {
     std::string boat_name; ///< empty: not stated
     std::vector<Entry> boat;
     std::string afloat_since; ///< as the vessel file has it; empty: it does not say
+    std::string anode_log;    ///< how much of one goes with the report, or that none does
     std::vector<Entry> water;
     std::vector<Entry> instrument;
     std::vector<Entry> cell;
@@ -60,6 +62,7 @@ struct ReportFacts {
     std::string dated_by;
     const ReportedTrace* trace = nullptr;   ///< null: there is none
     const ReportedSurvey* survey = nullptr; ///< likewise; one of the two there is
+    const ReportedAnodes* anodes = nullptr; ///< null: no log of them goes with the report
     std::string left_out = {}; ///< of what might be looked for among the files; empty: nothing
 };
 

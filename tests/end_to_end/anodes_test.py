@@ -1,8 +1,12 @@
 #!/usr/bin/env python3
 """Alloy, size and wear of anodes in the user's hands. Boats, weighings and prices are invented."""
 import datetime
+import json
+import sqlite3
 import unittest
-from programs import EndToEnd
+from contextlib import closing
+
+from programs import EndToEnd, quaycell
 
 
 def day(number):
@@ -212,8 +216,8 @@ class Wear(EndToEnd):
         self.refused(2, "anodes", "wear", *self.archive, "--demand-a", "some", says=["--demand-a"])
 
 
-class Plan(EndToEnd):
-    """The trace decides what the wear means."""
+class OfABoat(EndToEnd):
+    """One whose anodes and trace are in an archive."""
 
     def setUp(self):
         super().setUp()
@@ -233,6 +237,10 @@ class Plan(EndToEnd):
                   "--date", "2026-04-01")
         self.done("anodes", "weighed", "--archive", self.archive, "--place", "rudder", "--mass-kg", left_kg, "--date",
                   "2026-08-01")
+
+
+class Plan(OfABoat):
+    """The trace decides what the wear means."""
 
     def plan(self, *options):
         return self.document("anodes", "plan", "--archive", self.archive, "--vessel", self.vessel, *options)
@@ -266,6 +274,70 @@ class Plan(EndToEnd):
         self.assertIn("in place of magnesium", words)
         self.assertIn("[ ] engine:", words)
         self.assertIn("both sides alike", words)
+
+    def test_two_alloys_become_one_and_what_lasts_is_not_bought(self):
+        self.anode(1.5)
+        for place in ("hull, port", "hull, starboard"):
+            self.done("anodes", "fitted", "--archive", self.archive, "--place", place, "--alloy", "aluminium",
+                      "--mass-kg", 2, "--date", day(0))
+            self.done("anodes", "weighed", "--archive", self.archive, "--place", place, "--mass-kg", 1.9, "--date", day(199))
+        told = self.plan("--haul-out", day(201))
+        self.assertEqual([each["buy"] for each in told["anodes"]], ["aluminium", None, None])
+        self.assertIn("zinc, aluminium", " ".join(told["cautions"]))
+
+    def test_anodes_of_another_boat_are_not_taken(self):
+        self.done("anodes", "fitted", "--archive", self.archive, "--boat", "Gull", "--place", "rudder", "--alloy", "zinc",
+                  "--mass-kg", 2, "--date", "2026-04-01")
+        self.refused(1, "anodes", "plan", "--archive", self.archive, "--vessel", self.vessel, says=["no anode of Tern"])
+
+
+class Report(OfABoat):
+    """The log goes along, and is compared with the archive."""
+
+    def report(self, *options, name="tern.pdf"):
+        self.done("report", "--archive", self.archive, "--vessel", self.vessel, "--output", self.folder / name, *options)
+
+    def findings(self, code, name="tern.pdf"):
+        result = quaycell("verify", self.folder / name, "--archive", self.archive, "--json")
+        self.assertEqual(result.returncode, code, result.stderr)
+        return {each["name"]: each for each in json.loads(result.stdout)["findings"]}
+
+    def test_a_report_carries_the_log_and_follows_from_it(self):
+        self.anode(1.5)
+        self.trace(-950)
+        for name in ("tern.pdf", "tern.html"):
+            self.report("--haul-out", "2027-03-20", name=name)
+            found = self.findings(0, name)
+            self.assertIn("anodes-judgement.json, computed again", found)
+            self.assertEqual(found["anodes.json, archive"]["what"], "the archive holds all 2")
+        page = (self.folder / "tern.html").read_text(encoding="utf-8")
+        self.assertIn("Anodes to buy for the haul-out of 2027-03-20", page)
+
+    def test_what_was_entered_since_is_newer_and_what_is_gone_differs(self):
+        self.anode(1.5)
+        self.trace(-950)
+        self.report()
+        self.done("anodes", "strike", "--archive", self.archive, "--entry", 2, "--why", "wrong scale")
+        self.assertRegex(self.findings(0)["anodes.json, archive"]["what"], "all 2, and 1 newer one.*strike")
+        with closing(sqlite3.connect(self.archive)) as archive, archive:
+            archive.execute("DELETE FROM anode_entry WHERE id = 2")
+        found = self.findings(1)["anodes.json, archive"]
+        self.assertFalse(found["agrees"])
+        self.assertRegex(found["what"], "^entry 2: weighed.*is not in the archive")
+
+    def test_a_report_of_a_boat_without_a_log_names_it_as_missing(self):
+        self.done("anodes", "fitted", "--archive", self.archive, "--boat", "Gull", "--place", "rudder", "--alloy", "zinc",
+                  "--mass-kg", 2, "--date", "2026-04-01")
+        self.trace(-950)
+        self.report(name="tern.html")
+        page = (self.folder / "tern.html").read_text(encoding="utf-8")
+        self.assertIn("none: the archive holds none of this boat", page)
+        self.assertIn("none goes with the report", self.findings(0, "tern.html")["anodes.json, archive"]["what"])
+
+    def test_what_cannot_be_shown_is_not_kept(self):
+        for place in ("rud\x1b[31mder", "rud\u202eder", "rud\nder"):
+            self.refused(2, "anodes", "fitted", "--archive", self.archive, "--place", place, "--alloy", "zinc", "--mass-kg",
+                         2, says=["--place", "not one line of text"])
 
 
 if __name__ == "__main__":

@@ -1,0 +1,60 @@
+#include "dossier/anode_comparison.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace quaycell {
+
+namespace {
+
+/// "entry 3: weighed, 2026-06-02T12:00:00Z, rudder, 0.61 kg, by Ann on 2026-06-02T17:20:00Z"
+std::string shown(const AnodeEntryRow& row) {
+    std::string text = fmt::format("entry {}: {}, {}, {}{}", row.number, row.kind, to_text(row.at),
+                                   row.boat, row.boat.empty() ? row.place : ", " + row.place);
+    if (row.about != 0) text += fmt::format(", of entry {}", row.about);
+    if (!row.alloy.empty()) text += ", " + row.alloy;
+    if (row.about == 0) text += fmt::format(", {:g} kg", row.mass_kg);
+    if (!row.text.empty()) text += ", " + row.text;
+    return text + fmt::format(", by {} on {}", row.author, to_text(row.written_at));
+}
+
+/// Masses are kept to the milligram.
+bool are_alike(const AnodeEntryRow& one, const AnodeEntryRow& other) {
+    constexpr double half_a_milligram_kg = 0.5e-6;
+    return one.number == other.number && one.at == other.at && one.kind == other.kind &&
+           one.boat == other.boat && one.place == other.place && one.alloy == other.alloy &&
+           std::abs(one.mass_kg - other.mass_kg) < half_a_milligram_kg &&
+           one.about == other.about && one.text == other.text && one.author == other.author &&
+           one.written_at == other.written_at;
+}
+
+} // namespace
+
+AnodeLogComparison compare_anode_logs(std::span<const AnodeEntryRow> stated,
+                                      std::span<const AnodeEntryRow> held) {
+    std::int64_t last = 0;
+    for (const AnodeEntryRow& row : stated) {
+        if (row.number <= last)
+            return {fmt::format("{} stands here twice, or in another order", shown(row)), ""};
+        last = row.number;
+        const auto other = std::ranges::find(held, row.number, &AnodeEntryRow::number);
+        if (other == held.end()) return {shown(row) + " is not in the archive", ""};
+        if (!are_alike(row, *other))
+            return {fmt::format("{} here, {} in the archive", shown(row), shown(*other)), ""};
+    }
+    std::string newer;
+    std::size_t count = 0;
+    for (const AnodeEntryRow& row : held) {
+        if (std::ranges::find(stated, row.number, &AnodeEntryRow::number) != stated.end()) continue;
+        if (row.number < last) return {"the report leaves out " + shown(row), ""};
+        if (count++ == 0) newer = shown(row);
+    }
+    std::string words = fmt::format("the archive holds all {}", stated.size());
+    if (count != 0)
+        words += fmt::format(", and {} newer {}, the first {}", count, count == 1 ? "one" : "ones",
+                             newer);
+    return {"", words};
+}
+
+} // namespace quaycell

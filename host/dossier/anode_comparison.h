@@ -1,0 +1,22 @@
+// Two logs of one boat's anodes.
+#pragma once
+
+#include "archive/anode_rows.h"
+
+#include <span>
+#include <string>
+
+namespace quaycell {
+
+/// What a report states of a log against what an archive holds of it, in words.
+struct AnodeLogComparison {
+    std::string difference; ///< the first; empty where there is none
+    std::string agreement;  ///< else this, with what was added since
+};
+
+/// Entries are only added: one that the archive holds before the last one that is stated was left
+/// out, one after it came later. Both of one boat, in order of their numbers.
+AnodeLogComparison compare_anode_logs(std::span<const AnodeEntryRow> stated,
+                                      std::span<const AnodeEntryRow> held);
+
+} // namespace quaycell
