@@ -20,7 +20,7 @@ dt { color: #444; } dd { margin: 0; } .missing { color: #5a5a5a; font-style: ita
 .table { overflow-x: auto; margin-bottom: 1rem; } table { border-collapse: collapse; width: 100%; font-size: .9rem; }
 caption { text-align: left; color: #444; padding-bottom: .3rem; }
 th, td { text-align: left; vertical-align: top; padding: .2rem .6rem .2rem 0; overflow-wrap: break-word; }
-thead th { border-bottom: 1px solid #787878; } .end { text-align: right; } td.end { white-space: nowrap; }
+thead th { border-bottom: 1px solid #787878; } .end { text-align: right; } td.end, td.whole { white-space: nowrap; }
 figure { margin: 1rem 0; } figure svg { width: 100%; height: auto; }
 .opinion { border-left: 3px solid #6e6e6e; padding-left: .7rem; }
 .caution { border-left: 3px solid #d55e00; padding-left: .7rem; }
@@ -98,7 +98,7 @@ class Writer {
         for (const auto& row : table.rows) {
             out_ += "<tr>";
             for (std::size_t c = 0; c < table.columns.size(); ++c)
-                out_ += fmt::format("<td{}>{}</td>", placing(table.columns[c]),
+                out_ += fmt::format("<td{}>{}</td>", placing(table.columns[c], row.at(c)),
                                     escaped_markup(row.at(c)));
             out_ += "</tr>\n";
         }
@@ -121,6 +121,15 @@ class Writer {
   private:
     static std::string_view placing(const TableColumn& column) {
         return column.anchor == Anchor::end ? " class=\"end\"" : "";
+    }
+
+    /// A day, or another short word, is not parted at its hyphens.
+    static std::string_view placing(const TableColumn& column, std::string_view cell) {
+        constexpr std::size_t longest_whole = 12;
+        const bool is_word = cell.size() <= longest_whole && cell.find(' ') == cell.npos;
+        if (column.anchor == Anchor::start && is_word && cell.find('-') != cell.npos)
+            return " class=\"whole\"";
+        return placing(column);
     }
 
     std::string out_;
