@@ -1,6 +1,7 @@
 #include "anode/sizing.h"
 
 #include "anode/amounts.h"
+#include "anode/wear.h"
 
 #include <algorithm>
 #include <array>
@@ -125,6 +126,12 @@ Result<Sizing> size_anodes(const CurrentDemand& demand, const AnodeUse& use) {
     const Range one_years =
         over(times(use.capacity_ah_kg, use.mass_kg * use.utilisation / hours_a_year), demand.mean);
     sizing.life_years = times(one_years, sizing.needed.high);
+    const double part_used = std::min(usually_renewed_at_gone / use.utilisation, 1.0);
+    sizing.life_to_renewal_years = times(sizing.life_years, part_used);
+    const Range to_renewal =
+        greatest({times(sizing.count_by_mass, 1 / part_used), sizing.count_by_initial_current,
+                  sizing.count_by_final_current});
+    sizing.needed_to_renewal = {rounded_up(to_renewal.low), rounded_up(to_renewal.high)};
     return sizing;
 }
 

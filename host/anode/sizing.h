@@ -51,6 +51,11 @@ struct Sizing {
     Range needed; ///< the greatest of the three, rounded up
     /// That the greater number of those needed lasts at the mean current. [years]
     Range life_years;
+    /// The same for who renews them when so much of each is gone as usually_renewed_at_gone says,
+    /// which is less than the usable share: how long that number lasts, and how many of them serve
+    /// for the years.
+    Range life_to_renewal_years;
+    Range needed_to_renewal;
 };
 
 /// Error (wrong_input): an amount that cannot be, or a mass that its outer measures cannot hold.

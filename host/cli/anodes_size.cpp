@@ -36,7 +36,10 @@ json::object sizing_json(const Sizing& sizing) {
               {"by_initial_current", amount_json(sizing.count_by_initial_current)},
               {"by_final_current", amount_json(sizing.count_by_final_current)},
               {"needed", amount_json(sizing.needed)}}},
-            {"life_years", amount_json(sizing.life_years)}};
+            {"life_years", amount_json(sizing.life_years)},
+            {"renewed_at_half_gone",
+             {{"life_years", amount_json(sizing.life_to_renewal_years)},
+              {"needed", amount_json(sizing.needed_to_renewal)}}}};
 }
 
 std::string whole_text(Range count) {
@@ -60,6 +63,11 @@ void print_words(const Sizing& sizing, const SizingGrounds& grounds) {
         amount_text(sizing.count_by_mass), amount_text(sizing.count_by_initial_current),
         amount_text(sizing.count_by_final_current), whole_text(sizing.needed), sizing.needed.high,
         amount_text(sizing.life_years));
+    std::cout << fmt::format(
+        "the code uses {:.0f} % of an anode; who renews at half gone, as anodes wear does, gets {} "
+        "years out of {:g}, and takes {} for {:g} years\n",
+        use.utilisation * 100, amount_text(sizing.life_to_renewal_years), sizing.needed.high,
+        whole_text(sizing.needed_to_renewal), use.years);
     std::cout << "computed from\n";
     for (const std::string& source : grounds.sources)
         std::cout << "  " << source << '\n';

@@ -1,6 +1,7 @@
 #include "judging/size_grounds.h"
 
 #include "anode/choice.h"
+#include "electrode/presets.h"
 #include "electrode/salinity.h"
 #include "judging/amount.h"
 #include "judging/size_demand.h"
@@ -152,8 +153,24 @@ class Gathering {
         return design_potential_mv;
     }
 
+    /// Of the tables: whoever types a density knows where it is from.
+    void beware_of_density() {
+        if (options_.flow.empty() && !options_.docking_months) return;
+        if (salinity_psu_->low >= sea_from_psu) return;
+        grounds_.warnings.push_back(
+            salinity_psu_->low < fresh_below_psu
+                ? std::string("the current density is that of steel in sea water, and nobody "
+                              "publishes one for boats in fresh water: the numbers say little "
+                              "there. Measure after fitting, or type a density "
+                              "(--current-density-ma-m2)")
+                : std::string("the current density is that of steel in sea water; for brackish "
+                              "water designers take twice as much (Aromaa, Pehkonen and Forsen "
+                              "2006, abstract read)"));
+    }
+
     Problem beware() {
         if (!salinity_psu_) return {};
+        beware_of_density();
         const AnodeSetting setting{boat_ ? boat_->hull : Hull::steel,
                                    boat_ ? boat_->metals : std::vector<std::string>{},
                                    *salinity_psu_};

@@ -138,3 +138,19 @@ TEST_CASE("amounts that cannot be are refused by name") {
     REQUIRE_FALSE(nothing);
     CHECK(nothing.error().what.find("current") != std::string::npos);
 }
+
+TEST_CASE("who renews at half gone gets less out of an anode than the code counts") {
+    // The ship again, used to 85 % by the code. By hand: 0.5 / 0.85 of its life, and 2418.7 / (0.5
+    // / 0.85) = 4111.8 anodes by mass.
+    const auto sizing = size_anodes(ships_demand(), ships_anode());
+    REQUIRE(sizing);
+    CHECK(sizing->life_to_renewal_years.low ==
+          doctest::Approx(sizing->life_years.low * 0.5 / 0.85));
+    CHECK(sizing->needed_to_renewal.low == 4112);
+    AnodeUse half = ships_anode();
+    half.utilisation = 0.5;
+    const auto same = size_anodes(ships_demand(), half);
+    REQUIRE(same);
+    CHECK(same->needed_to_renewal.low == same->needed.low);
+    CHECK(same->life_to_renewal_years.low == same->life_years.low);
+}
