@@ -7,6 +7,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <limits>
+#include <span>
 
 namespace quaycell {
 
@@ -151,6 +152,7 @@ double days_between(Instant from, Instant to) {
 }
 
 Range Wear::share_left_at(Instant at) const {
+    if (gone_by) return at < *gone_by ? Range{0, 1} : Range{0, 0};
     const double days = days_between(centre, at);
     const double middle_kg = centre_kg - rate_middle_g_day / g_a_kg * days;
     const double limit_kg = std::hypot(centre_uncertainty_kg, rate_uncertainty_kg_day * days);
@@ -160,10 +162,24 @@ Range Wear::share_left_at(Instant at) const {
 
 namespace {
 
+constexpr double k = 2;
+
+/// What is left when it is to be renewed, and whether a weighing tells clearly on which side it is.
+struct Due {
+    double kg;
+
+    bool is_ahead(const Weighing& each) const {
+        return each.mass_kg - k * each.uncertainty_kg > kg;
+    }
+    bool is_past(const Weighing& each) const {
+        return each.mass_kg + k * each.uncertainty_kg <= kg;
+    }
+};
+
 /// By the line, and by each weighing for itself: what an anode has lost does not come back.
 void decide_when_due(Wear& wear, const FittedAnode& anode, const std::vector<Weighing>& weighings,
-                     const Line& line, double due_kg) {
-    const Reached when = reached(line, due_kg);
+                     const Line& line, Due due) {
+    const Reached when = reached(line, due.kg);
     wear.renew_from = when.first ? day_of(anode, line, *when.first) : anode.fitted;
     if (when.last) wear.renew_to = day_of(anode, line, *when.last);
     const Weighing& fresh = weighings.front();
@@ -172,10 +188,8 @@ void decide_when_due(Wear& wear, const FittedAnode& anode, const std::vector<Wei
     for (std::size_t i = 1; i < weighings.size(); ++i) {
         const Weighing& each = weighings[i];
         const Instant at = anode.seen[i - 1].at;
-        constexpr double k = 2;
-        if (each.mass_kg - k * each.uncertainty_kg > due_kg && wear.renew_from)
-            wear.renew_from = std::max(*wear.renew_from, at);
-        if (each.mass_kg + k * each.uncertainty_kg <= due_kg) {
+        if (due.is_ahead(each) && wear.renew_from) wear.renew_from = std::max(*wear.renew_from, at);
+        if (due.is_past(each)) {
             wear.is_due = true;
             wear.renew_from = std::min(wear.renew_from.value_or(at), at);
             wear.renew_to = std::min(wear.renew_to.value_or(at), at);
@@ -188,6 +202,37 @@ void decide_when_due(Wear& wear, const FittedAnode& anode, const std::vector<Wei
         wear.renew_to = std::max(*wear.renew_to, *wear.renew_from);
 }
 
+/// The steady rate that took all of it at the latest on the last of these days: from each earlier
+/// weighing on, and the most of these.
+double least_rate_kg_day(std::span<const Weighing> weighings) {
+    const Weighing& gone = weighings.back();
+    double least = 0;
+    for (const Weighing& each : weighings.first(weighings.size() - 1))
+        least = std::max(least, (each.mass_kg - k * each.uncertainty_kg) / (gone.day - each.day));
+    return least;
+}
+
+/// Of one of which nothing was left at the last of these weighings.
+Wear wear_until_gone(const FittedAnode& anode, std::span<const Weighing> weighings, Due due) {
+    Wear wear{};
+    const double least_g_day = least_rate_kg_day(weighings) * g_a_kg;
+    wear.rate_g_day = {least_g_day, std::numeric_limits<double>::infinity()};
+    wear.rate_middle_g_day = least_g_day;
+    wear.gone_by = anode.seen[weighings.size() - 2].at;
+    wear.renew_from = anode.fitted;
+    wear.renew_to = wear.gone_by;
+    for (std::size_t i = weighings.size() - 2; i > 0; --i) {
+        const Instant at = anode.seen[i - 1].at;
+        if (due.is_ahead(weighings[i])) wear.renew_from = std::max(*wear.renew_from, at);
+        if (due.is_past(weighings[i])) wear.renew_to = at;
+    }
+    wear.is_due = true;
+    wear.is_wasting = true;
+    wear.new_mass_kg = anode.new_mass_kg;
+    wear.centre = anode.fitted;
+    return wear;
+}
+
 } // namespace
 
 Result<Wear> wear_of(const FittedAnode& anode, double renew_at_gone) {
@@ -197,9 +242,12 @@ Result<Wear> wear_of(const FittedAnode& anode, double renew_at_gone) {
         return Error{ErrorCode::not_found,
                      anode.place + ": nothing is known of it since it was fitted", "",
                      "Weigh it at the next haul-out, or judge by volume what is left"};
+    const Due due{anode.new_mass_kg * (1 - renew_at_gone)};
+    const auto gone = std::ranges::find(weighings, 0, &Weighing::mass_kg);
+    if (gone != weighings.end()) return wear_until_gone(anode, {weighings.begin(), gone + 1}, due);
     const Line line = line_through(weighings);
     const double slope_limit = line.factor * std::sqrt(line.slope_variance);
-    Wear wear;
+    Wear wear{};
     wear.rate_middle_g_day = -line.slope_kg_day * g_a_kg;
     wear.rate_g_day = {wear.rate_middle_g_day - slope_limit * g_a_kg,
                        wear.rate_middle_g_day + slope_limit * g_a_kg};
@@ -208,7 +256,7 @@ Result<Wear> wear_of(const FittedAnode& anode, double renew_at_gone) {
     wear.centre_kg = line.centre_kg;
     wear.centre_uncertainty_kg = line.factor * std::sqrt(line.centre_variance);
     wear.rate_uncertainty_kg_day = slope_limit;
-    decide_when_due(wear, anode, weighings, line, anode.new_mass_kg * (1 - renew_at_gone));
+    decide_when_due(wear, anode, weighings, line, due);
     return wear;
 }
 

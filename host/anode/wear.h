@@ -40,9 +40,12 @@ struct FittedAnode {
 /// What the weighings come to. Limits are those of k = 2, or of 95 % by Student's t where the
 /// weighings scatter more than they should.
 struct Wear {
-    Range rate_g_day;
+    Range rate_g_day; ///< its high end infinite where only the least is known
     double rate_middle_g_day;
-    /// By the line through the weighings.
+    /// Nothing was left of it on that day, and nobody knows since when: that is no weighing but a
+    /// limit. The rate is then the least that it can have been, and no line is drawn.
+    std::optional<Instant> gone_by;
+    /// By the line through the weighings. Of one that is gone, before that day, anything.
     Range share_left_at(Instant at) const;
     /// Between these the share to renew at is gone. The first is absent where that is farther off
     /// than anybody plans, the second where it may be.

@@ -141,11 +141,15 @@ void print_words(const Worn& worn, const Asked& asked) {
     }
     const Wear& wear = *worn.wear;
     const Range left = wear.share_left_at(asked.now);
-    std::cout << fmt::format("  {:.0f} to {:.0f} % left today; wastes {} g a day ({} to {})",
-                             100 * left.low, 100 * left.high,
-                             told(wear.rate_middle_g_day, wear.rate_g_day.half_width()),
-                             told(wear.rate_g_day.low, wear.rate_g_day.half_width()),
-                             told(wear.rate_g_day.high, wear.rate_g_day.half_width()));
+    if (wear.gone_by)
+        std::cout << fmt::format("  nothing left; it wasted at least {:.2g} g a day",
+                                 wear.rate_g_day.low);
+    else
+        std::cout << fmt::format("  {:.0f} to {:.0f} % left today; wastes {} g a day ({} to {})",
+                                 100 * left.low, 100 * left.high,
+                                 told(wear.rate_middle_g_day, wear.rate_g_day.half_width()),
+                                 told(wear.rate_g_day.low, wear.rate_g_day.half_width()),
+                                 told(wear.rate_g_day.high, wear.rate_g_day.half_width()));
     if (wear.is_wasting)
         std::cout << fmt::format(", as at a mean current of {} A",
                                  amount_text(current_of_wear_a(wear.rate_g_day, anode.alloy), 2));

@@ -46,6 +46,8 @@ std::string day_text(Instant at) {
 
 std::string due_text(const Wear& wear, double renew_at_gone) {
     const double percent = 100 * renew_at_gone;
+    if (wear.gone_by)
+        return fmt::format("it is gone: nothing was left of it on {}", day_text(*wear.gone_by));
     if (wear.is_due) return fmt::format("it is due: {:g} % and more are gone", percent);
     if (!wear.renew_from) return "nothing shows when it will have to be renewed";
     if (!wear.renew_to)

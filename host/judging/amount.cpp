@@ -23,7 +23,8 @@ std::optional<double> number_in(std::string_view text) {
 
 bool is_one(Range amount) {
     constexpr double rounding = 1e-12;
-    return std::abs(amount.high - amount.low) <= rounding * std::abs(amount.high);
+    return std::isfinite(amount.high) &&
+           std::abs(amount.high - amount.low) <= rounding * std::abs(amount.high);
 }
 
 boost::json::value finite(double value) {
@@ -60,6 +61,7 @@ boost::json::value amount_json(Range amount) {
 
 std::string amount_text(Range amount, int digits) {
     if (is_one(amount)) return significant(amount.low, digits);
+    if (std::isinf(amount.high)) return significant(amount.low, digits) + " or more";
     return significant(amount.low, digits) + " to " + significant(amount.high, digits);
 }
 

@@ -16,7 +16,7 @@ Result<Range> amount_from(const std::string& typed, const std::string& option);
 /// A number, or {"low", "high"} where they differ; null where it is not finite.
 boost::json::value amount_json(Range amount);
 
-/// "15", "15 to 25": so many significant digits.
+/// "15", "15 to 25", "15 or more": so many significant digits.
 std::string amount_text(Range amount, int digits = 3);
 
 } // namespace quaycell

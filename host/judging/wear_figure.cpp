@@ -20,7 +20,11 @@ AnodeWear wear_figure(const FittedAnode& anode, const Wear& wear, double renew_a
                      shown(wear.renew_to),
                      Zone()};
     for (const AnodeMassSeen& each : anode.seen)
-        figure.weighed.push_back({each.at, each.mass_kg});
+        if (each.mass_kg > 0) figure.weighed.push_back({each.at, each.mass_kg});
+    if (wear.gone_by) { // at the latest: no line through it
+        figure.expected = {figure.weighed.back(), {*wear.gone_by, 0}};
+        return figure;
+    }
     const Instant until = std::clamp(wear.renew_to.value_or(now), now, now + farthest_shown);
     for (const Instant at : {anode.fitted, until})
         figure.expected.push_back({at, wear.share_left_at(at).middle() * anode.new_mass_kg});

@@ -7,7 +7,8 @@
 
 namespace quaycell {
 
-/// {"share_left","rate_g_day","current_a","is_wasting","is_due","renew_from","renew_to"}, the share
+/// {"share_left","rate_g_day","current_a","is_wasting","is_due","gone_by",
+/// "renew_from","renew_to"}, the share
 /// on that day.
 boost::json::object wear_json(const Wear& wear, Alloy alloy, Instant at);
 

@@ -31,10 +31,12 @@ std::string last_seen_text(const FittedAnode& anode) {
 
 std::string share_text(const Wear& wear, Instant at) {
     const Range left = wear.share_left_at(at);
+    if (left.high == 0) return "nothing";
     return fmt::format("{:.0f} to {:.0f}", 100 * left.low, 100 * left.high);
 }
 
 std::string rate_text(const Wear& wear) {
+    if (wear.gone_by) return fmt::format("at least {:.2g}", wear.rate_g_day.low);
     const double limit = wear.rate_g_day.half_width();
     return fmt::format("{} ({} to {})", told(wear.rate_middle_g_day, limit),
                        told(wear.rate_g_day.low, limit), told(wear.rate_g_day.high, limit));

@@ -90,6 +90,22 @@ class Size(EndToEnd):
         self.assertAlmostEqual(told["mass_kg"]["high"], 19.3, delta=0.05)
         self.assertIn("rule of thumb", " ".join(told["sources"]))
 
+    def test_renewing_at_half_gone_is_told_beside_what_the_code_uses(self):
+        told = self.document(*KNOWN)["renewed_at_half_gone"]
+        # Six of 5 kg last 6 x 5 x 663 / 8760 years to 85 %; 26.4 kg / 5 kg x 0.85 / 0.5, rounded up.
+        self.assertAlmostEqual(told["life_years"], 6 * 5 * 663 / 8760 * 0.5 / 0.85, places=6)
+        self.assertEqual(told["needed"], 9)
+        self.assertIn("renews at half gone", self.done(*KNOWN))
+
+    def test_densities_of_sea_water_are_told_as_such_elsewhere(self):
+        for water, says in (("fresh", "fresh water"), ("brackish", "twice as much")):
+            told = self.document("anodes", "size", "--hull", "steel", *HULL, "--docking-months", 18, "--years", 1,
+                                 "--alloy", "aluminium", "--water", water, *PLATE)
+            self.assertTrue(any(says in warning for warning in told["warnings"]), told["warnings"])
+        told = self.document("anodes", "size", "--hull", "steel", *HULL, "--docking-months", 18, "--years", 1, "--alloy",
+                             "aluminium", "--water", "sea", *PLATE)
+        self.assertEqual(told["warnings"], [])
+
     def test_a_hull_that_takes_no_current_is_refused_by_its_measures(self):
         for hull in ("wood", "grp"):
             self.refused(1, "anodes", "size", "--hull", hull, *HULL, "--docking-months", 18, "--years", 1, "--alloy",
@@ -170,6 +186,21 @@ class Wear(EndToEnd):
         words = self.done("anodes", "wear", *self.archive)
         self.assertIn("it is due: 50 % and more are gone", words)
         self.assertNotIn("nothing shows", words)
+
+    def test_of_one_that_is_gone_only_the_least_rate_is_told(self):
+        self.fit()
+        self.weigh(0, day(100))
+        anode = self.document("anodes", "wear", *self.archive)["anodes"][0]
+        # 2.3 kg less 2 x 23 g in 100 days, by hand.
+        self.assertAlmostEqual(anode["rate_g_day"]["low"], 22.54, places=6)
+        self.assertIsNone(anode["rate_g_day"]["high"])
+        self.assertIsNone(anode["current_a"]["high"])
+        self.assertEqual(anode["share_left"], 0)
+        words = self.done("anodes", "wear", *self.archive, "--place", "hull, port", "--output", self.folder / "wear.svg")
+        self.assertIn("it wasted at least 23 g a day", words)
+        self.assertIn("it is gone: nothing was left of it on " + day(100), words)
+        self.refused(2, "anodes", "weighed", *self.archive, "--place", "hull, port", "--mass-kg", 1, "--date", day(150),
+                     says=["grew", "fitted anew"])
 
     def test_what_cannot_be_is_refused_and_changes_nothing(self):
         self.fit()

@@ -193,3 +193,41 @@ TEST_CASE("renewing early throws away what would have served, coming out once mo
     CHECK_FALSE(cost_of_renewing_now(0.95, 0.5, 800, 350).now_is_cheaper);
     CHECK(cost_of_renewing_now(0.3, 0.5, 80, 350).thrown_away == 0);
 }
+
+TEST_CASE("of one that is gone only the least rate is known") {
+    // By hand: 2 kg less 2 x 20 g (1 % of new, k = 2) in 100 days; from the weighing of day 50 on
+    // 1.6 kg less 40 g in 50 days, which is more.
+    const auto gone = wear_of(of_two_kg({{day(100), 0, true}}), 0.5);
+    REQUIRE(gone);
+    CHECK(gone->rate_g_day.low == doctest::Approx(1960.0 / 100));
+    CHECK(std::isinf(gone->rate_g_day.high));
+    CHECK(gone->gone_by == day(100));
+    CHECK(gone->is_due);
+    CHECK(*gone->renew_from == day(0));
+    CHECK(*gone->renew_to == day(100));
+    const auto weighed = wear_of(of_two_kg({{day(50), 1.6, true}, {day(100), 0, true}}), 0.5);
+    REQUIRE(weighed);
+    CHECK(weighed->rate_g_day.low == doctest::Approx(1560.0 / 50));
+    CHECK(*weighed->renew_from == day(50));
+}
+
+TEST_CASE("that nothing is left says nothing of how long that has been so") {
+    // Looked at twice: the second look at the bare stud does not slow the wear down.
+    const auto once = wear_of(of_two_kg({{day(100), 0, true}}), 0.5);
+    const auto twice = wear_of(of_two_kg({{day(100), 0, true}, {day(300), 0, true}}), 0.5);
+    REQUIRE(once);
+    REQUIRE(twice);
+    CHECK(twice->rate_g_day.low == once->rate_g_day.low);
+    CHECK(twice->gone_by == day(100));
+    CHECK(twice->share_left_at(day(301)).high == 0);
+    CHECK(twice->share_left_at(day(60)).low == 0);
+    CHECK(twice->share_left_at(day(60)).high == 1);
+}
+
+TEST_CASE("half of it was gone between the weighings on both sides") {
+    const auto wear =
+        wear_of(of_two_kg({{day(50), 1.6, true}, {day(80), 0.7, true}, {day(100), 0, true}}), 0.5);
+    REQUIRE(wear);
+    CHECK(*wear->renew_from == day(50));
+    CHECK(*wear->renew_to == day(80));
+}
