@@ -5,38 +5,21 @@
 
 using namespace quaycell;
 
-namespace {
+// The rods of a handbook and a ship's plates are held to their printed values in
+// tests/check-values.
 
-constexpr double inch_m = 0.0254;
-
-AnodeShape rod(double diameter_in, double length_in) {
-    return {Mounting::stand_off, length_in * inch_m, diameter_in * inch_m};
-}
-
-} // namespace
-
-TEST_CASE("the rods of a handbook have the resistances that it prints") {
-    // MIL-HDBK-1004/10 (31 January 1990), read: p. 211, p. 204 and p. 181; the last one is printed
-    // with a rounded coefficient, 0.3 % off.
-    CHECK(resistance_ohm(rod(2, 60), 0.22) == doctest::Approx(0.103).epsilon(0.002));
-    CHECK(resistance_ohm(rod(2, 60), 2.50) == doctest::Approx(1.17).epsilon(0.002));
-    CHECK(resistance_ohm(rod(10, 84), 20.0) == doctest::Approx(4.77).epsilon(0.004));
-}
-
-TEST_CASE("a flush anode of a ship has the resistance of the worked example") {
-    // A worked example of a ship, transcribed, of unnamed source: 1.400 x 0.150 x 0.060 m in 0.5875
-    // ohm m.
-    const AnodeShape anode{Mounting::flush, 1.4, 0.15, 0.06};
-    CHECK(form_of(anode) == ResistanceForm::long_flush);
-    CHECK(resistance_ohm(anode, 0.5875) == doctest::Approx(0.379).epsilon(0.001));
-    CHECK(equivalent_radius_m(anode) == doctest::Approx(0.0668).epsilon(0.001));
-    // As a bar that stands off it would have 0.229 ohm (recomputed).
+TEST_CASE("a long plate and the same bar held off have their own formulas") {
+    const AnodeShape plate{Mounting::flush, 1.4, 0.15, 0.06};
+    CHECK(form_of(plate) == ResistanceForm::long_flush);
+    // Lloyd and Dwight by hand: 0.5875 / (1.4 + 0.15), and r = 0.42 / (2 pi) m,
+    // 0.5875 / (2 pi 1.4) * (ln(5.6 / r) - 1) ohm.
+    CHECK(resistance_ohm(plate, 0.5875) == doctest::Approx(0.37903).epsilon(1e-4));
     CHECK(resistance_ohm({Mounting::stand_off, 1.4, 0.15, 0.06}, 0.5875) ==
           doctest::Approx(0.229).epsilon(0.002));
 }
 
 TEST_CASE("when it is spent it is a tenth shorter") {
-    // The same example: 4.125 kg left, 0.0015 m3, 1.260 m.
+    // 4.125 kg of 2750 kg/m3 are 0.0015 m3.
     const AnodeShape spent = spent_shape({Mounting::flush, 1.4, 0.15, 0.06}, 4.125, 2750);
     CHECK(spent.length_m == doctest::Approx(1.26));
     // Half a round bar of 0.0015 m3 along 1.26 m, by hand: r = sqrt(2 * 0.0015 / (pi * 1.26)).

@@ -1,0 +1,125 @@
+#include "judging/anode_log.h"
+
+#include "judging/anode_document.h"
+
+#include <doctest/doctest.h>
+
+using namespace quaycell;
+
+namespace {
+
+/// On the day of its number in May 2026. Invented.
+AnodeEntryRow entry(std::int64_t number, const char* kind, const char* place, double mass_kg,
+                    const char* boat = "") {
+    AnodeEntryRow row;
+    row.number = number;
+    row.at = *parse_instant("2026-05-01T12:00:00Z") + std::chrono::days{number - 1};
+    row.kind = kind;
+    row.boat = boat;
+    row.place = place;
+    if (row.kind == "fitted") row.alloy = "zinc";
+    row.mass_kg = mass_kg;
+    row.author = "Ann Invented";
+    row.written_at = row.at;
+    return row;
+}
+
+AnodeEntryRow strike(std::int64_t number, std::int64_t about, const char* place) {
+    AnodeEntryRow row = entry(number, "strike", place, 0);
+    row.about = about;
+    row.text = "wrong";
+    return row;
+}
+
+std::vector<LoggedAnode> anodes(const std::vector<AnodeEntryRow>& rows) {
+    return anodes_in(rows, "a.quaycell").value();
+}
+
+} // namespace
+
+TEST_CASE("a new anode takes the place of the one before, and is weighed anew") {
+    const auto fitted =
+        anodes({entry(1, "fitted", "rudder", 2), entry(2, "weighed", "rudder", 1.5),
+                entry(3, "fitted", "rudder", 2.2), entry(4, "estimated", "rudder", 2)});
+    REQUIRE(fitted.size() == 1);
+    CHECK(fitted[0].anode.new_mass_kg == 2.2);
+    REQUIRE(fitted[0].anode.seen.size() == 1);
+    CHECK_FALSE(fitted[0].anode.seen[0].weighed);
+}
+
+TEST_CASE("what is written down late counts for the time that it is about") {
+    auto late = entry(5, "weighed", "rudder", 1.9);
+    late.at = *parse_instant("2026-05-02T12:00:00Z");
+    const auto in_order =
+        anodes({entry(1, "fitted", "rudder", 2), entry(4, "weighed", "rudder", 1.5), late});
+    REQUIRE(in_order[0].anode.seen.size() == 2);
+    CHECK(in_order[0].anode.seen[0].mass_kg == 1.9);
+    // About the anode before, where the present one was fitted since.
+    const auto before =
+        anodes({entry(1, "fitted", "rudder", 2), entry(4, "fitted", "rudder", 2), late});
+    CHECK(before[0].anode.seen.empty());
+}
+
+TEST_CASE("a struck entry does not count") {
+    CHECK(anodes({entry(1, "fitted", "rudder", 2), entry(2, "weighed", "rudder", 0.2),
+                  strike(3, 2, "rudder")})[0]
+              .anode.seen.empty());
+    CHECK(anodes({entry(1, "fitted", "rudder", 2), strike(2, 1, "rudder")}).empty());
+}
+
+TEST_CASE("words without a meaning are told as damage, with the entry") {
+    auto alloy = entry(1, "fitted", "rudder", 2);
+    alloy.alloy = "lead";
+    for (const auto& rows : {std::vector{entry(7, "painted", "rudder", 2)},
+                             std::vector{entry(7, "weighed", "keel", 2)}, std::vector{alloy}}) {
+        const auto refused = anodes_in(rows, "a.quaycell");
+        REQUIRE_FALSE(refused);
+        CHECK(refused.error().code == ErrorCode::damaged);
+        CHECK(refused.error().where == "a.quaycell");
+        CHECK(refused.error().what.find("entry " + std::to_string(rows[0].number)) == 0);
+    }
+}
+
+TEST_CASE("entries of other boats are not taken") {
+    const std::vector rows{entry(1, "fitted", "rudder", 2, "Tern"), entry(2, "fitted", "keel", 2),
+                           entry(3, "fitted", "rudder", 2, "Gull")};
+    CHECK(entries_of_boat(rows, "Tern").size() == 2);
+    CHECK(entries_of_boat(rows, "Swan").size() == 1); // what names no boat may be hers
+    CHECK(entries_of_boat(rows, "").size() == 1);
+    CHECK(entries_of_boat(std::span(rows).first(2), "").size() == 2);
+}
+
+TEST_CASE("an anode is found by its place, and the boat is asked for where two have one there") {
+    const auto two =
+        anodes({entry(1, "fitted", "rudder", 2, "Tern"), entry(2, "fitted", "rudder", 3, "Gull")});
+    CHECK(anode_at(two, "Gull", "rudder")->anode.new_mass_kg == 3);
+    CHECK(anode_at(two, "", "rudder").error().code == ErrorCode::wrong_usage);
+    const auto none = anode_at(two, "Tern", "keel");
+    CHECK(none.error().code == ErrorCode::not_found);
+    CHECK(none.error().remedy.find("rudder") != std::string::npos);
+}
+
+TEST_CASE("a day is noon of that day, and nonsense is none") {
+    CHECK(*day_from("2026-05-01", "--date") == *parse_instant("2026-05-01T12:00:00Z"));
+    CHECK(*day_from("2026-05-01T09:30:00+02:00", "--date") ==
+          *parse_instant("2026-05-01T07:30:00Z"));
+    CHECK(day_from("2026-13-01", "--date").error().where == "--date");
+    CHECK(day_from("yesterday", "--date").error().code == ErrorCode::wrong_usage);
+}
+
+TEST_CASE("a log comes out of its document as it went in") {
+    const AnodeDocument log{
+        "Tern",
+        {entry(1, "fitted", "rudder \"x\" \xE9\x8C\xA8", 2.25, "Tern"), strike(2, 1, "rudder")}};
+    const auto again = parse_anode_document(anode_document(log), "anodes.json");
+    REQUIRE(again);
+    CHECK(again->boat == "Tern");
+    REQUIRE(again->entries.size() == 2);
+    CHECK(again->entries[0].place == log.entries[0].place);
+    CHECK(again->entries[0].mass_kg == 2.25);
+    CHECK(again->entries[0].at == log.entries[0].at);
+    CHECK(again->entries[1].about == 1);
+    CHECK(anode_document(*again) == anode_document(log));
+    for (const char* other : {"", "{}", "[]", "{\"boat\":\"\",\"entries\":[{}]}"})
+        CHECK(parse_anode_document(other, "anodes.json").error().where == "anodes.json");
+}
