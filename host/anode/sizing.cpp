@@ -59,13 +59,7 @@ std::optional<Error> too_heavy(const AnodeUse& use) {
     const double radius_m = equivalent_radius_m(shape);
     const double section_m2 = shape.thickness_m ? shape.width_m * *shape.thickness_m
                                                 : std::numbers::pi * radius_m * radius_m;
-    const double most_kg = section_m2 * shape.length_m * use.density_kg_m3;
-    constexpr double measured_roughly = 1.1;
-    if (use.mass_kg <= most_kg * measured_roughly) return std::nullopt;
-    return Error{ErrorCode::wrong_input,
-                 fmt::format("{:g} kg do not fit into these measures, which hold {:.2g} kg at most",
-                             use.mass_kg, most_kg),
-                 "", "Look at units and measures again"};
+    return too_heavy_for(section_m2 * shape.length_m, use.mass_kg, use.density_kg_m3);
 }
 
 Range current_a(Range driving_mv, Range resistance_ohm) {
@@ -87,6 +81,16 @@ double rounded_up(double count) {
 }
 
 } // namespace
+
+std::optional<Error> too_heavy_for(double volume_m3, double mass_kg, double density_kg_m3) {
+    const double most_kg = volume_m3 * density_kg_m3;
+    constexpr double measured_roughly = 1.1;
+    if (mass_kg <= most_kg * measured_roughly) return std::nullopt;
+    return Error{ErrorCode::wrong_input,
+                 fmt::format("{:g} kg do not fit into these measures, which hold {:.3g} kg at most",
+                             mass_kg, most_kg),
+                 "", "Look at units, measures and alloy again"};
+}
 
 CurrentDemand demand_of(Range area_m2, Range density_ma_m2, const BareShare& bare) {
     constexpr double ma_an_ampere = 1000;

@@ -21,6 +21,10 @@ struct CurrentDemand {
 /// Of an area with a current density where it is bare.
 CurrentDemand demand_of(Range area_m2, Range density_ma_m2, const BareShare& bare);
 
+/// An error (wrong_input) where so much does not fit into a volume: more than a tenth above it, for
+/// anodes are measured roughly.
+std::optional<Error> too_heavy_for(double volume_m3, double mass_kg, double density_kg_m3);
+
 /// Share of an anode's mass that is used before what is left no longer serves: DNV-RP-B401 T8-8,
 /// transcribed.
 double utilisation_of(ResistanceForm form);

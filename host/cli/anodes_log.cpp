@@ -1,7 +1,9 @@
 // quaycell anodes fitted, weighed, strike, log: the log of the anodes in the archive.
+#include "anode/sizing.h"
 #include "archive/archive.h"
 #include "cli/anodes.h"
 #include "diagnosis/anode_words.h"
+#include "judging/amount.h"
 #include "judging/anode_log.h"
 #include "judging/archive_contents.h"
 #include "judging/author.h"
@@ -23,6 +25,7 @@ struct Options {
     std::string alloy;
     std::optional<double> mass_kg;
     std::optional<double> percent_left;
+    std::string size_m; ///< of one fitted; empty: not given
     std::string day;
     std::int64_t entry = 0;
     std::string text;
@@ -77,12 +80,21 @@ std::optional<Error> lies_ahead(Instant at) {
 Outcome fitted(const Options& options) {
     const auto alloy = alloy_named(options.alloy);
     if (!alloy) return alloy.error();
+    if (!options.size_m.empty()) {
+        const auto volume_m3 = box_m3_from(options.size_m, "--size-m");
+        if (!volume_m3) return volume_m3.error();
+        if (auto error =
+                too_heavy_for(*volume_m3, *options.mass_kg, facts_of(*alloy).density_kg_m3))
+            return *error;
+    }
     const auto at = day_from(options.day, "--date");
     if (!at) return at.error();
     if (auto error = lies_ahead(*at)) return *error;
     auto archive = Archive::open(options.archive, OpenMode::write_create);
     if (!archive) return archive.error();
-    return keep(options, row_of(options, AnodeEntryKind::fitted, *at), *archive);
+    AnodeEntryRow row = row_of(options, AnodeEntryKind::fitted, *at);
+    if (!options.size_m.empty()) row.text = options.size_m + " m";
+    return keep(options, std::move(row), *archive);
 }
 
 Outcome weighed(const Options& options) {
@@ -158,8 +170,8 @@ Outcome list(const Options& options) {
         if (row.kind == name_of(AnodeEntryKind::strike))
             std::cout << fmt::format(" of entry {}: {}", row.about, row.text);
         else
-            std::cout << fmt::format(" {}{}{:g} kg", row.alloy, row.alloy.empty() ? "" : ", ",
-                                     row.mass_kg);
+            std::cout << fmt::format(" {}{}{:g} kg{}{}", row.alloy, row.alloy.empty() ? "" : ", ",
+                                     row.mass_kg, row.text.empty() ? "" : ", ", row.text);
         std::cout << fmt::format(", by {}{}\n", row.author,
                                  is_struck(*rows, row.number) ? " (struck)" : "");
     }
@@ -197,6 +209,10 @@ void add_anodes_log(CLI::App& anodes, Action& action) {
         ->type_name("KG")
         ->required()
         ->check(CLI::PositiveNumber);
+    command
+        ->add_option("--size-m", fit->size_m,
+                     "Length, width and thickness, 0.30x0.15x0.04: whether it can weigh so much")
+        ->type_name("LxWxT");
     command->footer("Example:\n  quaycell anodes fitted --archive tern.quaycell --place rudder "
                     "--alloy zinc --mass-kg 0.9 --date 2026-03-28");
     command->callback([fit, &action] { action = [fit] { return fitted(*fit); }; });
@@ -221,6 +237,8 @@ void add_anodes_log(CLI::App& anodes, Action& action) {
     const auto told = std::make_shared<Options>();
     command = anodes.add_subcommand("log", "Every entry, with its number");
     add_archive(*command, *told);
+    command->footer("Struck entries stay in the list, and are marked.\n\n"
+                    "Example:\n  quaycell anodes log --archive tern.quaycell");
     command->callback([told, &action] { action = [told] { return list(*told); }; });
 
     const auto unsay = std::make_shared<Options>();
@@ -229,6 +247,9 @@ void add_anodes_log(CLI::App& anodes, Action& action) {
     command->add_option("--entry", unsay->entry, "Its number")->type_name("N")->required();
     command->add_option("--why", unsay->text, "The reason")->type_name("TEXT")->required();
     add_author_option(*command, unsay->author);
+    command->footer("Nothing is removed, and a strike cannot be struck: enter it again instead.\n\n"
+                    "Example:\n  quaycell anodes strike --archive tern.quaycell --entry 3 --why "
+                    "\"read the wrong scale\"");
     command->callback([unsay, &action] { action = [unsay] { return strike(*unsay); }; });
 }
 

@@ -2,6 +2,7 @@
 
 #include "base/rounding.h"
 
+#include <algorithm>
 #include <boost/json.hpp>
 #include <charconv>
 #include <cmath>
@@ -52,6 +53,23 @@ Result<Range> amount_from(const std::string& typed, const std::string& option) {
         if (low && high && *low <= *high) return Range{*low, *high};
     }
     return wrong;
+}
+
+Result<double> box_m3_from(const std::string& typed, const std::string& option) {
+    double volume_m3 = 1;
+    int measures = 0;
+    for (std::string_view rest = typed; ++measures <= 3;) {
+        const std::size_t end = std::min(rest.find('x'), rest.size());
+        const auto measure_m = number_in(rest.substr(0, end));
+        if (!measure_m || *measure_m == 0) break;
+        volume_m3 *= *measure_m;
+        if (end == rest.size() && measures == 3) return volume_m3;
+        if (end == rest.size()) break;
+        rest.remove_prefix(end + 1);
+    }
+    return Error{ErrorCode::wrong_usage,
+                 fmt::format("\"{}\" is no length, width and thickness", typed), option,
+                 "Write metres with an x between: 0.30x0.15x0.04"};
 }
 
 boost::json::value amount_json(Range amount) {

@@ -13,6 +13,10 @@ namespace quaycell {
 /// option's name.
 Result<Range> amount_from(const std::string& typed, const std::string& option);
 
+/// "0.30x0.15x0.04": what a box of these measures holds, [m3]. Error (wrong_usage) with the
+/// option's name; none of them is zero.
+Result<double> box_m3_from(const std::string& typed, const std::string& option);
+
 /// A number, or {"low", "high"} where they differ; null where it is not finite.
 boost::json::value amount_json(Range amount);
 

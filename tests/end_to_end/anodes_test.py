@@ -172,6 +172,14 @@ class Wear(EndToEnd):
                       self.done("anodes", "wear", *self.archive, "--renew-at-percent-gone", 99, "--anode-price", 900,
                                 "--haul-out-price", 20))
 
+    def test_each_help_shows_examples_of_its_own_command(self):
+        for command in ("choose", "size", "fitted", "weighed", "strike", "log", "wear", "plan"):
+            examples = [line for line in self.done("anodes", command, "--help").splitlines()
+                        if line.lstrip().startswith("quaycell ")]
+            self.assertTrue(examples, command)
+            for line in examples:
+                self.assertTrue(line.lstrip().startswith(f"quaycell anodes {command}"), line)
+
     def test_a_haul_out_that_is_over_is_refused(self):
         self.fit()
         self.refused(2, "anodes", "wear", *self.archive, "--haul-out", day(100), says=["is over", "--haul-out"])
@@ -213,6 +221,14 @@ class Wear(EndToEnd):
         self.refused(1, "anodes", "weighed", *self.archive, "--place", "keel", "--mass-kg", 1,
                      says=["keel", "hull, port"])
         self.assertEqual(self.document("anodes", "wear", *self.archive)["anodes"][0]["weighings"], 1)
+
+    def test_more_than_its_measures_hold_is_refused(self):
+        fitted = ("anodes", "fitted", *self.archive, "--place", "keel", "--alloy", "aluminium", "--date", day(0))
+        # 0.3 x 0.15 x 0.04 m of 2750 kg/m3 are 4.95 kg.
+        self.refused(2, *fitted, "--mass-kg", 6, "--size-m", "0.3x0.15x0.04", says=["do not fit", "4.95 kg"])
+        self.refused(2, *fitted, "--mass-kg", 2, "--size-m", "0.3x0.15", says=["--size-m", "0.30x0.15x0.04"])
+        self.done(*fitted, "--mass-kg", 4.8, "--size-m", "0.3x0.15x0.04")
+        self.assertIn("4.8 kg, 0.3x0.15x0.04 m", self.done("anodes", "log", *self.archive))
 
     def test_a_struck_entry_does_not_count_and_a_new_anode_begins_anew(self):
         self.fit()
