@@ -73,7 +73,7 @@ void choose_for(PlannedAnode& planned, Alloy common, const std::vector<AlloyChoi
                                : fmt::format("The others are of {}, and two alloys on one bonding "
                                              "use up the more active one for the other.",
                                              name_of(common));
-    if (is_seen(planned)) planned.why_other += " All anodes of one bonding of one alloy.";
+    if (is_seen(planned)) planned.why_other += " All anodes on one bonding are to be of one alloy.";
 }
 
 void choose_all(std::vector<PlannedAnode>& anodes, const AnodeSetting& setting) {
