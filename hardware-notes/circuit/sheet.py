@@ -1,16 +1,17 @@
 """Writes a Lepton EDA sheet. Places are in units of the 100 mil grid, from the lower left corner."""
 
 GRID = 100
+FREE = "free" # of a pin: nothing is joined to it
 HORIZONTAL, VERTICAL = "horizontal", "vertical"
 
 # Two-pin symbols of Lepton's library: where their first pin sits above the symbol's origin, and how
 # far apart the pins are.
 TWO_PINS = {
-    "resistor-2.sym": (1, 9), "capacitor-1.sym": (2, 9), "capacitor-2.sym": (2, 9), "zener-1.sym": (2, 9),
-    "led-2.sym": (2, 9), "crystal-1.sym": (1, 7), "battery-1.sym": (2, 7), "ntc-1.sym": (2, 9),
+    "resistor-2.sym": (1, 9), "capacitor-1.sym": (2, 9), "zener-1.sym": (2, 9),
+    "led-2.sym": (1, 9), "crystal-1.sym": (1, 7), "battery-1.sym": (2, 7), "ntc-1.sym": (2, 9),
 }
-SYMBOL_VERSIONS = {"resistor-2.sym": "0.1", "capacitor-1.sym": "0.2", "capacitor-2.sym": "0.2", "opamp-1.sym": "0.1",
-                   "crystal-1.sym": "0.2", "battery-1.sym": "0.1", "ntc-1.sym": "0.1"}
+SYMBOL_VERSIONS = {"resistor-2.sym": "0.1", "capacitor-1.sym": "0.2", "opamp-1.sym": "0.1",
+                   "crystal-1.sym": "0.2", "battery-1.sym": "0.2", "ntc-1.sym": "0.1"}
 
 LOWER_LEFT, MIDDLE_LEFT, UPPER_LEFT = 0, 1, 2
 LOWER_MIDDLE, UPPER_MIDDLE = 3, 5
@@ -31,13 +32,13 @@ class Sheet:
         if name:
             self._attributes([(*corners[0], f"netname={name}", LOWER_LEFT, False)])
 
-    def port(self, name, x, y, side):
+    def port(self, name, x, y, side, shown=None):
         """Joins the wire that ends at (x, y) to all others of that name, which is written on that side of it."""
         out, align = {"left": (-1, MIDDLE_RIGHT), "right": (1, MIDDLE_LEFT)}[side]
         own = self._graphic_pin(1, x, y, x + out, y)
         self.lines += [f"C {self._at(x, y)} 1 0 0 EMBEDDEDport.sym", "[", *own, "]"]
         self._attributes([(x, y, f"net={name}:1", LOWER_LEFT, False)])
-        self.text(x + 1.6 * out, y, name, align=align)
+        self.text(x + 1.6 * out, y, shown or name, align=align)
 
     def part(self, symbol, name, value, x, y, lie=HORIZONTAL, flip=False):
         """A part of two pins, its left or upper one at (x, y). Flipped: its second pin is there."""
@@ -46,7 +47,7 @@ class Sheet:
             angle = 180 if flip else 0
             origin = (x + length, y + above) if flip else (x, y - above)
             middle = x + length / 2
-            clear = above + 0.7 if symbol != "resistor-2.sym" else 2
+            clear = {"resistor-2.sym": 2, "led-2.sym": 4}.get(symbol, above + 0.7)
             texts = [(middle, y + clear, LOWER_MIDDLE), (middle, y - clear, UPPER_MIDDLE)]
         else:
             # The first pin is at the upper end unless flipped.
@@ -88,14 +89,12 @@ class Sheet:
 
     def block(self, name, value, x, y, width, left=(), right=(), model=None, step=4):
         """A box, its upper left corner at (x, y), with pins (number, words, net or None) down its sides, which
-        stick out by 3. A pin with a net is joined to it by name; "" leaves a place free."""
+        stick out by 3. A pin with a net is joined to it by name."""
         height = step * (max(len(left), len(right)) + 1)
         own = [f"B {self._at(x, y - height)} {self._size(width)} {self._size(height)} 3 0 0 0 -1 -1 0 -1 -1 -1 -1 -1"]
         order = 0
         for side, pins in (("left", left), ("right", right)):
             for row, pin in enumerate(pins, start=1):
-                if not pin:
-                    continue
                 order += 1
                 own += self._pin(order, pin, side, x if side == "left" else x + width, y - step * row)
         self.lines += [f"C {self._at(x, y)} 1 0 0 EMBEDDED{name}.sym", "[", *own, "]"]
@@ -108,10 +107,12 @@ class Sheet:
             self.text(x, y + 0.6, name)
         for side, pins in (("left", left), ("right", right)):
             for row, pin in enumerate(pins, start=1):
-                if pin and pin[2]:
+                if pin[2]:
                     end = (x - 3 if side == "left" else x + width + 3, y - step * row)
                     if pin[2] == "GND":
                         self.ground(*end)
+                    elif pin[2] == FREE:
+                        self.port(f"{name}_{pin[0]}", *end, side, shown="free")
                     else:
                         self.port(pin[2], *end, side)
 
@@ -126,12 +127,27 @@ class Sheet:
     def write(self, path):
         path.write_text("\n".join(self.lines) + "\n", encoding="utf-8")
 
+    def transistor(self, symbol, name, value, x, y):
+        """Its gate at (x, y), drain and source 5 to the right: of n type the drain 6 above and the source 2 below,
+        of p type the source 2 above and the drain 6 below."""
+        if symbol.startswith("p"):
+            self.lines.append(f"C {self._at(x, y + 2)} 1 180 1 {symbol}")
+            middle = y - 2
+        else:
+            self.lines.append(f"C {self._at(x, y - 2)} 1 0 0 {symbol}")
+            middle = y + 2
+        self._attributes([(x + 6.5, middle + 0.3, f"refdes={name}", LOWER_LEFT, True),
+                          (x + 6.5, middle - 0.3, f"value={value}", UPPER_LEFT, True),
+                          (x, y, "symversion=0.1", LOWER_LEFT, False)])
+
     def _pin(self, order, pin, side, x, y):
+        # Without a number: by its name, which the data sheet numbers for the package that is bought.
         number, words, _ = pin
         out, inside, align = (x - 3, x + 1, MIDDLE_LEFT) if side == "left" else (x + 3, x - 1, MIDDLE_RIGHT)
         number_at = (x - 0.5, 6) if side == "left" else (x + 0.5, 0)
         return [f"P {self._at(out, y)} {self._at(x, y)} 1 0 0", "{", *self._hidden(f"pinseq={order}"),
-                f"T {self._at(number_at[0], y + 0.4)} 5 7 1 1 0 {number_at[1]} 1", f"pinnumber={number}",
+                f"T {self._at(number_at[0], y + 0.4)} 5 7 {int(number is not None)} 1 0 {number_at[1]} 1",
+                f"pinnumber={words if number is None else number}",
                 f"T {self._at(inside, y)} 9 9 1 1 0 {align} 1", f"pinlabel={words}", *self._hidden("pintype=pas"), "}"]
 
     def _graphic_pin(self, order, x, y, to_x, to_y):
