@@ -49,7 +49,8 @@ struct Board {
     void begin() {
         watchdog_every(8);
         atmega328p::make_output(board::led);
-        atmega328p::make_output(board::stimulus);
+        atmega328p::make_output(board::stimulus_a);
+        atmega328p::make_output(board::stimulus_b);
         atmega328p::make_output(board::sensor_supply);
         DIDR0 = 0x0F; // the analogue pins need no digital input
         ACSR = 1U << ACD;

@@ -22,6 +22,7 @@ constexpr uint8_t half_cycle = logger::samples_in_cycle / 2;
 logger::Burst taken;
 uint16_t left; // samples to come
 bool stimulating;
+logger::Cell sampled;
 // Not TCCR0B: the registers of a timer that is switched off cannot be read.
 volatile bool busy = false;
 
@@ -29,7 +30,8 @@ void stop() {
     TCCR0B = 0;
     TIMSK0 = 0;
     ADCSRA = 0;
-    set_low(board::stimulus);
+    set_low(board::stimulus_a);
+    set_low(board::stimulus_b);
     clock_off((1U << PRTIM0) | (1U << PRADC));
     busy = false;
     raise_event(event_sampled);
@@ -40,6 +42,7 @@ void stop() {
 void Sampler::begin(logger::Cell cell, bool stimulus) {
     taken = logger::Burst{};
     stimulating = stimulus;
+    sampled = cell;
     left = stimulus ? 2 * logger::samples_in_burst : logger::samples_in_burst;
     const uint8_t channel = cell == logger::Cell::a ? board::adc_ac_a : board::adc_ac_b;
     clock_on((1U << PRTIM0) | (1U << PRADC));
@@ -66,7 +69,12 @@ ISR(TIMER0_COMPA_vect) {
     const uint16_t sample = ADC;
     if (left <= logger::samples_in_burst + 1) ADCSRA = convert; // not while the stimulus settles
     const uint8_t phase = static_cast<uint8_t>(left % logger::samples_in_cycle);
-    if (stimulating && phase % half_cycle == 0) toggle(board::stimulus);
+    if (stimulating && phase % half_cycle == 0) {
+        if (sampled == logger::Cell::a)
+            toggle(board::stimulus_a);
+        else
+            toggle(board::stimulus_b);
+    }
     if (left <= logger::samples_in_burst) {
         uint16_t& sum = taken.by_phase[phase];
         sum = static_cast<uint16_t>(sum + sample);

@@ -81,15 +81,17 @@ Board::Board(const Firmware& firmware, const Scenario& scenario)
     for (const board::Pin pin : {board::flash_select, board::clock_alarm, board::conversion_ready,
                                  board::bus_data, board::bus_clock, uart_receive})
         gpio_.drive(pin, true);
-    for (const board::Pin pin :
-         {board::sensor_supply, board::host_present, board::led, board::stimulus})
+    for (const board::Pin pin : {board::sensor_supply, board::host_present, board::led,
+                                 board::stimulus_a, board::stimulus_b})
         gpio_.drive(pin, false);
     gpio_.on_change(board::flash_select, [this](bool high) {
         if (spi_.busy()) core_.finding("flash select moved while SPI is shifting");
         flash_.select(!high, core_.now());
     });
-    gpio_.on_change(board::stimulus,
-                    [this](bool high) { front_end_.stimulate(high, core_.now()); });
+    gpio_.on_change(board::stimulus_a,
+                    [this](bool high) { front_end_.stimulate(Cell::a, high, core_.now()); });
+    gpio_.on_change(board::stimulus_b,
+                    [this](bool high) { front_end_.stimulate(Cell::b, high, core_.now()); });
     gpio_.on_change(board::bus_clock, [this](bool high) {
         if (high && clocks_to_release_ != 0) hold_bus(clocks_to_release_ - 1);
     });

@@ -154,7 +154,8 @@ EnergyMeter::EnergyMeter(const CountedParts& parts) : parts_(parts) {
     follow(board::host_present, host_);
     follow(board::led, lamp_);
     parts_.gpio.on_change(board::led, [this](bool high) { lamp_blinks_ += high ? 1 : 0; });
-    parts_.gpio.on_change(board::stimulus, [this](bool) { stimulus_.event(use()); });
+    for (const board::Pin pin : {board::stimulus_a, board::stimulus_b})
+        parts_.gpio.on_change(pin, [this](bool) { stimulus_.event(use()); });
     parts_.adc.on_start([this](std::uint8_t channel) {
         if (channel == board::adc_ac_a || channel == board::adc_ac_b) ac_sampled();
     });

@@ -1,5 +1,5 @@
 // What hangs on which pin of the ATmega328P. A pin is a port letter and a bit, so that the
-// simulated board can read the same table. INT0 and INT1 (PD2, PD3) stay free.
+// simulated board can read the same table. INT0 (PD2) stays free.
 #pragma once
 
 #include <stdint.h>
@@ -18,8 +18,11 @@ constexpr Pin clock_alarm{'B', 0};   ///< open drain, low: the clock chip's alar
 constexpr Pin conversion_ready{'D', 5}; ///< open drain, falls: conversion done; PCINT21, 1 Mohm up
 constexpr Pin host_present{'D', 6};     ///< high: a computer feeds the isolator; PCINT22
 constexpr Pin led{'D', 7};              ///< high: lit
-constexpr Pin stimulus{'D',
-                       4}; ///< square wave to the cells through 1 Mohm and 4.7 nF; low when idle
+// Square wave to a cell through 1 Mohm and 4.7 nF; low when idle. A pin for each, so that one cell
+// answers alone: with both driven alike no current would flow from one to the other, and the hull's
+// lead would carry twice as much.
+constexpr Pin stimulus_a{'D', 4};
+constexpr Pin stimulus_b{'D', 3};
 
 // The two-wire bus is where the microcontroller has it; open drain, 4.7 kohm up.
 constexpr Pin bus_data{'C', 4};

@@ -96,7 +96,7 @@ Error Sampling::why_not() const {
             is_a ? "the logger measures nothing at cell A"
                  : "the logger takes cell B for absent and does not measure it",
             "Join the source to that cell's jack and the hull's clip; behind more than some "
-            "200 kohm nothing counts as a cell.");
+            "170 kohm nothing counts as a cell.");
     if (seen_ == 0) return no_sample("the logger sends no readings", "Look at its status.");
     return no_sample("the readings do not settle",
                      "Leave the source and its leads alone while it is measured.");

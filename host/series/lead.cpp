@@ -8,8 +8,8 @@ namespace quaycell {
 
 namespace {
 
-/// With the hull's clip off and both cells in the water each finds the other: 87 to 98 mV of 169
-/// (simulated circuit). Half way to the 143 mV of an open lead on 3 nF of cable.
+/// With the hull's clip off and both cells in the water each finds the other: 71 to 91 mV of 167
+/// (hardware-notes/simulated.csv). Half way to the 143 mV of an open lead on 3 nF of cable.
 constexpr double clip_off_up_to = 0.71; // of the open response
 
 /// Above this share of the open response a resistance cannot be told from an open lead, whose cable

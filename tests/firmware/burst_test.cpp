@@ -79,8 +79,22 @@ TEST_CASE("the source code is the peak of what keeps step with the stimulus, in 
             const double late_s = 0.00037 + shift * 0.0011;
             const auto burst =
                 burst_of([&](double t) { return 318.3 + peak * wave(125, t - late_s); });
-            CHECK(std::abs(logger::source_code(burst) - peak * 130.66 / 32) <= 1.6);
+            // A code is 320 of 1300 a step.
+            CHECK(std::abs(logger::source_code(burst) - peak * 1300 / 320) <= 1.6);
         }
+}
+
+TEST_CASE("of a square wave the source code is its fundamental alone") {
+    // Fourier: 4 / pi of the square's height, and the third and the fifth harmonic, a third and a
+    // fifth of that, the fifth seen at eight samples a cycle as the third is.
+    const auto code = [](double third, double fifth) {
+        return logger::source_code(burst_of([&](double t) {
+            return 318.3 + 40 * wave(125, t + 0.0003) + third * wave(375, t + 0.0003) +
+                   fifth * wave(625, t + 0.0003);
+        }));
+    };
+    CHECK(std::abs(code(0, 0) - 40 * 1300 / 320) <= 1);
+    CHECK(std::abs(code(40. / 3, 40. / 5) - code(0, 0)) <= 1);
 }
 
 TEST_CASE("AC of 50 and 60 Hz does not look like a stimulus") {

@@ -61,7 +61,7 @@ TEST_CASE("the circuit is told as the board's constants say") {
     CHECK(circuit.converter_lsb_nv == 62500);
     CHECK(circuit.reference_uv == 1024000);
     CHECK(circuit.thermistor_e12_per_k[0] == 3354016000);
-    CHECK(circuit.stimulus_not_good_mv == 80);
+    CHECK(circuit.stimulus_not_good_mv == 65);
     CHECK(circuit.low_battery_mv == 3400);
 }
 

@@ -13,13 +13,14 @@ namespace {
 /// What keeps step with the stimulus, so high that it has this code.
 logger::Burst response(uint8_t code) {
     logger::Burst burst{};
-    const auto part = static_cast<uint16_t>(code * logger::lock_in_per_code / 4);
+    constexpr int weights = 5 + 12 + 12 + 5;
+    const auto part = static_cast<uint16_t>(code * logger::lock_in_per_code / weights);
     for (int phase = 0; phase < 4; ++phase)
         burst.by_phase[phase] = part;
     return burst;
 }
 
-constexpr uint8_t good = 14, drying = 80, open = 214; // 11, 63 and 169 mV
+constexpr uint8_t good = 14, drying = 80, open = 211; // 11, 63 and 167 mV
 
 /// A board whose cells answer the stimulus so.
 FakeBoard board_with(uint8_t a, uint8_t b) {

@@ -1,6 +1,6 @@
-// What firmware, simulated board and host take the circuit for, one figure a line as name,value,where,
-// for the check of the drawn circuit. With --source-code it reads the samples of a burst instead and
-// prints what the firmware makes of them.
+// What firmware, simulated board and host take the circuit for, one figure a line as
+// name,value,where, for the check of the drawn circuit. With --source-code it reads the samples of
+// a burst instead and prints what the firmware makes of them.
 #include "bench/sea/front_end.h"
 #include "bench/sea/source.h"
 #include "board/circuit.h"
@@ -35,7 +35,8 @@ bench::Scenario berth(const std::string& more, const std::string& top = "") {
 }
 
 /// Half the distance between the lowest and the highest of two seconds.
-template <typename Value> double amplitude(Value value) {
+template <typename Value>
+double amplitude(Value value) {
     double low = 1e9, high = -1e9;
     for (bench::Time at = 100s; at < 102s; at += 500us) {
         low = std::min(low, value(at));
@@ -79,25 +80,27 @@ void tell_bench() {
         say(fmt::format("bench_stimulus_{:.0f}", ohm), bench::stimulus_response_mv(ohm), source);
     say("bench_open_mv", bench::open_response_mv(0), source);
     say("bench_open_3_nf_mv", bench::open_response_mv(3), source);
-    say("bench_clip_off_mv", bench::clip_off_response_mv, source);
+    for (const double ohm : {0., 10e3, 30e3})
+        say(fmt::format("bench_clip_off_{:.0f}", ohm), bench::clip_off_response_mv(2 * ohm, 0),
+            source);
+    say("bench_clip_off_3_nf", bench::clip_off_response_mv(0, 3), source);
     for (const double ohm : {10e3, 100e3}) {
         say(fmt::format("bench_ac_kept_{:.0f}", ohm), bench::ac_kept(ohm), source);
         say(fmt::format("bench_disturbance_{:.0f}", ohm), bench::stimulus_disturbance_mv(ohm),
             source);
     }
     for (const int hz : {50, 60}) {
-        const bench::Scenario scenario =
-            berth("[ac_mv]\nbase = 1000\n[source_ohm]\nbase = 0\n", fmt::format("ac_hz = {}\n", hz));
+        const bench::Scenario scenario = berth("[ac_mv]\nbase = 1000\n[source_ohm]\nbase = 0\n",
+                                               fmt::format("ac_hz = {}\n", hz));
         bench::FrontEnd played{scenario};
         const double peak_mv = 1000 * std::numbers::sqrt2;
-        say(fmt::format("bench_ac_gain_{}", hz),
-            amplitude([&](bench::Time at) { return played.ac_output_mv(bench::Cell::a, at); }) /
-                peak_mv,
+        say(fmt::format("bench_ac_gain_{}", hz), amplitude([&](bench::Time at) {
+                                                     return played.ac_output_mv(bench::Cell::a, at);
+                                                 }) / peak_mv,
             front_end);
         // Of so short a conversion that it does not average.
-        const double left = amplitude([&](bench::Time at) {
-            return 1e3 * played.cell_v(bench::Cell::a, at, at + 10us);
-        });
+        const double left = amplitude(
+            [&](bench::Time at) { return 1e3 * played.cell_v(bench::Cell::a, at, at + 10us); });
         say(fmt::format("bench_filter_db_{}", hz), 20 * std::log10(left / peak_mv), front_end);
     }
     const bench::Scenario scenario = berth("");

@@ -117,7 +117,7 @@ def stimulus(circuit, assumed, program):
         for who in ("firmware", "bench", "host"):
             told = assumed.get(f"{who}_stimulus_{ohm:.0f}")
             if told:
-                rows.append(Row(name, ohms(source), peak, "mV", low, high, *told, 0.05))
+                rows.append(Row(name, ohms(source), peak, "mV", low, high, *told, 0.02))
     not_good = assumed["stimulus_not_good_mv"].value
     opened = burst.peak_mv(source_ohm_a=OPEN_OHM, **alone)
     rows += [Row(name, "open", opened, "mV", not_good, None, *assumed[key], 0.02)
@@ -127,14 +127,15 @@ def stimulus(circuit, assumed, program):
     rows.append(Row(name, "clip off; no cell B", burst.peak_mv(clip_ohm=OPEN_OHM, **alone), "mV", not_good, None,
                     *assumed["bench_open_mv"], 0.02))
     for source in (1, 10e3, 30e3):
-        told = assumed["bench_clip_off_mv"] if source == 10e3 else (None, "")
+        told = assumed[f"bench_clip_off_{0 if source == 1 else source:.0f}"]
         rows.append(Row(name, f"clip off; B in the water; {ohms(source)} each",
                         burst.peak_mv(clip_ohm=OPEN_OHM, source_ohm_a=source, source_ohm_b=source), "mV", not_good, 118,
-                        *told, 0.05))
+                        *told, 0.02))
     rows.append(Row(name, "clip off; B in the water; 0 ohm and 3 nF of cable each",
-                    burst.peak_mv(clip_ohm=OPEN_OHM, source_ohm_a=1, source_ohm_b=1, cable_f=3e-9), "mV", not_good, 118))
+                    burst.peak_mv(clip_ohm=OPEN_OHM, source_ohm_a=1, source_ohm_b=1, cable_f=3e-9), "mV", not_good, 118,
+                    *assumed["bench_clip_off_3_nf"], 0.02))
     rows.append(Row(name, "10 kohm; B in the water too", burst.peak_mv(source_ohm_a=10e3, source_ohm_b=10e3), "mV", None,
-                    assumed["stimulus_drying_mv"].value, *assumed["firmware_stimulus_10000"], 0.05))
+                    assumed["stimulus_drying_mv"].value, *assumed["firmware_stimulus_10000"], 0.02))
     for source in (10e3, 30e3, 100e3):
         code = burst.source_code(program, source_ohm_a=source, **alone)
         mv = code * assumed["source_uv_per_code"].value * 1e-3

@@ -90,14 +90,15 @@ constexpr double reference_temperature_c = 25;
 
 } // namespace
 
-void FrontEnd::stimulate(bool high, Time now) {
-    const bool idle = last_edge_ == Time::min() || now - last_edge_ > edges_end;
+void FrontEnd::stimulate(Cell cell, bool high, Time now) {
+    Edges& edges = edges_[static_cast<unsigned>(cell)];
+    const bool idle = edges.last == Time::min() || now - edges.last > edges_end;
     if (high) {
-        if (idle) first_rise_ = now;
-        period_ = idle ? Time{0} : now - last_rise_;
-        last_rise_ = now;
+        if (idle) edges.first_rise = now;
+        edges.period = idle ? Time{0} : now - edges.last_rise;
+        edges.last_rise = now;
     }
-    last_edge_ = now;
+    edges.last = now;
 }
 
 double FrontEnd::board_c(Time when) const {
@@ -169,8 +170,9 @@ double FrontEnd::ac_residue_mv(Cell cell, Time from, Time to) const {
 }
 
 double FrontEnd::disturbance_mv(Cell cell, Time when) const {
-    if (last_edge_ == Time::min()) return 0;
-    const double after_s = std::max(0., seconds(when - last_edge_));
+    const Time last_edge = edges(cell).last;
+    if (last_edge == Time::min()) return 0;
+    const double after_s = std::max(0., seconds(when - last_edge));
     return stimulus_disturbance_mv(source_ohm(cell, when)) *
            std::exp(-after_s / disturbance_decay_s);
 }
@@ -197,7 +199,9 @@ double FrontEnd::response_mv(Cell cell, Time when) const {
     const Cell other = cell == Cell::a ? Cell::b : Cell::a;
     const LeadFault* const others = fitted(other, when) ? fault_of(other, when) : nullptr;
     const bool both_wet = fault->what == LeadFault::What::clip_off && others == fault;
-    return both_wet ? clip_off_response_mv : open_response_mv(scenario_.cable_nf);
+    if (!both_wet) return open_response_mv(scenario_.cable_nf);
+    return clip_off_response_mv(source_ohm(Cell::a, when) + source_ohm(Cell::b, when),
+                                scenario_.cable_nf);
 }
 
 const FrontEnd::Level& FrontEnd::level(Cell cell, Time when) {
@@ -217,12 +221,12 @@ double FrontEnd::ac_output_mv(Cell cell, Time when) {
     const double rest_mv = board::reference_uv * 1e-3;
     double mv = rest_mv + amplifier_noise_mv * random_gaussian(scenario_.seed, samples_++);
     if (now.ac_peak_mv != 0) mv -= now.ac_peak_mv * std::sin(two_pi * now.ac_hz * seconds(when));
-    const double off = std::abs(seconds(period_) / seconds(nominal_period) - 1);
-    if (last_edge_ == Time::min() || when - last_edge_ > edges_end || off > period_tolerance)
-        return mv;
-    const double built_up = 1 - std::exp(-seconds(when - first_rise_) / response_build_up_s);
+    const Edges& own = edges(cell);
+    const double off = std::abs(seconds(own.period) / seconds(nominal_period) - 1);
+    if (own.last == Time::min() || when - own.last > edges_end || off > period_tolerance) return mv;
+    const double built_up = 1 - std::exp(-seconds(when - own.first_rise) / response_build_up_s);
     return mv + now.response_mv * built_up *
-                    std::sin(two_pi * seconds(when - last_rise_) / seconds(nominal_period));
+                    std::sin(two_pi * seconds(when - own.last_rise) / seconds(nominal_period));
 }
 
 } // namespace quaycell::bench

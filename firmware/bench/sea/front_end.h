@@ -20,8 +20,8 @@ class FrontEnd {
     /// Temperature of the board, [degC].
     double board_c(Time when) const;
 
-    /// The stimulus pin moves.
-    void stimulate(bool high, Time now);
+    /// A cell's stimulus pin moves.
+    void stimulate(Cell cell, bool high, Time now);
 
     /// COM above ground, [V].
     double com_v(Time when) const;
@@ -43,6 +43,13 @@ class FrontEnd {
     double ac_residue_mv(Cell cell, Time from, Time to) const;
     double disturbance_mv(Cell cell, Time when) const;
 
+    /// What a cell's stimulus pin did last.
+    struct Edges {
+        Time first_rise{0}, last_rise{0}, last{Time::min()};
+        Time period{0};
+    };
+    const Edges& edges(Cell cell) const { return edges_[static_cast<unsigned>(cell)]; }
+
     /// What hardly changes from one sample of a burst to the next.
     struct Level {
         std::int64_t tenth_s = -1; ///< of the time it was looked up for
@@ -53,8 +60,7 @@ class FrontEnd {
     const Scenario& scenario_;
     Calibrator calibrator_;
     Time powered_{0};
-    Time first_rise_{0}, last_rise_{0}, last_edge_{Time::min()};
-    Time period_{0};
+    Edges edges_[2];
     Level levels_[2];
     std::uint64_t samples_ = 0;
 };

@@ -13,15 +13,24 @@ struct Point {
     double ohm, value;
 };
 
-// Simulated with ngspice on the circuit of the front end. The first is exact at its points only.
-constexpr std::array<Point, 7> response{
-    {{0, 5.5}, {10e3, 11}, {30e3, 20}, {100e3, 47}, {300e3, 89}, {1e6, 133}, {100e6, 169}}};
+// Simulated with ngspice on the drawn front end (hardware-notes/simulated.csv). The first is exact
+// at its points only.
+constexpr std::array<Point, 7> response{{{0, 5.5},
+                                         {10e3, 10.7},
+                                         {30e3, 20.1},
+                                         {100e3, 45.7},
+                                         {300e3, 86},
+                                         {1e6, 129.5},
+                                         {100e6, 166.7}}};
 constexpr Point kept_10k{10e3, 0.972}, kept_100k{100e3, 0.76};
 constexpr std::array<Point, 3> disturbance{{{0, 0}, {10e3, 0.4}, {100e3, 2.0}}};
-constexpr double open_mv = 169, open_with_3_nf_mv = 143, longest_cable_nf = 3;
+constexpr double open_mv = 166.7, open_with_3_nf_mv = 142.8, longest_cable_nf = 3;
 
 // The hull's lead, in series with every source: it keeps the logarithm finite.
 constexpr double hull_lead_ohm = 10e3;
+
+// What a cell's input is to another's stimulus: the way back where the hull's lead is none.
+constexpr double other_input_ohm = 291e3;
 
 /// Straight lines over the logarithm of the resistance in the loop.
 double at(std::span<const Point> table, double ohm) {
@@ -44,6 +53,11 @@ double stimulus_response_mv(double source_ohm) {
 double open_response_mv(double cable_nf) {
     return open_mv +
            (open_with_3_nf_mv - open_mv) * std::clamp(cable_nf / longest_cable_nf, 0., 1.);
+}
+
+double clip_off_response_mv(double both_ohm, double cable_nf) {
+    return stimulus_response_mv(both_ohm + other_input_ohm - hull_lead_ohm) *
+           open_response_mv(cable_nf) / open_mv;
 }
 
 double ac_kept(double source_ohm) {

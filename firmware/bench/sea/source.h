@@ -8,8 +8,9 @@ namespace quaycell::bench {
 double stimulus_response_mv(double source_ohm);
 /// The same with the lead open at the cell's end of a cable of that capacitance, 0 to 3 nF.
 double open_response_mv(double cable_nf);
-/// The same at both cells with the hull's clip off and both in the water.
-constexpr double clip_off_response_mv = 92;
+/// The same at one of two cells in the water with the hull's clip off, by the resistance of both
+/// sources together.
+double clip_off_response_mv(double both_ohm, double cable_nf);
 
 /// The part of an AC voltage that a source with resistance keeps at the front end.
 double ac_kept(double source_ohm);

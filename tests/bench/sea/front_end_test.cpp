@@ -40,7 +40,7 @@ double answer_mv(FrontEnd& front_end, Time from) {
     double low = 1e9, high = -1e9;
     for (int i = 0; i < 400; ++i) {
         const Time at = from + i * 1ms;
-        if (i % 4 == 0) front_end.stimulate(i % 8 == 0, at);
+        if (i % 4 == 0) front_end.stimulate(Cell::a, i % 8 == 0, at);
         const double mv = front_end.ac_output_mv(Cell::a, at + 500us);
         if (i < 200) continue;
         low = std::min(low, mv);
@@ -90,7 +90,8 @@ TEST_CASE("an open lead holds its last value and drifts by 0.4 mV in 10 s, 2.4 m
 TEST_CASE("the stimulus answers by the source's resistance, as the simulated circuit does") {
     struct {
         double ohm, mv;
-    } const rows[] = {{0, 5.5}, {10e3, 11}, {30e3, 20}, {100e3, 47}, {300e3, 89}, {1e6, 133}};
+    } const rows[] = {{0, 5.5},      {10e3, 10.7}, {30e3, 20.1},
+                      {100e3, 45.7}, {300e3, 86},  {1e6, 129.5}};
     for (const auto& row : rows) {
         CAPTURE(row.ohm);
         CHECK(stimulus_response_mv(row.ohm) == doctest::Approx(row.mv));
@@ -105,6 +106,33 @@ TEST_CASE("the stimulus answers by the source's resistance, as the simulated cir
                                 "cable_nf = 3\n");
     FrontEnd front_end{open};
     CHECK(answer_mv(front_end, 10s) == doctest::Approx(143).epsilon(0.08));
+}
+
+TEST_CASE(
+    "with the hull's clip off each of two wet cells finds the other, as in the drawn circuit") {
+    struct {
+        double each_ohm, cable_nf, mv;
+    } const rows[] = {{0, 0, 83.4}, {10e3, 0, 86.1}, {30e3, 0, 91.1}, {0, 3, 71.4}};
+    for (const auto& row : rows) {
+        CAPTURE(row.each_ohm);
+        CAPTURE(row.cable_nf);
+        CHECK(clip_off_response_mv(2 * row.each_ohm, row.cable_nf) ==
+              doctest::Approx(row.mv).epsilon(0.02));
+    }
+    const Scenario scenario = berth("[[lead]]\nwhat = \"clip-off\"\nat = \"0s\"\nuntil = \"1d\"\n"
+                                    "[logger]\ncell_b_offset_mv = 1\n" +
+                                    steady);
+    FrontEnd front_end{scenario};
+    CHECK(answer_mv(front_end, 10s) ==
+          doctest::Approx(84.5).epsilon(0.08)); // 2 kohm each, and noise
+}
+
+TEST_CASE("a cell's stimulus is heard at that cell") {
+    const Scenario scenario = berth("[logger]\ncell_b_offset_mv = 1\n" + steady);
+    FrontEnd front_end{scenario};
+    for (int i = 0; i < 100; ++i)
+        front_end.stimulate(Cell::b, i % 2 == 0, 10s + i * 4ms);
+    CHECK(swing_mv(front_end, 10s + 200ms) < 2);
 }
 
 TEST_CASE("the AC amplifier hears AC by 0.285 at 50 Hz, less behind a resistance") {

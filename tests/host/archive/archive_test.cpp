@@ -23,9 +23,9 @@ struct Fixture {
     Archive archive = Archive::open(folder / "a.quaycell", OpenMode::write_create).value();
     wire::HelloReply hello{1, 1, 0x0102, 0xABCD1234, device, 3, 512, {}, 0};
     wire::Circuit circuit{62500,  1024000, 10000,  10000, {3354016000, 256985000, 2620131, 63831},
-                          112288, 330000,  297000, 10000, 6600,
-                          16384,  3300,    3600,   789,   169,
-                          55,     80};
+                          112288, 330000,  292000, 10000, 6600,
+                          16384,  3300,    3600,   793,   167,
+                          55,     65};
 };
 
 wire::Calibration calibrated(int gain_ppm) {

@@ -138,7 +138,7 @@ TEST_CASE("a source that scatters is refused in every step") {
 TEST_CASE("the stimulus is held against what the circuit gives on its resistor") {
     Comparison comparison = compared();
     Sample sample = sample_of(0);
-    const std::uint8_t codes[] = {7, 14, 60, 214}; // 5.5, 11.0, 47.3 and 168.8 mV of 0.789 each
+    const std::uint8_t codes[] = {7, 13, 58, 211}; // 5.6, 10.3, 46.0 and 167.3 mV of 0.793 each
     for (std::size_t i = 0; i < 4; ++i) {
         sample.response = codes[i];
         CHECK(all_accepted(taken(comparison, step_of(StepKind::stimulus, i), sample, {})));

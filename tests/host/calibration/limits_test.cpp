@@ -32,10 +32,10 @@ TEST_CASE("each limit is that of the procedure") {
     CHECK_FALSE(accepts(Limit::behind_10_mohm, -3.6));
     CHECK(accepts(Limit::stimulus_short, 5.5 * 1.14));
     CHECK_FALSE(accepts(Limit::stimulus_short, 5.5 * 1.16));
-    CHECK(accepts(Limit::stimulus_10_kohm, 11 * 0.86));
-    CHECK_FALSE(accepts(Limit::stimulus_10_kohm, 11 * 0.84));
-    CHECK(accepts(Limit::stimulus_100_kohm, 47 * 0.86));
-    CHECK_FALSE(accepts(Limit::stimulus_100_kohm, 47 * 1.16));
+    CHECK(accepts(Limit::stimulus_10_kohm, 10.7 * 0.86));
+    CHECK_FALSE(accepts(Limit::stimulus_10_kohm, 10.7 * 0.84));
+    CHECK(accepts(Limit::stimulus_100_kohm, 45.7 * 0.86));
+    CHECK_FALSE(accepts(Limit::stimulus_100_kohm, 45.7 * 1.16));
     CHECK(accepts(Limit::stimulus_open, 141));
     CHECK_FALSE(accepts(Limit::stimulus_open, 139));
     CHECK(accepts(Limit::ac_gain, 0.971));

@@ -7,9 +7,9 @@ namespace quaycell::testing {
 
 inline constexpr wire::Circuit circuit{
     62500,  1024000, 10000,  10000, {3354016000, 256985000, 2620131, 63831},
-    112288, 330000,  297000, 10000, 6600,
-    16384,  3300,    3600,   789,   169,
-    55,     80};
+    112288, 330000,  292000, 10000, 6600,
+    16384,  3300,    3600,   793,   167,
+    55,     65};
 
 constexpr double zero_codes = 2;
 constexpr double converter_gain = 16400.0 / 16384; ///< 976.6 ppm too large

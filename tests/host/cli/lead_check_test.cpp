@@ -9,8 +9,8 @@ using namespace quaycell::test;
 
 namespace {
 
-// Codes of the stimulus, 0.789 mV each: 11, 63 and 169 mV.
-constexpr std::uint8_t good = 14, drying = 80, open = 214;
+// Codes of the stimulus, 0.793 mV each: 10.3, 63 and 167 mV.
+constexpr std::uint8_t good = 13, drying = 80, open = 211;
 
 /// The logger on the line says that every live reading is this one.
 Result<LeadCheck> checked(std::int16_t code, std::uint16_t flags = 0, std::uint8_t source_a = good,
@@ -68,7 +68,7 @@ TEST_CASE("a settled and believable reading is told in millivolts") {
 TEST_CASE("an open lead, a dry cell and a clip that is off are refused, a drying cell is told") {
     CHECK(refused(checked(14400, wire::flag_not_good_a, open)).starts_with("the lead of the cell"));
     CHECK(refused(checked(14400, wire::flag_not_good_a, open, good)).starts_with("cell A's lead"));
-    CHECK(refused(checked(14400, wire::flag_not_good_a, 117, 117)).starts_with("the hull's clip"));
+    CHECK(refused(checked(14400, wire::flag_not_good_a, 110, 110)).starts_with("the hull's clip"));
     const LeadCheck check = checked(14400, wire::flag_drying_a, drying).value();
     CHECK(check.state == LeadState::drying);
     CHECK(check.words.find("drying out") != std::string::npos);

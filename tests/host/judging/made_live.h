@@ -12,9 +12,9 @@ inline LoggerFacts live_facts() {
     LoggerFacts facts;
     facts.device_id = 0x77;
     facts.circuit = {62500,  1024000, 10000,  10000, {3354016000, 256985000, 2620131, 63831},
-                     112288, 330000,  297000, 10000, 6600,
-                     16384,  3300,    3600,   789,   169,
-                     55,     80};
+                     112288, 330000,  292000, 10000, 6600,
+                     16384,  3300,    3600,   793,   167,
+                     55,     65};
     facts.calibration = wire::Calibration{};
     facts.calibration->reference_code_x16 = 16384 * 16;
     facts.calibration->flags = wire::calibration_valid;

@@ -33,9 +33,9 @@ class FakeLogger {
                            wire::fault_calibration};
     wire::StatusReply status{};
     wire::Circuit circuit{62500,  1024000, 10000,  10000, {3354016000, 256985000, 2620131, 63831},
-                          112288, 330000,  297000, 10000, 6600,
-                          16384,  3300,    3600,   789,   169,
-                          55,     80};
+                          112288, 330000,  292000, 10000, 6600,
+                          16384,  3300,    3600,   793,   167,
+                          55,     65};
     wire::Calibration calibration{};
     bool forgets_calibration = false; ///< its EEPROM does not keep what is written
     std::uint32_t first = 0;          ///< sequence of slots[0]

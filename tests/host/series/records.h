@@ -7,9 +7,9 @@ namespace quaycell::testing {
 
 constexpr wire::Circuit circuit{
     62500,  1024000, 10000,  10000, {3354016000, 256985000, 2620131, 63831},
-    112288, 330000,  297000, 10000, 6600,
-    16384,  3400,    3600,   789,   169,
-    55,     80};
+    112288, 330000,  292000, 10000, 6600,
+    16384,  3400,    3600,   793,   167,
+    55,     65};
 
 template <typename Record>
 RecordBytes bytes_of(Record record) {
