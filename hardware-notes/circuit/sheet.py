@@ -10,8 +10,8 @@ TWO_PINS = {
     "resistor-2.sym": (1, 9), "capacitor-1.sym": (2, 9), "zener-1.sym": (2, 9),
     "led-2.sym": (1, 9), "crystal-1.sym": (1, 7), "battery-1.sym": (2, 7), "ntc-1.sym": (2, 9),
 }
-SYMBOL_VERSIONS = {"resistor-2.sym": "0.1", "capacitor-1.sym": "0.2", "opamp-1.sym": "0.1",
-                   "crystal-1.sym": "0.2", "battery-1.sym": "0.2", "ntc-1.sym": "0.1"}
+SYMBOL_VERSIONS = {"resistor-2.sym": "0.1", "capacitor-1.sym": "0.2", "crystal-1.sym": "0.2", "battery-1.sym": "0.2",
+                   "ntc-1.sym": "0.1"}
 
 LOWER_LEFT, MIDDLE_LEFT, UPPER_LEFT = 0, 1, 2
 LOWER_MIDDLE, UPPER_MIDDLE = 3, 5
@@ -41,11 +41,10 @@ class Sheet:
         self.text(x + 1.6 * out, y, shown or name, align=align)
 
     def part(self, symbol, name, value, x, y, lie=HORIZONTAL, flip=False):
-        """A part of two pins, its left or upper one at (x, y). Flipped: its second pin is there."""
+        """A part of two pins, its left or upper one at (x, y). Flipped, of a vertical one: its second pin is there."""
         above, length = TWO_PINS[symbol]
         if lie == HORIZONTAL:
-            angle = 180 if flip else 0
-            origin = (x + length, y + above) if flip else (x, y - above)
+            angle, origin = 0, (x, y - above)
             middle = x + length / 2
             clear = {"resistor-2.sym": 2, "led-2.sym": 4}.get(symbol, above + 0.7)
             texts = [(middle, y + clear, LOWER_MIDDLE), (middle, y - clear, UPPER_MIDDLE)]
@@ -76,20 +75,32 @@ class Sheet:
         self._attributes([(x, y, f"net={name}:1", LOWER_LEFT, False)])
         self.text(x, y + 2.5, name, align=LOWER_MIDDLE)
 
-    def amplifier(self, name, model, shown, x, y, supply):
-        """Its inverting input, the lower one, at (x, y); the other 4 above, the output 10 to the right and
-        2 above. `model` is its subcircuit's name."""
-        self.lines.append(f"C {self._at(x, y - 2)} 1 0 0 opamp-1.sym")
-        self._attributes([(x, y, f"refdes=X{name}", LOWER_LEFT, False), (x, y, f"model-name={model}", LOWER_LEFT, False),
-                          (x, y, "symversion=0.1", LOWER_LEFT, False)])
-        self.text(x + 6.7, y + 6.9, name)
+    def amplifier(self, name, half, model, shown, x, y):
+        """A half of a dual amplifier, its inverting input, the lower one, at (x, y); the other 4 above, the output 10
+        to the right and 2 above. `model` is its subcircuit's name."""
+        plus, minus, out = {"A": (3, 2, 1), "B": (5, 6, 7)}[half]
+        low = y - 2
+        # A triangle with + and -, and the pins in the order of a subcircuit.
+        strokes = [(2, 0, 2, 8), (2, 8, 8, 4), (8, 4, 2, 0), (3, 5.5, 3, 6.5), (2.5, 6, 3.5, 6), (2.5, 2, 3.5, 2)]
+        own = [f"L {self._at(x + a, low + b)} {self._at(x + c, low + d)} 3 0 0 0 -1 -1" for a, b, c, d in strokes]
+        pins = [(plus, 0, 6, 2, 6, 1.5, 6.5, 6), (minus, 0, 2, 2, 2, 1.5, 2.5, 6), (8, 5, 8, 5, 6, 5.5, 6, 0),
+                (4, 5, 0, 5, 2, 5.5, 1, 0), (out, 10, 4, 8, 4, 8, 4.5, 0)]
+        for order, (number, from_x, from_y, to_x, to_y, words_x, words_y, align) in enumerate(pins, start=1):
+            own += [f"P {self._at(x + from_x, low + from_y)} {self._at(x + to_x, low + to_y)} 1 0 0", "{",
+                    *self._hidden(f"pinseq={order}"), f"T {self._at(x + words_x, low + words_y)} 5 8 1 1 0 {align} 1",
+                    f"pinnumber={number}", *self._hidden(f"pinlabel={order}"), *self._hidden("pintype=pas"), "}"]
+        self.lines += [f"C {self._at(x, y)} 1 0 0 EMBEDDEDamplifier.sym", "[", *own, "]"]
+        self._attributes([(x, y, f"refdes=X{name}{half}", LOWER_LEFT, False),
+                          (x, y, f"model-name={model}", LOWER_LEFT, False)])
+        self.text(x + 6.7, y + 6.9, f"{name}{half}")
         self.text(x + 6.7, y + 4.8, shown)
-        self.supply(supply, x + 5, y + 6)
+        self.supply("VDD", x + 5, y + 6)
         self.ground(x + 5, y - 2)
 
-    def block(self, name, value, x, y, width, left=(), right=(), model=None, step=4):
+    def block(self, name, value, x, y, width, left=(), right=(), model=None):
         """A box, its upper left corner at (x, y), with pins (number, words, net or None) down its sides, which
         stick out by 3. A pin with a net is joined to it by name."""
+        step = 4
         height = step * (max(len(left), len(right)) + 1)
         own = [f"B {self._at(x, y - height)} {self._size(width)} {self._size(height)} 3 0 0 0 -1 -1 0 -1 -1 -1 -1 -1"]
         order = 0

@@ -23,7 +23,7 @@ namespace {
 constexpr double ohms[] = {0, 10e3, 30e3, 100e3, 300e3, 1e6};
 
 void say(std::string_view name, double value, std::string_view where) {
-    fmt::print("{},{:.7g},{}\n", name, value, where);
+    fmt::print("{},{:.8g},{}\n", name, value, where);
 }
 
 bench::Scenario berth(const std::string& more, const std::string& top = "") {
@@ -58,7 +58,7 @@ void tell_firmware() {
     say("stimulus_half_ohm", board::stimulus_half_ohm, circuit);
     say("source_uv_per_code", board::source_uv_per_code, circuit);
     say("sample_s", double{board::sample_counts} / board::sample_counter_hz, circuit);
-    say("low_battery_mv", board::low_battery_mv, circuit);
+    say("cpu_hz", board::cpu_hz, circuit);
     say("thermistor_pullup_ohm", board::thermistor_pullup_ohm, circuit);
     say("battery_divider", board::battery_divider, circuit);
     say("supply_mv", board::supply_mv, circuit);
@@ -103,6 +103,13 @@ void tell_bench() {
             [&](bench::Time at) { return 1e3 * played.cell_v(bench::Cell::a, at, at + 10us); });
         say(fmt::format("bench_filter_db_{}", hz), 20 * std::log10(left / peak_mv), front_end);
     }
+    const bench::Scenario open =
+        berth("[[lead]]\nwhat = \"a-open\"\nat = \"10s\"\nuntil = \"1d\"\n");
+    const auto drifted = [held = bench::FrontEnd{open}](bench::Time at) {
+        return 1e3 * held.cell_v(bench::Cell::a, at, at + 10us);
+    };
+    say("bench_open_drift_60_s", std::abs(drifted(80s) - drifted(20s)), front_end);
+
     const bench::Scenario scenario = berth("");
     bench::FrontEnd played{scenario};
     played.power_on(10s);

@@ -34,13 +34,16 @@ def settling(circuit, assumed):
     return rows
 
 
-def open_drift(circuit, _assumed):
+def open_drift(circuit, assumed):
     change = (r"^Rsource_a .*", "Vopen open 0 PWL(0 1 1m 1 2m 0)\nSopen CELL_A metal_a open 0 lead\n"
                                 ".model lead SW(vt=0.5 ron=1k roff=1e14)")
     _, (times, values) = circuit.simulate("option reltol=1e-6 abstol=1e-16 gmin=1e-16\ntran 0.1 62 0 0.1\n"
                                           "let read = v(ain0) - v(com)\nwrdata {data} read", changes=[change])
-    return [Row("drift of an open lead", f"typical; after {after} s", 1e3 * abs(at(times, values, after) - values[0]), "mV",
-                0, limit) for after, limit in ((10, 5), (60, 30))]
+    drift_mv = lambda after: 1e3 * abs(at(times, values, after) - values[0])
+    # What leaks is an assumption, here and there.
+    return [Row("drift of an open lead", "typical; after 10 s", drift_mv(10), "mV", 0, 5),
+            Row("drift of an open lead", "typical; after 60 s", drift_mv(60), "mV", 0, 30, *assumed["bench_open_drift_60_s"],
+                0.5)]
 
 
 def clipping(circuit, assumed):

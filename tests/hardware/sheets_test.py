@@ -13,9 +13,16 @@ BUILD = Path(os.environ.get("QUAYCELL_BUILD", ROOT / "build"))
 sys.path.insert(0, str(NOTES / "circuit"))
 from digital import MICROCONTROLLER_LEFT, MICROCONTROLLER_RIGHT  # noqa: E402
 
+from simulate import assumptions, program_of  # noqa: E402
+
 # What the sheet calls the nets of the pins in board/pins.h, where it says more than the firmware's name.
 NETS = {"bus_data": "SDA", "bus_clock": "SCL"}
 CHANNELS = {"adc_ac_a": "AC_A", "adc_ac_b": "AC_B", "adc_thermistor": "WATER", "adc_battery": "BATTERY_HALF"}
+
+
+def ohms(value):
+    number, unit = re.match(r"([\d.]+)(k|Meg|)", value).groups()
+    return float(number) * {"k": 1e3, "Meg": 1e6, "": 1}[unit]
 
 
 def nets(*sheets):
@@ -63,6 +70,20 @@ class Sheets(unittest.TestCase):
             with self.subTest(name):
                 channel = re.search(rf"{name} = (\d)", text).group(1)
                 self.assertEqual(self.net_of[f"U4-{by_port[f'PC{channel}']}"], net)
+
+    def test_parts_that_a_constant_of_the_firmware_names_have_its_value(self):
+        value = {}
+        for name in ("front_end.sch", "digital.sch"):
+            text = (NOTES / "circuit" / name).read_text(encoding="utf-8")
+            for block in re.findall(r"^\{\n(.*?)^\}", text, re.DOTALL | re.MULTILINE):
+                refdes, worth = (re.search(rf"^{key}=(.*)$", block, re.MULTILINE) for key in ("refdes", "value"))
+                if refdes and worth:
+                    value[refdes.group(1)] = worth.group(1)
+        assumed = {name: number for name, (number, _) in assumptions(program_of(BUILD)).items()}
+        self.assertEqual(ohms(value["R31"]), assumed["hull_lead_ohm"])
+        self.assertEqual(ohms(value["R53"]), assumed["thermistor_pullup_ohm"])
+        self.assertEqual(1 + ohms(value["R55"]) / ohms(value["R56"]), assumed["battery_divider"])
+        self.assertEqual(float(value["Y1"].removesuffix(" MHz")) * 1e6, assumed["cpu_hz"])
 
     def test_the_cell_converter_has_the_inputs_that_the_driver_selects(self):
         for pin, net in ((4, "AIN0"), (5, "AIN1"), (6, "AIN2"), (7, "COM"), (1, "GND")):
