@@ -1,8 +1,9 @@
 """What the electronics may be wrong by, from error_budget.csv: typical parts count as one standard
 deviation, limits as what is never exceeded."""
+import tomllib
 from math import sqrt
 
-from sources import NOTES, constants, rows, table
+from sources import NOTES, ROOT, constants, rows, table
 
 # For the most negative potential, and for one in the middle; compared at 23 degC and used at 50.
 FULL_MV, OTHER_MV = 1800, 1100
@@ -39,6 +40,12 @@ def total_mv(case, at_mv):
     return 2 * root(typical) / 1000, root(limits) / 1000, sum(limits) / 1000
 
 
+def counted_mv(temperatures):
+    """What the host takes the electronics to be right within."""
+    with open(ROOT / "host" / "electrode" / "budget.toml", "rb") as file:
+        return tomllib.load(file)[f"electronics_{temperatures}"]["value_mv"]
+
+
 def terms_table():
     def pair(term, typical, limit):
         return f"{microvolts(term, typical):.0f} / {microvolts(term, limit):.0f}"
@@ -51,7 +58,9 @@ def terms_table():
 def totals_table():
     lines = [[words, f"{at_mv / -1000:.1f} V", *(f"{mv:.2f}" for mv in total_mv(case, at_mv))]
              for case, words in CASES.items() for at_mv in (FULL_MV, OTHER_MV)]
-    return table(["mV", "at", ">k = 2", ">root", ">sum"], lines)
+    one, two = counted_mv("one_temperature"), counted_mv("two_temperatures")
+    return (table(["mV", "at", ">k = 2", ">root", ">sum"], lines)
+            + f"\n\nThe program counts the sums, rounded: {one} mV for a logger compared at one temperature, {two} mV at two.")
 
 
 def sources_table():

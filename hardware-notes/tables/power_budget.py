@@ -96,4 +96,4 @@ def sources_table():
     """Every consumer that counts, with where its current comes from."""
     lines = [[row["consumer"], f"{float(row['typ_ua']):g} / {float(row['max_ua']):g}", row["status"]]
              for row in currents() if duty(INTERVALS_S[0])[row["while"]] > 0]
-    return table(["what", ">µA while on, typ / max", "status"], lines)
+    return table(["what", ">µA while on, typ / max", "known by"], lines)

@@ -1,5 +1,5 @@
 """The circuit as simulated beside what the firmware assumes, from simulated.csv, which holds every case."""
-from sources import NOTES, rows, table
+from sources import NOTES, constants, rows, table
 
 STIMULUS = "answer to the stimulus"
 
@@ -47,7 +47,10 @@ def simulated_table():
 def stimulus_table():
     found = {row["condition"]: row["simulated"] for row in rows(NOTES / "simulated.csv") 
              if row["figure"] == STIMULUS and ";" not in row["condition"]}
-    return table(["at the cell's jack", ">comes back, mV peak"], [[condition, mv] for condition, mv in found.items()])
+    board = constants("firmware/board/circuit.h")
+    return (table(["at the cell's jack", ">comes back, mV peak"], [[condition, mv] for condition, mv in found.items()])
+            + f"\n\n(simulated.) From {board['stimulus_drying_mv']} mV on the logger says that the cell is drying, from "
+            f"{board['stimulus_not_good_mv']} mV\nthat the lead is open, the cell dry or the hull's clip off.")
 
 
 def faults_table():
