@@ -1,9 +1,12 @@
-"""The drawing of a reading's timing, from the firmware's constants."""
-from reading import BOARD, plans, spans
-from sources import constants
+"""The drawing of a reading's timing: what the real firmware did on the simulated board, from timing.csv."""
+from reading import plans
+from sources import NOTES, constants, rows
 
-LEFT, PER_S, ROW, TOP = 122, 64, 30, 74
-FILL = {"potential": "#0072b2", "AC": "#b34700", "stimulus": "#8a5a83"}
+LEFT, PER_S, ROW, TOP = 14, 108, 46, 78
+SECONDS = 3
+SOLID = 'fill="#0072b2"'
+DASHED = 'fill="none" stroke="#1a1a1a" stroke-width="1.4" stroke-dasharray="4 3"'
+LEAST_WIDTH = 4  # so that a millisecond can be seen
 HEAD = """<?xml version="1.0" encoding="UTF-8"?>
 <svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="title description" viewBox="0 0 400 {height}" \
 font-family="DejaVu Sans, Verdana, Arial, sans-serif" font-size="14">
@@ -17,39 +20,40 @@ def text(x, y, words, more=""):
     return f'<text x="{x:g}" y="{y:g}" fill="#1a1a1a"{more}>{words}</text>'
 
 
-def bar(y, begin_ms, ms, style):
-    return (f'<rect x="{LEFT + begin_ms / 1000 * PER_S:.1f}" y="{y - 14:g}" width="{ms / 1000 * PER_S:.1f}" '
-            f'height="18" {style}/>')
+def bar(y, begin_ms, end_ms, style):
+    width = max((end_ms - begin_ms) / 1000 * PER_S, LEAST_WIDTH)
+    return f'<rect x="{LEFT + begin_ms / 1000 * PER_S:.1f}" y="{y + 6:g}" width="{width:.1f}" height="16" {style}/>'
 
 
-def drawing():
-    rest_s, plan = constants(BOARD)["rest_ticks"], constants("firmware/logger/plan.h")
-    from_s, conversions = plans()[0]
-    parts, begin_ms, y, told = [], 0.0, TOP, []
-    for what, cell, ms in spans():
-        parts += [text(12, y, f"{what} {cell}"), bar(y, begin_ms, ms, f'fill="{FILL[what]}"')]
-        parts.append(text(LEFT + (begin_ms + ms) / 1000 * PER_S + 5, y, f"{ms / 1000:.1f} s", ' font-size="13"'))
-        told.append(f"{what} {cell} {ms:.0f} ms")
-        begin_ms += ms
-        y += ROW
-    parts += [text(12, y, "water, battery"), bar(y, begin_ms, 60, 'fill="#1a1a1a"'),
-              text(LEFT + begin_ms / 1000 * PER_S + 10, y, "then stored", ' font-size="13"')]
-    y += ROW
-    dashed = 'fill="none" stroke="#1a1a1a" stroke-width="1.4" stroke-dasharray="4 3"'
-    parts += [text(12, y, "cells rest"), bar(y, begin_ms, rest_s * 1000, dashed),
-              text(LEFT + begin_ms / 1000 * PER_S + 8, y, f"{rest_s - 1} to {rest_s} s", ' font-size="13"')]
-    bottom = y + 14
-    axis = [text(12, 22, "Both cells, all that a reading may have", ' font-weight="bold"')]
-    for second in range(5):
+def axis(bottom):
+    for second in range(SECONDS + 1):
         x = LEFT + second * PER_S
-        axis += [f'<path d="M{x} 50V{bottom}" stroke="#b9bdc2" fill="none"/>',
-                 text(x, 46, f"{second} s", ' font-size="13" text-anchor="middle"')]
-    foot = [f"Potential: in every reading; the mean of {conversions}", f"conversions from an interval of {from_s} s up.",
+        yield f'<path d="M{x} 54V{bottom}" stroke="#d3d6da" fill="none"/>'
+        yield text(x, 48, f"{second} s", ' font-size="13" text-anchor="middle"')
+
+
+def foot():
+    """What of it a reading has."""
+    from_s, conversions = plans()[0]
+    plan = constants("firmware/logger/plan.h")
+    return [f"Potential: in every reading; the mean of {conversions}", f"conversions from an interval of {from_s} s up.",
             f"AC: every {plan['ac_every_s']} s; in every reading where", "the interval is longer.",
             f"Stimulus: every {plan['stimulus_every_s'] // 60} min, likewise; every",
             f"{plan['stimulus_every_watched_s']} s while a computer looks on.",
             "Between all this the controller sleeps."]
-    parts += [text(12, bottom + 26 + 20 * line, words) for line, words in enumerate(foot)]
-    words = "In this order: " + ", ".join(told) + f"; then water and battery, then {rest_s - 1} to {rest_s} s of rest."
-    return (HEAD.format(height=bottom + 26 + 20 * len(foot), words=words)
-            + "\n".join(axis + parts) + "\n</svg>\n")
+
+
+def drawing():
+    parts, y, told = [], TOP, []
+    for row in rows(NOTES / "timing.csv"):
+        begin_ms, end_ms = float(row["from_ms"]), float(row["to_ms"])
+        parts += [text(LEFT, y, f"{row['step']}, {(end_ms - begin_ms) / 1000:.2g} s"),
+                  bar(y, begin_ms, end_ms, DASHED if row["step"].startswith("rest") else SOLID)]
+        told.append(f"{row['step']} from {begin_ms:.0f} to {end_ms:.0f} ms")
+        y += ROW
+    bottom = y - ROW + 30
+    parts += [text(LEFT, bottom + 26 + 20 * line, words) for line, words in enumerate(foot())]
+    height = bottom + 26 + 20 * len(foot())
+    return (HEAD.format(height=height, words="; ".join(told) + ".")
+            + "\n".join([text(LEFT, 24, "A reading with all there is, two cells", ' font-weight="bold"'),
+                         *axis(bottom), *parts]) + "\n</svg>\n")
