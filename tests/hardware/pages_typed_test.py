@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""What build.md says that a new logger prints, held against what the real programs print of one."""
+"""What the pages tell to type, and what they say is printed then, held against the real programs."""
 import re
 import sys
 import unittest
@@ -90,6 +90,29 @@ class FirstPowerUp(EndToEnd):
             self.assertNotIn(alike(line), [alike(each) for each in printed("new")])
         with self.assertRaises(AssertionError):
             self.assert_printed("new", "logger 00000002, firmware 0.1 (00000000)\n")
+
+
+class Commands(unittest.TestCase):
+    """What the pages tell to type is there to be typed."""
+
+    def unknown(self, text):
+        found = []
+        for command, rest in re.findall(r"\bquaycell ([a-z-]+)((?: [^`\n]*)?)", text):
+            told = quaycell(command, "--help")
+            found += [command] if told.returncode else [
+                f"{command} {option}" for option in re.findall(r"(?<![\w-])--[a-z][a-z0-9-]+", rest)
+                if not re.search(rf"{option}(?![\w-])", told.stdout)]
+        return found
+
+    def test_every_command_and_option_of_the_pages_exists(self):
+        for page in sorted((ROOT / "hardware-notes").glob("*.md")):
+            typed = re.findall(r"`(quaycell [^`]*)`|^(quaycell [a-z-]+ .*)$", page.read_text(encoding="utf-8"), re.MULTILINE)
+            self.assertEqual(self.unknown("\n".join(" ".join((a or b).split()) for a, b in typed)), [], page.name)
+
+    def test_one_that_does_not_is_found(self):
+        self.assertEqual(self.unknown("quaycell judge --hull steel"), [])
+        self.assertEqual(self.unknown("quaycell fly"), ["fly"])
+        self.assertEqual(self.unknown("quaycell judge --colour red --hull steel"), ["judge --colour"])
 
 
 class Water(unittest.TestCase):
