@@ -93,6 +93,15 @@ def odd_pins(header, text):
             for name in sorted(told.keys() | wanted.keys()) if told.get(name) != wanted.get(name)]
 
 
+def odd_legs(drawn, text):
+    """Where the page's legs of the microcontroller are not those of the sheet: `drawn` is pin -> leg."""
+    told = {}
+    for row in (row for rows in tables(text) if rows[0][:2] == ["pin", "DIP"] for row in rows[1:]):
+        told |= zip(row[0].split(", "), map(int, row[1].split(", ")))
+    return [f"{pin}: leg {told.get(pin)} in the page, {drawn.get(pin)} in the drawing"
+            for pin in sorted(told.keys() | drawn.keys()) if told.get(pin) != drawn.get(pin)]
+
+
 def values_of(sheet):
     """Name -> value of the resistors and capacitors of a Lepton sheet."""
     pairs = re.findall(r"^refdes=([RC]\d+)$.*?^value=(\S+)", sheet, re.DOTALL | re.MULTILINE)

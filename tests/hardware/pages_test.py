@@ -13,11 +13,12 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 NOTES = ROOT / "hardware-notes"
 sys.dont_write_bytecode = True
-sys.path.insert(0, str(NOTES / "tables"))
+sys.path[:0] = [str(NOTES / "tables"), str(NOTES / "circuit")]
 import calibration  # noqa: E402
 import error_budget  # noqa: E402
 import page_checks as checks  # noqa: E402
 import power_budget  # noqa: E402
+from digital import MICROCONTROLLER_LEFT, MICROCONTROLLER_RIGHT  # noqa: E402
 
 spec = spec_from_loader("fill_tables", SourceFileLoader("fill_tables", str(NOTES / "fill_tables")))
 fill_tables = module_from_spec(spec)
@@ -139,6 +140,15 @@ class Pins(unittest.TestCase):
         self.assertEqual(checks.odd_pins(header, text), [])
         self.assertEqual(len(checks.odd_pins(header.replace("led{'D', 7}", "led{'B', 7}"), text)), 1)
         self.assertEqual(len(checks.odd_pins(header, text.replace("| `led` |", "| lamp |"))), 1)
+
+
+    def test_the_legs_are_those_of_the_drawing(self):
+        drawn = {words.split()[0]: leg for leg, words, _ in MICROCONTROLLER_LEFT + MICROCONTROLLER_RIGHT
+                 if re.match(r"P[BCD]\d", words)}
+        self.assertEqual(len(drawn), 23)
+        text = PAGES[NOTES / "parts.md"]
+        self.assertEqual(checks.odd_legs(drawn, text), [])
+        self.assertEqual(len(checks.odd_legs(drawn, text.replace("| PB6, PB7 | 9, 10 |", "| PB6, PB7 | 10, 9 |"))), 2)
 
 
 class Parts(unittest.TestCase):
