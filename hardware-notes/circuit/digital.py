@@ -88,7 +88,7 @@ def chips(sheet, x, y):
 def pull_ups(sheet, x, y):
     sheet.text(x - 4, y + 7, "Pull-ups", size=14)
     rows = [("R42", "4.7k", "SDA"), ("R43", "4.7k", "SCL"), ("R44", "1Meg", "CONVERSION_READY"),
-            ("R45", "1Meg", "CLOCK_ALARM"), ("R46", "100k", "FLASH_SELECT"), ("R47", "1Meg", "RXD")]
+            ("R45", "1Meg", "CLOCK_ALARM"), ("R46", "100k", "FLASH_SELECT")]
     sheet.supply("VDD", x, y)
     places = [y - 9 * i for i in range(len(rows))]
     sheet.wire(*((x, place) for place in places))
@@ -96,6 +96,11 @@ def pull_ups(sheet, x, y):
         sheet.resistor(name, value, x + 3, place)
         sheet.wire((x, place), (x + 3, place))
         sheet.port(net, x + 12, place, "right")
+    # Not from VDD: it would feed the isolator while that is off.
+    place = y - 9 * len(rows)
+    sheet.port("LINE_SUPPLY", x + 3, place, "left")
+    sheet.resistor("R47", "1Meg", x + 3, place)
+    sheet.port("RXD", x + 12, place, "right")
 
 
 def line(sheet, y):
@@ -192,8 +197,8 @@ def digital():
     decoupling(sheet, 84, 164)
     microcontroller(sheet, 134)
     chips(sheet, 90, 134)
-    pull_ups(sheet, 136, 128)
-    programming(sheet, 142, 62)
+    pull_ups(sheet, 143, 128)
+    programming(sheet, 149, 62)
     line(sheet, 24)
     sensors(sheet, 8, -60)
     return sheet

@@ -13,6 +13,7 @@ BUILD = Path(os.environ.get("QUAYCELL_BUILD", ROOT / "build"))
 sys.path.insert(0, str(NOTES / "circuit"))
 from digital import MICROCONTROLLER_LEFT, MICROCONTROLLER_RIGHT  # noqa: E402
 
+from circuit import Circuit  # noqa: E402
 from simulate import assumptions, program_of  # noqa: E402
 
 # What the sheet calls the nets of the pins in board/pins.h, where it says more than the firmware's name.
@@ -88,6 +89,22 @@ class Sheets(unittest.TestCase):
     def test_the_cell_converter_has_the_inputs_that_the_driver_selects(self):
         for pin, net in ((4, "AIN0"), (5, "AIN1"), (6, "AIN2"), (7, "COM"), (1, "GND")):
             self.assertEqual(self.net_of[f"U6-{pin}"], net)
+
+    def test_both_cells_have_the_same_circuit(self):
+        parts = {}
+        for line in Circuit().netlist.splitlines():
+            if re.match(r"[A-Z]", line):
+                name, *rest = line.split()
+                parts[name] = rest
+        twin = lambda name: re.sub(r"^([RC])1", r"\g<1>2", re.sub(r"^(XU\d)A$", r"\1B", name))
+        of_a = [name for name in parts if twin(name) != name]
+        self.assertEqual(len(of_a), 16)
+        # A net of A is always the same net of B; what is common is common.
+        nets = {"COM": "COM", "0": "0", "VDD": "VDD"}
+        for name in of_a:
+            for a, b in zip(parts[name], parts[twin(name)], strict=True):
+                with self.subTest(name):
+                    self.assertEqual(nets.setdefault(a, b), b)
 
     def test_no_net_ends_in_the_air(self):
         for net, pins in self.nets.items():
