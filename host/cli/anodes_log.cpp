@@ -18,6 +18,10 @@ namespace quaycell {
 
 namespace {
 
+/// Of an anode that is fitted to a boat or a ship: whoever types more, or less, meant another unit.
+constexpr double lightest_kg = 0.001;
+constexpr double heaviest_kg = 1000;
+
 struct Options {
     std::string archive;
     std::string boat;
@@ -64,6 +68,9 @@ Outcome keep(const Options& options, AnodeEntryRow row, Archive& archive) {
                                         {row.text, "--why"},
                                         {row.author, "--author"}})
         if (auto error = not_a_line(typed, option)) return *error;
+    if (row.place.empty() || (row.kind == name_of(AnodeEntryKind::strike) && row.text.empty()))
+        return Error{ErrorCode::wrong_usage, "nothing is said",
+                     row.place.empty() ? "--place" : "--why", "Write a word or two"};
     const auto number = archive.put_anode_entry(row);
     if (!number) return number.error();
     std::cerr << fmt::format("entry {} kept in {}\n", *number, options.archive);
@@ -208,7 +215,7 @@ void add_anodes_log(CLI::App& anodes, Action& action) {
     command->add_option("--mass-kg", fit->mass_kg, "New, without bolts")
         ->type_name("KG")
         ->required()
-        ->check(CLI::PositiveNumber);
+        ->check(CLI::Range(lightest_kg, heaviest_kg));
     command
         ->add_option("--size-m", fit->size_m,
                      "Length, width and thickness, 0.30x0.15x0.04: whether it can weigh so much")
@@ -222,7 +229,7 @@ void add_anodes_log(CLI::App& anodes, Action& action) {
     add_about(*command, *weigh);
     command->add_option("--mass-kg", weigh->mass_kg, "By a scale, cleaned and dry")
         ->type_name("KG")
-        ->check(CLI::NonNegativeNumber);
+        ->check(CLI::Range(0.0, heaviest_kg));
     command
         ->add_option("--percent-left", weigh->percent_left, "By eye: of the volume, not the face")
         ->type_name("N")

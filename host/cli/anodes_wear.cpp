@@ -29,6 +29,8 @@ namespace {
 
 namespace json = boost::json;
 
+constexpr double highest_price = 1e9; ///< in whatever currency
+
 struct Options {
     std::string archive;
     std::string boat;
@@ -283,10 +285,10 @@ void add_anodes_wear(CLI::App& anodes, Action& action) {
         ->type_name("A");
     command->add_option("--anode-price", options->anode_price, "Of one, fitted")
         ->type_name("N")
-        ->check(CLI::NonNegativeNumber);
+        ->check(CLI::Range(0.0, highest_price));
     command->add_option("--haul-out-price", options->haul_out_price, "Of one more haul-out")
         ->type_name("N")
-        ->check(CLI::NonNegativeNumber);
+        ->check(CLI::Range(0.0, highest_price));
     command->add_option("--output", options->output, "A chart of one anode, .svg or .png")
         ->type_name("FILE");
     command->add_flag("--json", options->as_json, "One JSON document");

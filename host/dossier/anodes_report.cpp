@@ -123,9 +123,15 @@ Result<std::optional<PlannedLog>> planned_log(const ReportOptions& options,
 }
 
 std::string anode_log_words(const ReportGrounds& grounds, const TraceOrigin& origin) {
-    if (grounds.anodes)
-        return fmt::format("goes with this report, {} entr{}", grounds.anodes->entries.size(),
-                           grounds.anodes->entries.size() == 1 ? "y" : "ies");
+    if (grounds.anodes) {
+        const AnodeDocument& log = *grounds.anodes;
+        const auto unnamed = std::ranges::count(log.entries, "", &AnodeEntryRow::boat);
+        return fmt::format("goes with this report, {} entr{}{}", log.entries.size(),
+                           log.entries.size() == 1 ? "y" : "ies",
+                           log.boat.empty() || unnamed == 0
+                               ? std::string()
+                               : fmt::format(", {} of which name no boat", unnamed));
+    }
     return origin.is_archive ? "none: the archive holds none of this boat"
                              : "none: the readings come from a file, without an archive";
 }

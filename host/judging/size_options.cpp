@@ -33,7 +33,7 @@ void add_size_options(CLI::App& command, SizeOptions& options) {
     text("--coating", options.coating, "DURABILITY",
          "What of it is bare: low, medium or high durability", metal);
     number("--coating-age-years", options.coating_age_years, "N", "Its age at the beginning", metal)
-        ->check(CLI::NonNegativeNumber);
+        ->check(CLI::Range(0.0, 100.0));
     text("--breakdown-initial", options.breakdown_initial, "SHARE",
          "In place of --coating: the bare share at first", metal);
     text("--breakdown-mean", options.breakdown_mean, "SHARE", "On average", metal);

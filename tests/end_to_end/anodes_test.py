@@ -357,6 +357,8 @@ class Report(OfABoat):
             found = self.findings(0, name)
             self.assertIn("anodes-judgement.json, computed again", found)
             self.assertEqual(found["anodes.json, archive"]["what"], "the archive holds all 2")
+        self.done("anodes", "strike", "--archive", self.archive, "--entry", 2, "--why", "wrong scale")
+        self.refused(2, "anodes", "strike", "--archive", self.archive, "--entry", 1, "--why", "", says=["--why"])
         page = (self.folder / "tern.html").read_text(encoding="utf-8")
         self.assertIn("Anodes to buy for the haul-out of 2027-03-20", page)
 
@@ -382,6 +384,10 @@ class Report(OfABoat):
         self.assertIn("none goes with the report", self.findings(0, "tern.html")["anodes.json, archive"]["what"])
 
     def test_what_cannot_be_shown_is_not_kept(self):
+        self.refused(2, "anodes", "fitted", "--archive", self.archive, "--place", "", "--alloy", "zinc", "--mass-kg", 2,
+                     says=["--place", "nothing is said"])
+        self.refused(2, "anodes", "fitted", "--archive", self.archive, "--place", "keel", "--alloy", "zinc", "--mass-kg",
+                     5000, says=["--mass-kg", "not in range"])
         for place in ("rud\x1b[31mder", "rud\u202eder", "rud\nder"):
             self.refused(2, "anodes", "fitted", "--archive", self.archive, "--place", place, "--alloy", "zinc", "--mass-kg",
                          2, says=["--place", "not one line of text"])
