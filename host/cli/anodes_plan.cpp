@@ -4,6 +4,7 @@
 #include "judging/anode_log.h"
 #include "judging/anode_plan_text.h"
 #include "judging/archive_contents.h"
+#include "judging/author.h"
 #include "judging/hull_reading.h"
 #include "judging/json_text.h"
 #include "judging/trace_source.h"
@@ -79,6 +80,7 @@ Outcome run(const Options& options) {
     if (!reading) return reading.error();
     const auto plan = plan_anodes(*anodes, {{boat->hull, boat->metals, boat->water.salinity_psu},
                                             std::move(reading).value(),
+                                            written_now(),
                                             haul_out,
                                             options.renew_at_percent_gone / 100});
     if (!plan) return plan.error();

@@ -155,7 +155,8 @@ void print_words(const Worn& worn, const Asked& asked) {
     if (wear.is_wasting)
         std::cout << fmt::format(", as at a mean current of {} A",
                                  amount_text(current_of_wear_a(wear.rate_g_day, anode.alloy), 2));
-    std::cout << fmt::format("\n  {}\n", due_text(wear, asked.options.renew_at_percent_gone / 100));
+    std::cout << fmt::format("\n  {}\n",
+                             due_text(wear, asked.options.renew_at_percent_gone / 100, asked.now));
     if (!wear.is_wasting)
         std::cout << "  nothing shows that it wastes: with a potential that is not negative enough "
                      "it is not\n  connected, painted over or passive, and not in good health\n";

@@ -19,6 +19,7 @@ struct HullReading {
 struct PlanGrounds {
     AnodeSetting setting;
     std::optional<HullReading> reading;
+    Instant as_of;                   ///< the day that is reckoned from
     std::optional<Instant> haul_out; ///< the next one planned
     double renew_at_gone;            ///< as for wear_of()
 };

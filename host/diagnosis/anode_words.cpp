@@ -34,7 +34,7 @@ std::string when_text(const PlannedAnode& planned, const PlanGrounds& grounds) {
                                 : std::string("when it can next be reached, whatever is left of "
                                               "the fitted one");
     if (!planned.wear) return "nobody has weighed it since it was fitted: have one with you";
-    return due_text(*planned.wear, grounds.renew_at_gone) +
+    return due_text(*planned.wear, grounds.renew_at_gone, grounds.as_of) +
            at_haul_out(*planned.wear, grounds.haul_out);
 }
 
@@ -44,7 +44,7 @@ std::string day_text(Instant at) {
     return to_text(at).substr(0, std::string_view("2026-05-01").size());
 }
 
-std::string due_text(const Wear& wear, double renew_at_gone) {
+std::string due_text(const Wear& wear, double renew_at_gone, Instant as_of) {
     const double percent = 100 * renew_at_gone;
     if (wear.gone_by)
         return fmt::format("it is gone: nothing was left of it on {}", day_text(*wear.gone_by));
@@ -53,6 +53,9 @@ std::string due_text(const Wear& wear, double renew_at_gone) {
     if (!wear.renew_to)
         return fmt::format("{:g} % may be gone from {} on, or much later", percent,
                            day_text(*wear.renew_from));
+    if (*wear.renew_to < as_of)
+        return fmt::format("by its line it is due: {:g} % were gone between {} and {}", percent,
+                           day_text(*wear.renew_from), day_text(*wear.renew_to));
     return fmt::format("{:g} % are gone between {} and {}", percent, day_text(*wear.renew_from),
                        day_text(*wear.renew_to));
 }

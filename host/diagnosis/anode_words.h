@@ -8,8 +8,8 @@ namespace quaycell {
 /// "2026-05-01"
 std::string day_text(Instant at);
 
-/// "50 % are gone between 2026-05-01 and 2026-06-01"
-std::string due_text(const Wear& wear, double renew_at_gone);
+/// "50 % are gone between 2026-05-01 and 2026-06-01", as seen on a day.
+std::string due_text(const Wear& wear, double renew_at_gone, Instant as_of);
 
 /// "lasts", "may not last", "does not last"
 std::string_view name_of(Lasting lasting);

@@ -115,6 +115,7 @@ Result<std::optional<PlannedLog>> planned_log(const ReportOptions& options,
     if (!haul_out) return haul_out.error();
     auto plan = plan_anodes(anodes, {{boat.hull, boat.metals, boat.water.salinity_psu},
                                      std::move(reading),
+                                     planned.as_of,
                                      *haul_out,
                                      usually_renewed_at_gone});
     if (!plan) return plan.error();

@@ -31,7 +31,7 @@ std::string last_seen_text(const FittedAnode& anode) {
 
 std::string share_text(const Wear& wear, Instant at) {
     const Range left = wear.share_left_at(at);
-    if (left.high == 0) return "nothing";
+    if (wear.gone_by) return "nothing";
     return fmt::format("{:.0f} to {:.0f}", 100 * left.low, 100 * left.high);
 }
 

@@ -29,7 +29,8 @@ HullReading reading(Verdict verdict, int from = 100, int to = 107) {
 AnodePlan plan(const std::vector<FittedAnode>& anodes, Hull hull, Range salinity_psu,
                std::optional<HullReading> hull_reads = std::nullopt,
                std::optional<Instant> haul_out = std::nullopt) {
-    return plan_anodes(anodes, {{hull, {}, salinity_psu}, hull_reads, haul_out, 0.5}).value();
+    return plan_anodes(anodes, {{hull, {}, salinity_psu}, hull_reads, day(110), haul_out, 0.5})
+        .value();
 }
 
 bool cautions_of(const AnodePlan& plan, std::string_view word) {
@@ -90,6 +91,14 @@ TEST_CASE("what lasts to the haul-out is weighed there, not bought") {
     CHECK(looks(both).front().places == "rudder");
     CHECK(looks(both).front().what.find("lasts to the haul-out of 2026-07-20") !=
           std::string::npos);
+}
+
+TEST_CASE("what was due by its line before the day that is reckoned from is told as due") {
+    // Half of 2 kg by 12 g a day is gone after 83 days; reckoned from day 110.
+    const auto late = plan({{"hull", Alloy::zinc, 2, day(0), {{day(70), 1.16, true}}}}, Hull::steel,
+                           sea, std::nullopt, day(200));
+    CHECK(purchases(late).front().when.find(
+              "by its line it is due: 50 % were gone between 2026-03-") == 0);
 }
 
 TEST_CASE("an alloy that does harm is taken off whenever its time would have come") {
