@@ -48,6 +48,13 @@ struct AlloyChoice {
     bool reaches_beyond_band;
 };
 
+/// Of the anodes of a wooden hull, how many and how large they are.
+inline constexpr std::string_view wood_caution =
+    "A wooden hull takes as little anode as does the job: too much makes alkali at the fittings, "
+    "which destroys the wood round them. Renew in the same size or a smaller one, never more of "
+    "them; read after fitting, and take some away rather than leave the hull more negative than "
+    "its band. (practice on wooden hulls; from memory)";
+
 /// All alloys, the fittest first. `band`: of the hull on agcl/seawater, where one is published.
 std::vector<AlloyChoice> choose_alloy(const AnodeSetting& setting, const Band& band);
 

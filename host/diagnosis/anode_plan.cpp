@@ -125,12 +125,7 @@ std::vector<std::string> cautions_of(const std::vector<PlannedAnode>& anodes,
             "Several alloys are fitted on one bonding ({}): the more active one is used up for the "
             "others. Make them one. (technicians' posts; transcribed)",
             names_of(fitted)));
-    if (grounds.setting.hull == Hull::wood)
-        cautions.emplace_back(
-            "A wooden hull takes as little anode as does the job: too much makes alkali at the "
-            "fittings, which destroys the wood round them. Renew in the same size or a smaller "
-            "one, never more of them; read after fitting, and take some away rather than leave the "
-            "hull more negative than its band. (practice on wooden hulls; from memory)");
+    if (grounds.setting.hull == Hull::wood) cautions.emplace_back(wood_caution);
     if (reads_over(grounds))
         cautions.emplace_back("The hull reads over-protected: add no anode, and look for what "
                               "drives it before any is renewed.");

@@ -169,6 +169,7 @@ class Gathering {
     }
 
     Problem beware() {
+        if (boat_ && boat_->hull == Hull::wood) grounds_.warnings.emplace_back(wood_caution);
         if (!salinity_psu_) return {};
         beware_of_density();
         const AnodeSetting setting{boat_ ? boat_->hull : Hull::steel,

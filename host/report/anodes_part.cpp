@@ -152,8 +152,8 @@ Section anodes_section(const ReportedAnodes& anodes) {
         "practice, without a source."});
     for (const Scene& chart : anodes.charts)
         section.blocks.emplace_back(
-            Figure{chart, "Dots: weighed. Dashes: the line through them. Shaded: when it is "
-                          "expected to be due."});
+            Figure{chart, "Dots: weighed. Dashes: the line through them. Shaded, where that "
+                          "is known: when it is expected to be due."});
     if (anodes.not_drawn != 0)
         section.blocks.emplace_back(Paragraph{fmt::format(
             "Drawn are those that are due first; {} more stand in the table.", anodes.not_drawn)});

@@ -66,6 +66,12 @@ TEST_CASE("magnesium on wood in the sea is computed only for who insists, with t
     CHECK(says(grounds->warnings, "wood"));
 }
 
+TEST_CASE("what is computed for a wooden hull comes with the caution of too much") {
+    CHECK(says(sizing_grounds(fitting("wood", "zinc", "sea"))->warnings, "as little anode as"));
+    CHECK_FALSE(
+        says(sizing_grounds(fitting("grp", "zinc", "sea"))->warnings, "as little anode as"));
+}
+
 TEST_CASE("current densities of sea water are told as such in other water, but for typed ones") {
     SizeOptions fresh = fitting("steel", "magnesium", "fresh");
     CHECK(says(sizing_grounds(fresh)->warnings, "in fresh water"));
