@@ -14,7 +14,7 @@ namespace quaycell {
 namespace {
 
 constexpr double least_width_mm = 100;
-constexpr double height_mm = 80;
+constexpr double height_mm = 82;
 constexpr double margin_mm = 4;
 constexpr double value_spacing_mm = 7;
 constexpr double dash_mm = 1.2;
@@ -22,7 +22,7 @@ constexpr double dot_mm = 1.6;
 constexpr double room_above = 1.08; ///< of the new mass
 
 Plot plot_of(const AnodeWear& wear, double width_mm) {
-    Plot plot{{margin_mm + plot_axis_width_mm, margin_mm + 2 * text_size_mm + 5,
+    Plot plot{{margin_mm + plot_axis_width_mm, margin_mm + 2 * text_size_mm + 7,
                width_mm - 2 * margin_mm - plot_axis_width_mm, 0},
               {},
               {},

@@ -27,16 +27,16 @@ AnodeWear wear() {
 } // namespace
 
 TEST_CASE("what is left falls to the line at half the mass") {
-    // By hand: the plot spans 16 to 120 mm for 102 days, 14.6 to 61.6 mm for 2.16 to 0 kg.
+    // By hand: the plot spans 16 to 120 mm for 102 days, 16.6 to 63.6 mm for 2.16 to 0 kg.
     const Scene scene = draw_wear(wear(), 124, fake_text_width);
     CHECK(to_text(group_titled(scene, "Mass left")) == "Mass left\n"
-                                                       "  area 108.8,14.6 10.2x47.0\n"
-                                                       "  line 16.0,39.8 120.0,39.8\n"
-                                                       "  text 17.0,39.0 half gone: renew it\n"
-                                                       "  line 68.0,29.0 119.0,39.8\n"
-                                                       "  line 17.0,18.1 68.0,29.0\n"
-                                                       "  line 17.0,18.1\n"
-                                                       "  line 68.0,29.0\n");
+                                                       "  area 108.8,16.6 10.2x47.0\n"
+                                                       "  line 16.0,41.8 120.0,41.8\n"
+                                                       "  text 17.0,41.0 half gone: renew it\n"
+                                                       "  line 68.0,31.0 119.0,41.8\n"
+                                                       "  line 17.0,20.1 68.0,31.0\n"
+                                                       "  line 17.0,20.1\n"
+                                                       "  line 68.0,31.0\n");
     CHECK(has_text(scene, "2 kg when new; half gone between 2026-07-30 and 2026-08-09"));
     CHECK(scene.description.find(" 2026-06-20: 1.5 kg.") != std::string::npos);
 }
@@ -60,11 +60,11 @@ TEST_CASE("an anode that nobody weighed says so, and texts keep apart") {
 }
 
 TEST_CASE("an anode that is renewed earlier has its line higher") {
-    // By hand: a quarter gone leaves 1.5 kg, at 14.6 + 47 (1 - 1.5 / 2.16).
+    // By hand: a quarter gone leaves 1.5 kg, at 16.6 + 47 (1 - 1.5 / 2.16).
     AnodeWear early = wear();
     early.renew_at_gone = 0.25;
     const Scene scene = draw_wear(early, 124, fake_text_width);
     CHECK(has_text(scene, "25 % gone: renew it"));
-    CHECK(to_text(group_titled(scene, "Mass left")).find("line 16.0,29.0 120.0,29.0") !=
+    CHECK(to_text(group_titled(scene, "Mass left")).find("line 16.0,31.0 120.0,31.0") !=
           std::string::npos);
 }
