@@ -101,15 +101,18 @@ std::vector<const PlannedAnode*> weighed_by_urgency(const AnodePlan& plan) {
 Result<std::optional<PlannedLog>> planned_log(const ReportOptions& options,
                                               const ReportGrounds& grounds, const Boat& boat,
                                               std::optional<HullReading> reading, Instant last) {
-    if (!grounds.anodes) return std::optional<PlannedLog>{};
-    const AnodeDocument& log = *grounds.anodes;
-    const auto logged = anodes_in(log.entries, anodes_name);
+    const auto logged = anodes_in(
+        grounds.anodes ? grounds.anodes->entries : std::vector<AnodeEntryRow>(), anodes_name);
     if (!logged) return logged.error();
-    if (logged->empty()) return std::optional<PlannedLog>{}; // every fitting is struck
+    if (logged->empty()) { // there is no log, or every fitting is struck
+        if (options.haul_out.empty()) return std::optional<PlannedLog>{};
+        return Error{ErrorCode::wrong_usage, "no anode is known to last until a haul-out",
+                     "--haul-out", "Leave it out, or enter the anodes: quaycell anodes fitted"};
+    }
     std::vector<FittedAnode> anodes;
     for (const LoggedAnode& each : *logged)
         anodes.push_back(each.anode);
-    PlannedLog planned{log, {}, {}, ""};
+    PlannedLog planned{*grounds.anodes, {}, {}, ""};
     state_day(planned, grounds.inspection, last, last_known(anodes));
     const auto haul_out = haul_out_of(options.haul_out, planned.as_of);
     if (!haul_out) return haul_out.error();

@@ -17,7 +17,8 @@ struct PlannedLog {
 };
 
 /// Nothing where no log goes with the report. `last`: of its readings. Errors: a log that cannot be
-/// (wrong_input, damaged); a haul-out that was over on the day of the report (wrong_usage).
+/// (wrong_input, damaged); a haul-out that was over on the day of the report, or one without a log
+/// (wrong_usage).
 Result<std::optional<PlannedLog>> planned_log(const ReportOptions& options,
                                               const ReportGrounds& grounds, const Boat& boat,
                                               std::optional<HullReading> reading, Instant last);

@@ -95,6 +95,14 @@ TEST_CASE("a struck entry is shown with its reason and does not count") {
     CHECK(says(page, "1.5 kg, 2026-04-11"));
 }
 
+TEST_CASE("a haul-out without anodes to look at there is refused") {
+    const ReportSources sources = sources_of_readings({"--hull=steel", "--haul-out=2027-03-01"});
+    const auto options = parse_said_options(sources.with.said, options_name).value();
+    const auto refused = make_report(options, ReportFormat::html, sources);
+    REQUIRE_FALSE(refused);
+    CHECK(refused.error().where == "--haul-out");
+}
+
 TEST_CASE("a haul-out that was over on the day of the report is refused") {
     const ReportSources sources =
         with_log(two_entries(), {"--hull=steel", "--haul-out=2026-03-01"});
