@@ -77,9 +77,6 @@ Result<SecretKey> read_secret_key(const std::filesystem::path& path) {
     if (!from_input && !S_ISREG(status.st_mode))
         return Error{ErrorCode::wrong_input, "this is no file", path.string(),
                      "Name a file, or give - for it and send the key to standard input."};
-    if (!from_input && (status.st_mode & (S_IRWXG | S_IRWXO)) != 0)
-        return Error{ErrorCode::refused, "others on this computer may read this secret key",
-                     path.string(), "Run: chmod 600 " + path.string()};
     std::string pem(longest_key_file, '\0');
     std::size_t length = 0;
     for (ssize_t got = 1; got != 0 && length < pem.size();) {
@@ -90,6 +87,9 @@ Result<SecretKey> read_secret_key(const std::filesystem::path& path) {
     }
     auto key = parse_secret_key(std::string_view(pem).substr(0, length), path.string());
     wipe(pem);
+    if (key && !from_input && (status.st_mode & (S_IRWXG | S_IRWXO)) != 0)
+        return Error{ErrorCode::refused, "others on this computer may read this secret key",
+                     path.string(), "Run: chmod 600 " + path.string()};
     return key;
 }
 

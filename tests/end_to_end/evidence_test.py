@@ -423,6 +423,8 @@ class Signed(Evidence):
         self.key.chmod(0o640)
         self.refused(1, "report", "--trace", self.csv, "--hull", "steel", "--sign", self.key, "--output",
                      self.folder / "x.pdf", says=["others on this computer may read", "chmod 600"])
+        self.refused(2, "report", "--trace", self.csv, "--hull", "steel", "--sign", self.public, "--output",
+                     self.folder / "x.pdf", says=["the public key of a pair; the secret one signs", "without .pub"])
         self.vessel.chmod(0o600)
         self.refused(2, "report", "--trace", self.csv, "--hull", "steel", "--sign", self.vessel, "--output",
                      self.folder / "x.pdf", says=["no secret key"])
