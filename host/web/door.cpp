@@ -31,11 +31,18 @@ Found header(const Request& request, std::string_view name) {
     return found;
 }
 
-/// This computer's own address is also called localhost where it is the loopback's.
+/// This computer's own address is also called localhost where it is the loopback's. The port of
+/// HTTP is left out by browsers (RFC 9110, 4.2.1 and 7.2).
 bool is_own(std::string_view host, std::string_view own) {
-    if (host == own) return true;
     const bool loopback = own.starts_with("127.0.0.1:") || own.starts_with("[::1]:");
-    return loopback && same_name(host, "localhost" + std::string(own.substr(own.rfind(':'))));
+    const std::string_view port = own.substr(own.rfind(':'));
+    const std::string_view address = own.substr(0, own.rfind(':'));
+    for (const std::string_view behind : {port, std::string_view()}) {
+        if (behind.empty() && port != ":80") break;
+        if (host == std::string(address).append(behind)) return true;
+        if (loopback && same_name(host, std::string("localhost").append(behind))) return true;
+    }
+    return false;
 }
 
 /// The path behind "/TOKEN".

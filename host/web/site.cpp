@@ -1,6 +1,7 @@
 #include "web/site.h"
 
 #include <algorithm>
+#include <exception>
 
 namespace quaycell::web {
 
@@ -21,8 +22,13 @@ Answer Site::answer(const Request& request, bool upgrades) const {
     const auto route = routes_.find(asked.path);
     if (route != routes_.end()) {
         if (route->second.changes != asked.changes) return wrong_method();
-        return Work(
-            [answer = route->second.answer, asked = std::move(asked)] { return answer(asked); });
+        return Work([answer = route->second.answer, asked = std::move(asked)] {
+            try {
+                return answer(asked);
+            } catch (const std::exception&) { // a fault of ours: one page fails, and not all
+                return words(Status::failed, "The program failed at this, by a fault of its own.");
+            }
+        });
     }
     const auto file = std::ranges::find(files_, asked.path, &PageFile::path);
     if (file == files_.end()) return words(Status::not_found, "There is no such page.");

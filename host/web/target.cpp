@@ -1,5 +1,7 @@
 #include "web/target.h"
 
+#include "chart/text.h"
+
 #include <algorithm>
 
 namespace quaycell::web {
@@ -38,12 +40,20 @@ bool is_printable(char c) {
     return c >= ' ' && c <= '~';
 }
 
+/// Text for a person: without what would turn its direction or hide in it.
+bool is_plain(const std::string& text) {
+    return is_utf8(text) && clean_text(text) == text;
+}
+
 std::optional<std::string> decoded(std::string_view text) {
     constexpr int base = 16;
     std::string value;
     for (std::size_t i = 0; i < text.size(); ++i) {
         char c = text[i];
-        if (c == '%') {
+        if (!is_printable(c)) return std::nullopt; // it has to be percent-encoded
+        if (c == '+') {
+            c = ' ';
+        } else if (c == '%') {
             if (i + 2 >= text.size()) return std::nullopt;
             const auto high = hex_digit(text[i + 1]);
             const auto low = hex_digit(text[i + 2]);
@@ -51,10 +61,9 @@ std::optional<std::string> decoded(std::string_view text) {
             c = static_cast<char>(*high * base + *low);
             i += 2;
         }
-        if (!is_printable(c)) return std::nullopt;
         value += c;
     }
-    if (value.size() > longest_value) return std::nullopt;
+    if (value.size() > longest_value || !is_plain(value)) return std::nullopt;
     return value;
 }
 

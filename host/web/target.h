@@ -16,12 +16,14 @@ struct Target {
     Query query;
 };
 
-inline constexpr std::size_t longest_target = 512;
-inline constexpr std::size_t longest_value = 64; ///< of a field of the query, decoded
+inline constexpr std::size_t longest_target = 1024;
+inline constexpr std::size_t longest_value = 180; ///< of a field of the query, decoded: bytes
 inline constexpr std::size_t most_fields = 8;
 
 /// Nothing where it is no such target. Names of fields are small letters and '_', each once; their
-/// values printable ASCII (RFC 3986, percent-encoded where need be).
+/// values text in UTF-8 without control characters, those that turn the direction of writing
+/// included, all but printable ASCII percent-encoded (RFC 3986), and a blank as '+', as a browser's
+/// URLSearchParams writes them.
 std::optional<Target> parse_target(std::string_view target);
 
 /// The value of that name; empty where there is none.

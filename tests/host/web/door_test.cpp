@@ -68,6 +68,26 @@ TEST_CASE("on the loopback this computer is also called localhost") {
     CHECK(status_of(request) == 200);
 }
 
+TEST_CASE("at the port of HTTP a browser leaves the port out, and elsewhere it may not") {
+    Request request = get("/reading-token/", {{"Host", "192.168.1.20"}});
+    CHECK(status_of(request) == 421);
+    request.own_address = "192.168.1.20:80";
+    CHECK(status_of(request) == 200);
+    request.headers.push_back({"Origin", "http://192.168.1.20"});
+    CHECK(status_of(request) == 200);
+    request.headers = {{"Host", "192.168.1.20:80"}};
+    CHECK(status_of(request) == 200);
+    for (const char* host : {"localhost", "192.168.1.2", "192.168.1.20:8080", "192.168.1.20."}) {
+        request.headers = {{"Host", host}};
+        CHECK(status_of(request) == 421);
+    }
+    request.own_address = "[::1]:80";
+    for (const char* host : {"[::1]", "localhost"}) {
+        request.headers = {{"Host", host}};
+        CHECK(status_of(request) == 200);
+    }
+}
+
 TEST_CASE("a page of another origin is turned away, reading or not") {
     const Header host{"Host", "192.168.1.20:8640"};
     for (const char* origin : {"http://evil.example", "null", "https://192.168.1.20:8640", "",

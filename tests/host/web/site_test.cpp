@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <random>
 #include <set>
+#include <stdexcept>
 
 using namespace quaycell::web;
 
@@ -14,6 +15,8 @@ Site made_site() {
             page_files(),
             {{"/api/read",
               {false, [](const Asked& asked) { return words(Status::ok, asked.query.at("a")); }}},
+             {"/api/broken",
+              {false, [](const Asked&) -> Response { throw std::runtime_error("/home/secret"); }}},
              {"/api/change", {true, [](const Asked&) { return words(Status::ok, "changed"); }}}}};
 }
 
@@ -50,6 +53,12 @@ TEST_CASE("what changes things is not to be had by GET, nor what is read by POST
     CHECK(status_of(request("POST", "/reader/api/change")) == 200);
     CHECK(status_of(request("POST", "/reader/api/read?a=1")) == 405);
     CHECK(status_of(request("POST", "/reader/")) == 405);
+}
+
+TEST_CASE("a fault of the program's own is told without details, and ends nothing else") {
+    const Response response = response_to(request("GET", "/reader/api/broken"));
+    CHECK(response.status == Status::failed);
+    CHECK(response.body.find("secret") == std::string::npos);
 }
 
 TEST_CASE("a page is served from the program") {

@@ -36,6 +36,12 @@ TEST_CASE("a query holds a few short printable fields, each once") {
         CAPTURE(trick);
         CHECK_FALSE(parse_target(trick));
     }
+    // RFC 3629: an overlong '/', half a surrogate; and letters that are not percent-encoded.
+    for (const char* trick : {"/?a=%c0%af", "/?a=%ed%a0%80", "/?a=%ff", "/?a=%c3", "/?a=\xc3\xa4",
+                              "/?a=%c2%85", "/?a=%e2%81%a6"}) {
+        CAPTURE(trick);
+        CHECK_FALSE(parse_target(trick));
+    }
     CHECK(parse_target("/?a=" + std::string(longest_value, 'x')));
     CHECK_FALSE(parse_target("/?a=" + std::string(longest_value + 1, 'x')));
     CHECK(parse_target("/?a=")->query == Query{{"a", ""}});
@@ -44,4 +50,12 @@ TEST_CASE("a query holds a few short printable fields, each once") {
 TEST_CASE("what is too long is no target") {
     CHECK(parse_target('/' + std::string(longest_target - 1, 'x')));
     CHECK_FALSE(parse_target('/' + std::string(longest_target, 'x')));
+}
+
+TEST_CASE("a name in any letters is a value, percent-encoded as browsers send it") {
+    const auto target =
+        parse_target("/?meter=Me%C3%9Fger%C3%A4t+%E2%84%96%2012&zone=Etc%2FGMT%2B5");
+    REQUIRE(target);
+    CHECK(field(target->query, "zone") == "Etc/GMT+5");
+    CHECK(field(target->query, "meter") == "Me\xC3\x9Fger\xC3\xA4t \xE2\x84\x96 12");
 }
