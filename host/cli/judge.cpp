@@ -1,6 +1,7 @@
 // quaycell judge: one reading or a trace, against the criteria for the hull.
 #include "base/rounding.h"
 #include "cli/command.h"
+#include "diagnosis/next_to_nothing.h"
 #include "dossier/figure.h"
 #include "judging/budget_text.h"
 #include "judging/json_text.h"
@@ -53,6 +54,8 @@ Outcome judge_reading(const Options& options) {
               options.uncertainty_mv ? Spread(*options.uncertainty_mv) : budget.spread());
     std::vector<std::string> reasons;
     if (offset->note) reasons.push_back(*offset->note);
+    if (auto why = next_to_nothing(*potential_mv, boat->cell_scale))
+        reasons.push_back(std::move(*why));
     if (options.as_json) {
         auto object = judgement_json(judgement, *boat, reasons);
         if (options.explain) object["budget"] = budget_json(budget);

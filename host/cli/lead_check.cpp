@@ -1,5 +1,6 @@
 #include "cli/lead_check.h"
 
+#include "diagnosis/next_to_nothing.h"
 #include "protection/judge.h"
 #include "series/running_state.h"
 
@@ -13,10 +14,6 @@ namespace {
 /// The front end settles within 5 s of power-up, the look at both leads takes another 5 s; more
 /// means that it never will.
 constexpr int readings_to_wait = 15;
-
-/// Cell and hull lead on the same metal, or touching, read their difference: next to nothing. A
-/// bare element lies some 100 mV from every metal that a hull is made of. Our judgement.
-constexpr double nothing_mv = 5;
 
 constexpr const char* go_on_anyway =
     "Look at the clip on the bonding, the plug and the cell in the water; or say "
@@ -32,7 +29,7 @@ Result<double> judged(const wire::Reading& reading, double potential_mv) {
     if ((reading.flags & wire::flag_saturated_a) != 0)
         return bad_lead("the potential is beyond what the logger can measure");
     if ((reading.flags & wire::flag_unsettled) != 0) return bad_lead("the reading does not settle");
-    if (std::abs(potential_mv) < nothing_mv)
+    if (std::abs(potential_mv) < next_to_nothing_mv)
         return bad_lead(fmt::format("the reading is {:.1f} mV, as when the cell is out of the "
                                     "water or touches the hull's lead",
                                     potential_mv));

@@ -1,5 +1,6 @@
 // quaycell live: readings as they are taken, of one logger or of several.
 #include "cli/command.h"
+#include "cli/display_scale.h"
 #include "cli/interrupt.h"
 #include "cli/live_desk.h"
 #include "cli/live_feed.h"
@@ -27,7 +28,8 @@ struct Options {
     std::string give_up_after = "30s";
     std::string format = "words";
     bool as_json = false;
-    std::string serve;   ///< [HOST:]PORT; empty: to nobody
+    std::string serve; ///< [HOST:]PORT; empty: to nobody
+    DisplayScale display;
     std::string archive; ///< for notes; empty: they are kept nowhere
     std::string author;
 };
@@ -54,7 +56,8 @@ class Watched {
         std::optional<Error> failure;
         const auto outcome = logger.live([&](const wire::LiveReading& reading) {
             if (!watch_) {
-                auto judge = LiveJudge::prepare(options_.boat, *facts, reading);
+                auto judge =
+                    LiveJudge::prepare(options_.boat, *facts, reading, options_.display.scale);
                 if (!judge) {
                     failure = judge.error();
                     return false;
@@ -83,7 +86,7 @@ class Watched {
     }
 
     void show(const wire::LiveReading& reading) {
-        if (const auto word = goals_.face.shore_word()) watch_->say_shore(word->cord, word->at);
+        if (const auto word = goals_.face.shore_word()) watch_->say_shore(*word);
         const LiveView view = watch_->take(reading, now());
         goals_.face.show(view, watch_->judge().boat());
         if (goals_.feed != nullptr) goals_.feed->publish(view);
@@ -198,6 +201,7 @@ void add_live(CLI::App& program, Action& action) {
     CLI::App* command = program.add_subcommand("live", "Readings as the logger takes them");
     add_port_options(*command, options->loggers);
     add_boat_options(*command, options->boat);
+    add_display_scale_option(*command, options->display);
     command->add_option("--count", options->count, "Stop after so many readings")->type_name("N");
     add_give_up_option(*command, options->give_up_after);
     command
@@ -218,10 +222,11 @@ void add_live(CLI::App& program, Action& action) {
                      "Where notes that are typed on the screen are kept")
         ->type_name("FILE");
     add_author_option(*command, options->author);
-    command->footer("On a terminal one logger has a screen: n types a note, p and u say that shore "
-                    "power was plugged in or\n"
-                    "unplugged, w tells by what it is judged, q or Ctrl-C ends it. Else one line a "
-                    "reading.\n\n"
+    command->footer("On a terminal one logger has a screen: n types a note, p and u tell how to "
+                    "plug shore power in or\n"
+                    "unplug it and, pressed again, keep that it was done; w tells by what it is "
+                    "judged, q or Ctrl-C\n"
+                    "ends it. Else one line a reading.\n\n"
                     "Hang the cell from the deck, near the metal and away from "
                     "anodes. Nobody in the\n"
                     "water near a dock that carries electricity.\n\n"

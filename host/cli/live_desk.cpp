@@ -41,11 +41,9 @@ LiveDesk::~LiveDesk() {
     terminal_.reset();
     if (last_view_) std::cout << live_text(LiveFormat::words, *last_view_, false) << std::flush;
     std::cerr << grounds_;
-    if (last_view_ && !last_view_->cautions.empty()) {
-        std::cerr << "CAUTION: AC " << last_view_->words.ac << '\n';
+    if (last_view_)
         for (const std::string& caution : last_view_->cautions)
             std::cerr << "CAUTION: " << caution << '\n';
-    }
     for (const std::string& words : said_)
         std::cerr << words << '\n';
     std::cerr << notes_.lost();
@@ -99,7 +97,7 @@ void LiveDesk::watch_keys(const std::stop_token& stop) {
         const std::string bytes = terminal_->keys(look_every_ms);
         const std::scoped_lock lock(mutex_);
         const ScreenSize now = terminal_->size();
-        const bool notice_over = !notice_.empty() && Clock::now() >= notice_until_;
+        const bool notice_over = !notice_.empty() && !asked_ && Clock::now() >= notice_until_;
         if (bytes.empty() && now == size && !notice_over) continue;
         size = now;
         if (notice_over) take_notice({}, false);
@@ -115,15 +113,16 @@ void LiveDesk::act(const LiveKey& key) {
     take_notice(std::move(left), true);
     if (notice_alone_) return; // whatever the key was: the rest is to be read
     message_.clear();
+    const auto asked = std::exchange(asked_, std::nullopt);
     switch (key.what) {
     case LiveKey::What::end:
         note_interrupt();
         message_ = "ending";
         return;
     case LiveKey::What::plugged:
-        return plug(ShoreCord::plugged);
+        return plug(ShoreCord::plugged, asked == ShoreCord::plugged);
     case LiveKey::What::unplugged:
-        return plug(ShoreCord::unplugged);
+        return plug(ShoreCord::unplugged, asked == ShoreCord::unplugged);
     case LiveKey::What::why:
         if (!was_alone) // else it is how they are left
             take_notice(lines_of(grounds_.empty() ? "nothing has been judged yet" : grounds_),
@@ -136,16 +135,22 @@ void LiveDesk::act(const LiveKey& key) {
         message_ = notes_.keep(device(), note_begun_, key.text);
         return;
     case LiveKey::What::other:
+        if (asked) message_ = "shore power stays as it was";
         return;
     }
 }
 
-void LiveDesk::plug(ShoreCord cord) {
-    const Instant at = written_now();
+/// How to do it comes first; the same key again says that it is done.
+void LiveDesk::plug(ShoreCord cord, bool asked) {
     const bool in = cord == ShoreCord::plugged;
+    if (!asked) {
+        asked_ = cord;
+        take_notice(words_at(in ? SurveyStep::plug_in : SurveyStep::unplug), false);
+        return;
+    }
+    const Instant at = written_now();
     shore_word_ = ShoreWord{cord, at};
     message_ = notes_.keep(device(), at, in ? "shore power plugged in" : "shore power unplugged");
-    take_notice(words_at(in ? SurveyStep::plug_in : SurveyStep::unplug), false);
 }
 
 void LiveDesk::take_notice(std::vector<std::string> texts, bool alone) {
@@ -155,8 +160,9 @@ void LiveDesk::take_notice(std::vector<std::string> texts, bool alone) {
 }
 
 ScreenContent LiveDesk::content() const {
-    return {view_ ? &*view_ : nullptr, notice_, notice_alone_, message_, keys_.typed(),
-            Terminal::block()};
+    return {
+        view_ ? &*view_ : nullptr, lost_, notice_, notice_alone_, message_, keys_.typed(), asked_,
+        Terminal::block()};
 }
 
 void LiveDesk::draw() {

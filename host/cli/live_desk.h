@@ -31,7 +31,7 @@ class LiveDesk final : public LiveFace {
 
     void watch_keys(const std::stop_token& stop);
     void act(const LiveKey& key);
-    void plug(ShoreCord cord);
+    void plug(ShoreCord cord, bool asked);
     void take_notice(std::vector<std::string> texts, bool alone);
     ScreenContent content() const;
     void draw();
@@ -49,7 +49,8 @@ class LiveDesk final : public LiveFace {
     bool notice_alone_ = false;
     Clock::time_point notice_until_{};
     std::string message_;
-    std::vector<std::string> said_; ///< to be told again in the end
+    std::vector<std::string> said_;  ///< to be told again in the end
+    std::optional<ShoreCord> asked_; ///< how to make it so was told, and not yet that it is
     std::optional<ShoreWord> shore_word_;
     Instant note_begun_{};
     std::jthread key_thread_; // last: it uses all of the above

@@ -8,12 +8,6 @@
 
 namespace quaycell {
 
-/// What somebody has said of the shore power cord.
-struct ShoreWord {
-    ShoreCord cord;
-    Instant at;
-};
-
 /// Any thread may call any of it.
 class LiveFace {
   public:

@@ -26,13 +26,17 @@ constexpr std::array names{FormatName{LiveFormat::words, "words"},
 
 std::string words(const LiveView& view) {
     const LiveLine& line = view.latest;
+    const std::string verdict = fmt::format("{}{}{}", name_of(line.judgement.verdict),
+                                            view.words.doubt.empty() ? "" : ", ", view.words.doubt);
     std::string text = fmt::format(
         "{}  {:8.1f} mV on {}  {:8.1f} mV on agcl/seawater, within {:.0f} mV  {}  water {:.1f} "
         "degC  battery {:.2f} V{}",
         to_text(std::chrono::floor<std::chrono::seconds>(line.time)), line.potential_mv,
-        name_of(view.cell_scale), line.standard_mv, line.expanded_uncertainty_mv,
-        name_of(line.judgement.verdict), line.temperature_c, line.battery_mv / 1000,
-        line.recorded ? "  recorded" : "");
+        name_of(view.cell_scale), line.standard_mv, line.expanded_uncertainty_mv, verdict,
+        line.temperature_c, line.battery_mv / 1000, line.recorded ? "  recorded" : "");
+    if (view.display_scale != Scale::agcl_seawater)
+        text += fmt::format("  {:.1f} mV on {}, within {:.0f} mV", line.display_mv,
+                            name_of(view.display_scale), line.display_expanded_mv);
     if (!std::isnan(line.ac_mv))
         text += fmt::format("  AC {}{:.0f} mV",
                             has(line.quality, Quality::ac_clipped) ? "at least " : "", line.ac_mv);

@@ -36,9 +36,8 @@ void LiveLines::tell_grounds(const LiveView& view, const Boat& boat) {
 /// As soon as there are any.
 void LiveLines::tell_cautions(const LiveView& view) {
     if (view.cautions.empty() || !cautioned_.insert(view.device).second) return;
-    std::cerr << "CAUTION: " << view.device << ": AC " << view.words.ac << '\n';
     for (const std::string& caution : view.cautions)
-        std::cerr << "CAUTION: " << caution << '\n';
+        std::cerr << "CAUTION: " << view.device << ": " << caution << '\n';
 }
 
 void LiveLines::say(const std::string& words) {

@@ -4,17 +4,18 @@
 #include "judging/author.h"
 #include "judging/note_text.h"
 
+#include <filesystem>
 #include <fmt/format.h>
 
 namespace quaycell {
 
 Result<LiveNotes> LiveNotes::begin(const std::string& archive, const std::string& author) {
     if (archive.empty()) return LiveNotes(std::nullopt, "", author);
-    // As `quaycell note`: a name that was mistyped must not begin an archive for a note.
-    if (const auto there = Archive::open(archive, OpenMode::read); !there) return there.error();
+    const bool is_new = !std::filesystem::exists(archive);
     auto opened = Archive::open(archive, OpenMode::write_create);
     if (!opened) return opened.error();
-    return LiveNotes(std::move(opened).value(), archive, author);
+    return LiveNotes(std::move(opened).value(), archive + (is_new ? ", a new archive" : ""),
+                     author);
 }
 
 std::string LiveNotes::keep(std::uint32_t device, Instant at, const std::string& text) {

@@ -11,7 +11,8 @@ namespace quaycell {
 
 class LiveNotes {
   public:
-    /// `archive`: where they are kept; empty: nowhere, and they are told in the end.
+    /// `archive`: where they are kept, begun where it is not there, as by `collect`; empty:
+    /// nowhere, and they are told in the end.
     static Result<LiveNotes> begin(const std::string& archive, const std::string& author);
 
     /// It is on the disk when this returns. What to tell whoever wrote it, an error included.

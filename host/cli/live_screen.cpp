@@ -49,16 +49,13 @@ void add(Lines& lines, const std::string& text, std::size_t width, Tint tint = T
 
 std::string number_of(const LiveView& view) {
     const LiveLine& line = view.shown;
-    if (!view.shows_metal || std::isnan(line.standard_mv)) return "----";
-    return rounded_text(line.standard_mv,
-                        std::min(0, told_decimals_mv(line.expanded_uncertainty_mv)));
+    if (!view.shows_metal || std::isnan(line.display_mv)) return "----";
+    return rounded_text(line.display_mv, std::min(0, told_decimals_mv(line.display_expanded_mv)));
 }
 
 std::string verdict_line(const LiveView& view) {
-    std::string text = in_capitals(view.words.verdict);
-    if (view.shown.judgement.rows.empty()) return text;
-    if (!view.reading.settled) return text + ", reading not settled";
-    return view.cell.settled ? text : text + ", cell not settled";
+    const std::string text = in_capitals(view.words.verdict);
+    return view.words.doubt.empty() ? text : text + ", " + view.words.doubt;
 }
 
 /// `block`: empty for a number that is not large.
@@ -72,14 +69,27 @@ Lines reading_lines(const LiveView& view, const std::string& block, std::size_t 
             lines.push_back({row, tint});
     if (view.shows_metal)
         add(lines,
-            fmt::format("{}mV {}, {}", large ? "" : number + ' ', name_of(Scale::agcl_seawater),
-                        uncertainty_text(view.shown.expanded_uncertainty_mv)),
+            fmt::format("{}mV {}, {}", large ? "" : number + ' ', name_of(view.display_scale),
+                        uncertainty_text(view.shown.display_expanded_mv)),
             width);
     else if (!large)
         lines.push_back({number, tint});
-    add(lines, verdict_line(view), width, tint_of(view.shown.judgement.verdict));
+    // Nothing is good where AC is.
+    const Tint verdict = tint_of(view.shown.judgement.verdict);
+    add(lines, verdict_line(view), width,
+        view.ac.too_high && verdict == Tint::good ? Tint::plain : verdict);
     add(lines, view.words.limit, width);
     return lines;
+}
+
+/// Where another scale is shown than the one it is judged on.
+std::string judged_on(const LiveView& view) {
+    const LiveLine& line = view.shown;
+    if (view.display_scale == Scale::agcl_seawater || !view.shows_metal) return "";
+    return fmt::format(
+        "{} mV on {}, {}",
+        rounded_text(line.standard_mv, std::min(0, told_decimals_mv(line.expanded_uncertainty_mv))),
+        name_of(Scale::agcl_seawater), uncertainty_text(line.expanded_uncertainty_mv));
 }
 
 Lines detail_lines(const LiveView& view, std::size_t width) {
@@ -103,6 +113,7 @@ Lines detail_lines(const LiveView& view, std::size_t width) {
         {"as read",
          fmt::format("{:.1f} mV on {}", view.shown.potential_mv, name_of(view.cell_scale)),
          Tint::plain},
+        {"judged", judged_on(view), Tint::plain},
         {"by", words.source, Tint::plain},
     };
     Lines lines;
@@ -117,8 +128,8 @@ Lines detail_lines(const LiveView& view, std::size_t width) {
     return lines;
 }
 
-std::string header(const LiveView* view) {
-    if (view == nullptr) return "no reading yet";
+std::string header(const LiveView* view, bool lost) {
+    if (view == nullptr) return lost ? "NO READING: the logger is lost" : "no reading yet";
     return fmt::format("{}  {:%H:%M:%S}Z{}", view->device,
                        std::chrono::floor<std::chrono::seconds>(view->latest.time),
                        view->latest.recorded ? "  recorded" : "");
@@ -127,11 +138,9 @@ std::string header(const LiveView* view) {
 /// Of the reading, before whatever else is to be read.
 Lines caution_lines(const ScreenContent& content, std::size_t width) {
     Lines lines;
-    if (content.view != nullptr && !content.view->cautions.empty()) {
-        add(lines, "STOP. AC " + content.view->words.ac, width, Tint::bad);
-        for (const std::string& caution : content.view->cautions)
-            add(lines, caution, width, Tint::bad);
-    }
+    if (content.view == nullptr) return lines;
+    for (const std::string& caution : content.view->cautions)
+        add(lines, caution, width, Tint::bad);
     return lines;
 }
 
@@ -155,8 +164,12 @@ std::string keys_line(const ScreenContent& content, std::size_t width) {
         return typed;
     }
     if (content.notice_alone) return "any key: go on";
-    return width < 60 ? "n note p plugged u unplugged w why q end"
-                      : "keys:  n note   p plugged in   u unplugged   w why   q end";
+    if (content.asked)
+        return fmt::format("{} again: it is {}; any other key: not",
+                           *content.asked == ShoreCord::plugged ? 'p' : 'u',
+                           *content.asked == ShoreCord::plugged ? "in" : "out");
+    return width < 60 ? "n note p plug in u unplug w why q end"
+                      : "keys:  n note   p plug in   u unplug   w why   q end";
 }
 
 std::size_t width_of(ScreenSize size) {
@@ -212,7 +225,7 @@ std::vector<ScreenLine> live_screen(const ScreenContent& content, ScreenSize siz
     const Lines notice = notice_lines(content, width);
     Lines lines;
     for (const bool large : {true, false}) {
-        lines.assign(1, {header(content.view)});
+        lines.assign(1, {header(content.view, content.lost)});
         add(lines, content.message, width, Tint::doubtful);
         if (content.view != nullptr && !content.notice_alone)
             std::ranges::move(reading_lines(*content.view, large ? content.block : "", width),

@@ -26,10 +26,12 @@ struct ScreenSize {
 
 struct ScreenContent {
     const LiveView* view = nullptr;     ///< null: no reading comes
+    bool lost = false;                  ///< since the logger was lost
     std::vector<std::string> notice{};  ///< takes the place of details
     bool notice_alone = false;          ///< and of the reading
     std::string message{};              ///< what was last done or said
     std::optional<std::string> typed{}; ///< the note that is being typed
+    std::optional<ShoreCord> asked{};   ///< whether shore power is so by now
     std::string block = "#";            ///< one character that large digits are made of
 };
 

@@ -228,18 +228,18 @@ std::string uncertainty_text(double expanded_mv) {
 }
 
 Result<Budget> reading_budget(Scale reading_scale, const Water& water, CellCheck check,
-                              const BudgetTerms& terms, const std::optional<Meter>& meter) {
+                              const BudgetTerms& terms, const std::optional<Meter>& meter,
+                              Scale shown_on) {
     if (const Result<Done> known = check_water(water); !known) return known.error();
     Collector lines(water, terms);
     if (check == CellCheck::same_day)
         lines.add(Term::cell_checked, "cell, checked the same day", 1);
     else
         lines.add(Term::cell_unchecked, "cell, not checked", 1);
-    if (reading_scale == Scale::agcl_open) {
-        lines.add(Term::ageing, "ageing of the bare element", 1);
-        lines.add_salinity();
-    }
-    lines.add_temperature(reading_scale, Scale::agcl_seawater);
+    if (reading_scale == Scale::agcl_open) lines.add(Term::ageing, "ageing of the bare element", 1);
+    // Of two bare elements in the same water the chloride moves both alike.
+    if ((reading_scale == Scale::agcl_open) != (shown_on == Scale::agcl_open)) lines.add_salinity();
+    lines.add_temperature(reading_scale, shown_on);
     lines.add(Term::cell_temperature, "cell not as warm as the water",
               larger_at_the_ends(water, [&](const Water& edge) {
                   return *slope_mv_per_k(reading_scale, edge) + hydrogen_thermal_slope_mv_per_k;
@@ -248,7 +248,7 @@ Result<Budget> reading_budget(Scale reading_scale, const Water& water, CellCheck
     lines.add(Term::contact, "contact", 1);
     lines.add_ir_drop();
     lines.add(Term::repeatability, "repeatability", 1);
-    lines.add_scales(reading_scale, Scale::agcl_seawater);
+    if (reading_scale != shown_on) lines.add_scales(reading_scale, shown_on);
     return std::move(lines).budget();
 }
 

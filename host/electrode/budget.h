@@ -74,14 +74,15 @@ double loading_mv(double potential_mv, double input_mohm, double source_kohm);
 
 using Meter = std::variant<CalibratedMeter, StatedMeter>;
 
-/// Budget of a reading taken with a cell on `reading_scale`, put on agcl/seawater, after the method
-/// of the GUM (JCGM 100:2008). `meter` is there when
-/// a calibrated logger took it, or a meter of which somebody states how good it is. Of water known
-/// within a range every line is that of the end where it is larger, so that knowing less never
-/// looks like knowing more. Water out of range is an error.
+/// Budget of a reading taken with a cell on `reading_scale`, put on `shown_on`, after the method of
+/// the GUM (JCGM 100:2008). `meter` is there when a calibrated logger took it, or a meter of which
+/// somebody states how good it is. Of water known within a range every line is that of the end
+/// where it is larger, so that knowing less never looks like knowing more. Water out of range is an
+/// error.
 Result<Budget> reading_budget(Scale reading_scale, const Water& water, CellCheck check,
                               const BudgetTerms& terms = default_budget_terms(),
-                              const std::optional<Meter>& meter = {});
+                              const std::optional<Meter>& meter = {},
+                              Scale shown_on = Scale::agcl_seawater);
 
 /// Budget of a scale conversion alone, without that of the reading. Water out of range is an
 /// error.

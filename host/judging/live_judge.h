@@ -18,21 +18,27 @@ struct LiveLine {
     Quality quality;
     double standard_mv = missing_value;
     double expanded_uncertainty_mv = missing_value;
-    Judgement judgement; ///< no verdict and no rows where the reading is no good
+    Judgement judgement; ///< no verdict and no rows where the reading is no good, or cell and
+                         ///< leads were not looked at yet
     bool recorded;
     double cell_b_mv = missing_value;
     double ac_mv = missing_value; ///< rms; measured every ten seconds
     LeadState lead = LeadState::unknown;
     double source_ohm = missing_value; ///< as last looked at
     std::string lead_words{};          ///< what is the matter with cell and leads
+    double display_mv = missing_value; ///< on the scale that was chosen to be shown
+    double display_expanded_mv = missing_value;
 };
 
 /// Judges readings for one boat, in water at the temperature that the logger measures.
 class LiveJudge {
   public:
     /// The criteria are chosen for water of the temperature of `first`, unless one was given.
+    /// `display`: the scale that the potential is shown on; it is judged on agcl/seawater all the
+    /// same. Errors besides those of the boat: out_of_range, where this water has no such scale.
     static Result<LiveJudge> prepare(const BoatOptions& options, const LoggerFacts& facts,
-                                     const wire::LiveReading& first);
+                                     const wire::LiveReading& first,
+                                     Scale display = Scale::agcl_seawater);
 
     LiveLine line(const wire::LiveReading& live, Instant now);
 
@@ -40,11 +46,16 @@ class LiveJudge {
     LiveLine at_potential(LiveLine line, double potential_mv) const;
 
     const Boat& boat() const { return boat_; }
+    Scale display() const { return display_; }
 
   private:
-    LiveJudge(Boat boat, Rules rules, const LoggerFacts& facts, bool temperature_given)
+    LiveJudge(Boat boat, Rules rules, const LoggerFacts& facts, bool temperature_given,
+              Scale display)
         : boat_(std::move(boat)), rules_(std::move(rules)), conversion_(facts),
-          converter_(conversion_), circuit_(facts.circuit), temperature_given_(temperature_given) {}
+          converter_(conversion_), circuit_(facts.circuit), temperature_given_(temperature_given),
+          display_(display) {}
+
+    void put_on_display(LiveLine& line, const Water& water, CellCheck check) const;
 
     Boat boat_;
     Rules rules_;
@@ -53,6 +64,7 @@ class LiveJudge {
     wire::Circuit circuit_;
     LeadLook look_{0, wire::missing_byte, wire::missing_byte}; ///< the last
     bool temperature_given_;
+    Scale display_;
 };
 
 } // namespace quaycell

@@ -11,12 +11,16 @@ namespace json = boost::json;
 
 namespace {
 
-json::object reading_json(const LiveLine& line) {
+json::object reading_json(const LiveLine& line, Scale display) {
     return {{"potential_mv", rounded(line.potential_mv, 2)},
             {"standard_mv", rounded(line.standard_mv, 2)},
             {"scale", name_of(Scale::agcl_seawater)},
             {"expanded_uncertainty_mv", rounded(line.expanded_uncertainty_mv, 1)},
-            {"verdict", name_of(line.judgement.verdict)}};
+            {"verdict", name_of(line.judgement.verdict)},
+            {"display",
+             json::object{{"scale", name_of(display)},
+                          {"potential_mv", rounded(line.display_mv, 2)},
+                          {"expanded_uncertainty_mv", rounded(line.display_expanded_mv, 1)}}}};
 }
 
 json::value shore_json(const std::optional<ShoreSaid>& shore) {
@@ -28,10 +32,10 @@ json::value shore_json(const std::optional<ShoreSaid>& shore) {
 }
 
 json::object words_json(const LiveWords& words) {
-    return {{"verdict", words.verdict}, {"limit", words.limit}, {"source", words.source},
-            {"reading", words.reading}, {"cell", words.cell},   {"leads", words.leads},
-            {"ac", words.ac},           {"water", words.water}, {"battery", words.battery},
-            {"shore", words.shore}};
+    return {{"verdict", words.verdict}, {"doubt", words.doubt},     {"limit", words.limit},
+            {"source", words.source},   {"reading", words.reading}, {"cell", words.cell},
+            {"leads", words.leads},     {"ac", words.ac},           {"water", words.water},
+            {"battery", words.battery}, {"shore", words.shore}};
 }
 
 } // namespace
@@ -39,7 +43,7 @@ json::object words_json(const LiveWords& words) {
 json::object live_view_json(const LiveView& view) {
     const LiveLine& line = view.latest;
     json::object object{{"time", to_text(line.time)}, {"device", view.device}};
-    for (const auto& [key, value] : reading_json(line))
+    for (const auto& [key, value] : reading_json(line, view.display_scale))
         object[key] = value;
     object["cell_scale"] = name_of(view.cell_scale);
     object["cell_b_mv"] = rounded(line.cell_b_mv, 2);
@@ -51,7 +55,7 @@ json::object live_view_json(const LiveView& view) {
     object["battery_mv"] = rounded(line.battery_mv, 0);
     object["quality"] = to_text(line.quality);
     object["recorded"] = line.recorded;
-    object["shown"] = reading_json(view.shown);
+    object["shown"] = reading_json(view.shown, view.display_scale);
     object["shows_metal"] = view.shows_metal;
     object["reading"] = json::object{{"settled", view.reading.settled},
                                      {"readings", view.reading.readings},

@@ -30,9 +30,13 @@ struct LiveAc {
 };
 
 /// What somebody at the dock said of the shore power cord.
-struct ShoreSaid {
+struct ShoreWord {
     ShoreCord cord;
     Instant at;
+};
+
+/// That, and what it has changed.
+struct ShoreSaid : ShoreWord {
     double before_mv = missing_value; ///< on agcl/seawater, settled, before it was said
     double change_mv = missing_value; ///< what has settled since, less that
 };
@@ -40,6 +44,7 @@ struct ShoreSaid {
 /// The same in words for a person, without colour and without the end of a sentence.
 struct LiveWords {
     std::string verdict; ///< "under-protected"
+    std::string doubt;   ///< why it is not to be taken as it stands yet; may be empty
     std::string limit;   ///< of the criterion that decides; else why there is no verdict
     std::string source;  ///< of that criterion; may be empty
     std::string reading; ///< electronics and contact
@@ -60,6 +65,7 @@ struct LiveView {
     LiveLine shown;
     bool shows_metal; ///< else the potentials are no hull's: lead open, converter at its end
     Scale cell_scale;
+    Scale display_scale; ///< of LiveLine::display_mv
     ReadingSettling reading;
     CellSettling cell;
     LiveAc ac;

@@ -20,8 +20,8 @@ bool only_catches_up(Quality quality) {
 
 } // namespace
 
-void LiveWatch::say_shore(ShoreCord cord, Instant at) {
-    shore_ = ShoreSaid{cord, at, settled_mv_};
+void LiveWatch::say_shore(const ShoreWord& word) {
+    shore_ = ShoreSaid{word, settled_mv_};
     held_mv_.clear();
     drift_.restart();
 }
@@ -80,6 +80,7 @@ LiveView LiveWatch::take(const wire::LiveReading& live, Instant now) {
                   line,
                   goes_on,
                   judge_.boat().cell_scale,
+                  judge_.display(),
                   reading(),
                   drift_.now(),
                   ac_,
@@ -94,7 +95,10 @@ LiveView LiveWatch::take(const wire::LiveReading& live, Instant now) {
         settled_mv_ = view.shown.standard_mv;
         if (shore_) view.shore->change_mv = shore_->change_mv = settled_mv_ - shore_->before_mv;
     }
-    if (ac_.too_high) view.cautions = words_at(SurveyStep::ac_seen);
+    if (ac_.too_high) {
+        view.cautions = words_at(SurveyStep::ac_seen);
+        view.cautions.insert(view.cautions.begin(), "AC " + too_high_words(ac_));
+    }
     view.words = words_of(view, judge_.boat().water);
     return view;
 }

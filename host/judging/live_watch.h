@@ -13,7 +13,7 @@ class LiveWatch {
         : judge_(std::move(judge)), facts_(std::move(facts)) {}
 
     /// Whoever looks on says so at this time. The cell is watched anew from here.
-    void say_shore(ShoreCord cord, Instant at);
+    void say_shore(const ShoreWord& word);
 
     /// Readings that were held up come at once: times rise by a millisecond at least, as a trace
     /// has to have them, but where the clock was set back.
@@ -37,6 +37,9 @@ class LiveWatch {
     std::optional<ShoreSaid> shore_;
     double settled_mv_ = missing_value; ///< on agcl/seawater, what last settled
 };
+
+/// "TOO HIGH: 120 mV rms at 10:11:12Z, 50 is the limit". Of AC above that limit.
+std::string too_high_words(const LiveAc& ac);
 
 /// What the words of a view are made of the rest of it.
 LiveWords words_of(const LiveView& view, const Water& water);

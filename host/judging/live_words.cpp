@@ -1,4 +1,5 @@
 #include "base/rounding.h"
+#include "diagnosis/next_to_nothing.h"
 #include "diagnosis/practice.h"
 #include "judging/criteria_text.h"
 #include "judging/live_watch.h"
@@ -30,6 +31,8 @@ std::string why_none(const LiveView& view) {
         return "the logger's converter does not answer; it needs repair";
     if (has(quality, Quality::saturated))
         return "the reading is beyond the logger's range: look at leads and cell";
+    if (view.shown.lead == LeadState::unknown)
+        return "cell and leads have not been looked at yet, some seconds";
     if (has(quality, Quality::unsettled)) return "the electronics settle, some seconds";
     if (has(quality, Quality::uncalibrated))
         return "the logger has not been compared with an instrument (quaycell calibrate)";
@@ -71,12 +74,18 @@ std::string leads_words(const LiveLine& line) {
 
 std::string ac_words(const LiveAc& ac) {
     if (std::isnan(ac.last_mv)) return "not measured yet";
-    std::string words = fmt::format("{}{:.0f} mV rms", ac.at_least ? "at least " : "", ac.last_mv);
-    if (ac.too_high)
-        words += fmt::format(", TOO HIGH: {:.0f} mV at {:%H:%M:%S}Z, {:g} is the limit",
-                             ac.highest_mv, std::chrono::floor<std::chrono::seconds>(ac.highest_at),
-                             practice("ac-stop"));
-    return words;
+    const std::string now =
+        fmt::format("{}{:.0f} mV rms", ac.at_least ? "at least " : "", ac.last_mv);
+    return ac.too_high ? too_high_words(ac) + "; now " + now : now;
+}
+
+/// The verdict of a reading that may go on to change is none to act on.
+std::string doubt_words(const LiveView& view) {
+    if (view.shown.judgement.rows.empty()) return "";
+    if (next_to_nothing(view.shown.potential_mv, view.cell_scale))
+        return "next to nothing is measured: look at clip, leads and cell";
+    if (!view.reading.settled) return "reading not settled";
+    return view.cell.settled ? "" : "cell not settled";
 }
 
 /// The temperature as measured, where it is; else as the judging takes it.
@@ -108,10 +117,17 @@ std::string shore_words(const std::optional<ShoreSaid>& shore) {
 
 } // namespace
 
+std::string too_high_words(const LiveAc& ac) {
+    return fmt::format("TOO HIGH: {:.0f} mV rms at {:%H:%M:%S}Z, {:g} is the limit", ac.highest_mv,
+                       std::chrono::floor<std::chrono::seconds>(ac.highest_at),
+                       practice("ac-stop"));
+}
+
 LiveWords words_of(const LiveView& view, const Water& water) {
     const LiveLine& line = view.shown;
     LiveWords words;
     words.verdict = name_of(line.judgement.verdict);
+    words.doubt = doubt_words(view);
     const RowJudgement* row = deciding(line.judgement);
     if (row == nullptr) {
         words.limit = why_none(view);

@@ -79,10 +79,18 @@ class Screen(EndToEnd):
         window.press(" ")
         window.wait_for("reading settled")
         window.press("u")
-        window.wait_for("kept in ")
+        window.wait_for("u again: it is out; any other key: not")
         for words in ("unplug the whole shore cord", "Never lift, cut or bypass the protective earth",
-                      "Run this computer on its battery"):
+                      "Run this computer on its battery", "shore"):
             self.assertIn(words, window.text)
+        self.assertLess(window.text.index("Never lift"), window.text.index("unplug the whole shore cord"))
+        window.press(" ")  # thought better of it
+        window.wait_for("shore power stays as it was")
+        self.assertEqual(self.document("note", "--archive", archive)["notes"], [])
+        window.press("u")
+        window.wait_for("u again: it is out")
+        window.press("u")
+        window.wait_for("kept in ")
         window.press("n")
         window.wait_for("note: _")
         before = time.time()
@@ -97,6 +105,27 @@ class Screen(EndToEnd):
         self.assertEqual([note["words"] for note in notes], ["shore power unplugged", "hatch open, quiet"])
         self.assertEqual({note["author"] for note in notes}, {"Ann"})
         self.assertLessEqual(notes[1]["time"], time.strftime("%Y-%m-%dT%H:%M:%SZ", time.gmtime(before)))
+
+    def test_an_archive_that_is_not_there_is_begun_with_the_first_note(self):
+        archive = self.folder / "new.quaycell"
+        window = self.live((80, 24), "--archive", archive)
+        window.wait_for("any key")
+        window.press("npump on\r")
+        window.wait_for("a new archive: pump on")
+        window.press("q")
+        self.assertEqual(window.end(), 0)
+        self.assertEqual([note["words"] for note in self.document("note", "--archive", archive)["notes"]], ["pump on"])
+
+    def test_the_potential_is_shown_on_the_scale_that_is_asked_for(self):
+        window = self.live((80, 24), "--display-scale", "cse")
+        window.wait_for("any key")
+        window.press(" ")
+        window.wait_for("mV cse, within ")
+        window.wait_for("judged -")
+        self.assertIn("mV on agcl/seawater, within", window.text)
+        window.press("q")
+        self.assertEqual(window.end(), 0)
+        self.refused(2, "live", "--port", self.bench.port, "--hull", "steel", "--display-scale", "gold", says=["gold", "cse"])
 
     def test_without_an_archive_notes_are_told_in_the_end(self):
         window = self.live()
@@ -115,7 +144,7 @@ class Screen(EndToEnd):
         for size in SIZES:
             with self.subTest(size=size):
                 window = self.live(size)
-                window.wait_for("STOP. AC 1")
+                window.wait_for("AC TOO HIGH: 1")
                 window.press(" ")
                 window.wait_until_gone("Begin with")
                 for words in ("Have a licensed electrician find the source.", "Nobody goes into the water",
@@ -124,6 +153,7 @@ class Screen(EndToEnd):
                 window.process.terminate()
                 self.assertEqual(window.end(), 0)
                 self.assertTrue(window.is_given_back())
+                self.assertIn("CAUTION: AC TOO HIGH: 1", window.text)
                 self.assertIn("CAUTION: Stop.", window.text)
 
     def test_a_logger_that_is_lost_leaves_no_number_and_then_the_reason(self):
@@ -132,7 +162,7 @@ class Screen(EndToEnd):
         window.press(" ")
         window.wait_for("reading settled")
         self.bench.end()
-        window.wait_for("no reading yet")
+        window.wait_for("NO READING: the logger is lost")
         self.assertNotIn("\u2588", window.text)
         self.assertIn("Waiting for it", window.text)
         self.assertEqual(window.end(), 1)
@@ -176,7 +206,7 @@ class Screen(EndToEnd):
         window.press(" ")
         window.wait_for("reading settled")
         window.resize(40, 20)
-        window.wait_for("n note p plugged u unplugged w why q end")
+        window.wait_for("n note p plug in u unplug w why q end")
         window.wait_for("reading settled")
 
     def test_on_a_terminal_that_cannot_be_drawn_on_there_are_lines(self):

@@ -43,9 +43,24 @@ class LiveReadings(EndToEnd):
             live = quaycell("live", "--port", self.port, "--hull", "aluminium", "--count", 25, "--format", form)
             self.assertEqual(live.returncode, 0, live.stderr)
             self.assertEqual(live.stderr.count("TOO HIGH"), 1, live.stderr)
-            self.assertIn("CAUTION: Stop. Have a licensed electrician find the source.", live.stderr)
-            self.assertIn("CAUTION: Nobody goes into the water", live.stderr)
+            said = [line.split(": ", 2)[2] for line in live.stderr.splitlines() if line.startswith("CAUTION: ")]
+            self.assertTrue(said[0].startswith("AC TOO HIGH: "), said)
+            self.assertIn("Stop. Have a licensed electrician find the source.", said)
+            self.assertTrue(said[2].startswith("Nobody goes into the water"), said)
             self.assertNotIn("CAUTION", live.stdout)
+
+    def test_nothing_is_judged_before_cell_and_leads_were_looked_at(self):
+        for form in ("json", "csv"):
+            live = quaycell("live", "--port", self.port, "--hull", "aluminium", "--count", 8, "--format", form)
+            self.assertEqual(live.returncode, 0, live.stderr)
+            lines = live.stdout.splitlines()
+            if form == "csv":
+                self.assertIn("unsettled", lines[1])
+                continue
+            for reading in map(json.loads, lines):
+                if reading["lead"] == "not looked at":
+                    self.assertEqual(reading["shown"]["verdict"], "no-verdict")
+            self.assertNotEqual(json.loads(lines[-1])["lead"], "not looked at")
 
     def test_a_wrong_hull_is_wrong_usage(self):
         self.refused(2, "live", "--port", self.port, "--hull", "paper", says=["paper"])

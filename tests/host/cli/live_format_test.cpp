@@ -40,7 +40,7 @@ TEST_CASE("words are one line, which names the logger where there are several") 
     CHECK(live_greeting(LiveFormat::words, view).empty());
     const std::string line = live_text(LiveFormat::words, view, false);
     CHECK(line.starts_with("2026-05-28T20:28:21Z   -1000.0 mV on agcl/open"));
-    CHECK(line.find("protected  water") != std::string::npos);
+    CHECK(line.find("protected, reading not settled  water") != std::string::npos);
     CHECK(line.ends_with("AC 12 mV\n"));
     CHECK(live_text(LiveFormat::words, view, true) == "00000077  " + line);
 }

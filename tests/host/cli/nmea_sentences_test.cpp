@@ -52,7 +52,7 @@ TEST_CASE("no sentence is longer than the standard allows, and none is cut") {
 }
 
 TEST_CASE("a settled reading has the potential alone in its first sentence, in volts") {
-    MadeLive live;
+    MadeLive live(MadeLive::sea_boat(), FirstLook::to_come); // AC of a cell without resistance
     const auto sentences =
         nmea_sentences(live.take_many(10, {.potential_mv = -961.25, .ac_mv = 12}));
     CHECK(sentences.front().starts_with("$IIXDR,U,-0.961"));

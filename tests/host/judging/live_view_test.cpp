@@ -11,7 +11,7 @@ namespace json = boost::json;
 TEST_CASE("a display can be made of the JSON alone") {
     MadeLive live;
     live.take_many(20, {-1020});
-    live.watch.say_shore(ShoreCord::plugged, MadeLive::at(live.ticks_s));
+    live.watch.say_shore({ShoreCord::plugged, MadeLive::at(live.ticks_s)});
     live.take_many(10, {-980});
     const json::object view = live_view_json(
         live.take({.potential_mv = -981, .ac_mv = 120, .source_a = MadeLive::good_cell}));
@@ -29,11 +29,14 @@ TEST_CASE("a display can be made of the JSON alone") {
     CHECK(view.at("shore").at("change_mv").to_number<double>() ==
           doctest::Approx(40).epsilon(0.01));
     CHECK(view.at("words").at("verdict").as_string() == "protected");
-    CHECK(view.at("cautions").as_array().size() == 2);
+    CHECK(view.at("words").at("doubt").as_string() == "cell not settled");
+    CHECK(view.at("shown").at("display").at("scale").as_string() == "agcl/seawater");
+    CHECK(view.at("shown").at("display").at("potential_mv") == view.at("shown").at("standard_mv"));
+    CHECK(view.at("cautions").as_array().size() == 3);
 }
 
 TEST_CASE("what is not known is null") {
-    MadeLive live;
+    MadeLive live(MadeLive::sea_boat(), FirstLook::to_come);
     const json::object view = live_view_json(live.take({}));
     CHECK(view.at("shore").is_null());
     CHECK(view.at("ac_mv").is_null());

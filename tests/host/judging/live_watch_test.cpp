@@ -79,6 +79,51 @@ TEST_CASE("the second in which the filter catches up after a look at the leads c
     CHECK(live.take({}).cell.watched_s == 61);
 }
 
+TEST_CASE("nothing is judged before cell and leads were looked at, however steady it stands") {
+    MadeLive live(MadeLive::sea_boat(), FirstLook::to_come);
+    const LiveView before = live.take_many(12, {-1020});
+    CHECK(before.reading.settled);
+    CHECK(before.shown.judgement.verdict == Verdict::no_verdict);
+    CHECK(before.shown.judgement.rows.empty());
+    CHECK(has(before.latest.quality, Quality::unsettled)); // for those who read a trace of it
+    CHECK(before.words.limit.find("have not been looked at yet") != std::string::npos);
+    const LiveView looked = live.take({.potential_mv = -1020, .source_a = MadeLive::good_cell});
+    CHECK(looked.shown.judgement.verdict == Verdict::protected_);
+    CHECK(looked.latest.quality == Quality::good);
+}
+
+TEST_CASE("what is shown may be on another scale, with that conversion's uncertainty") {
+    // Standards print -800 mV on agcl/seawater and -850 mV on cse as one limit, others -0.78 and
+    // -0.85 V: 50 to 70 mV between them.
+    MadeLive live(MadeLive::sea_boat(), FirstLook::taken, Scale::cse);
+    const LiveView view = live.take_many(10, {-1000});
+    Water water;
+    water.salinity_psu = {35, 35};
+    water.temperature_c = 15;
+    CHECK(view.display_scale == Scale::cse);
+    CHECK(view.shown.display_mv ==
+          doctest::Approx(convert_mv(-1000, Scale::agcl_open, Scale::cse, water).value()));
+    CHECK(view.shown.display_mv < -1045);
+    CHECK(view.shown.display_mv > -1080);
+    CHECK(view.shown.display_expanded_mv > view.shown.expanded_uncertainty_mv);
+    CHECK(view.shown.standard_mv == doctest::Approx(-1000).epsilon(1e-4));
+    // Against the cell itself nothing is converted: neither scale nor chloride makes it uncertain.
+    MadeLive own(MadeLive::sea_boat(), FirstLook::taken, Scale::agcl_open);
+    const LiveView as_read = own.take_many(10, {-1000});
+    CHECK(as_read.shown.display_mv == doctest::Approx(-1000));
+    CHECK(as_read.shown.display_expanded_mv <= as_read.shown.expanded_uncertainty_mv);
+}
+
+TEST_CASE("next to nothing is suspected, and not taken for a hull that lacks anodes") {
+    MadeLive live;
+    const LiveView view = live.take_many(10, {0.5});
+    CHECK(view.shown.judgement.verdict == Verdict::under_protected);
+    CHECK(view.words.doubt.find("look at clip, leads and cell") != std::string::npos);
+    REQUIRE_FALSE(view.shown.judgement.reasons.empty());
+    CHECK(view.shown.judgement.reasons.back().find("0.5 mV is next to nothing") == 0);
+    CHECK(live.take_many(10, {-20}).words.doubt == "cell not settled");
+}
+
 TEST_CASE("after power-up the filter settles first") {
     MadeLive live;
     const LiveView first = live.take({.flags = wire::flag_unsettled});
@@ -94,7 +139,7 @@ TEST_CASE("a restart of the logger begins everything anew") {
 }
 
 TEST_CASE("AC above the limit of practice stays told after it has gone") {
-    MadeLive live;
+    MadeLive live(MadeLive::sea_boat(), FirstLook::to_come); // of a cell without resistance
     CHECK(std::isnan(live.take({}).ac.last_mv));
     const LiveView little = live.take({.ac_mv = 49});
     CHECK(little.ac.last_mv == doctest::Approx(49).epsilon(0.01));
@@ -103,8 +148,9 @@ TEST_CASE("AC above the limit of practice stays told after it has gone") {
     const LiveView much = live.take({.ac_mv = 120});
     const Instant then = MadeLive::at(live.ticks_s);
     CHECK(much.ac.too_high);
-    REQUIRE_FALSE(much.cautions.empty());
-    CHECK(much.cautions.front().find("electrician") != std::string::npos);
+    REQUIRE(much.cautions.size() == 3);
+    CHECK(much.cautions[0].starts_with("AC TOO HIGH: 120 mV rms at "));
+    CHECK(much.cautions[1].find("electrician") != std::string::npos);
     CHECK(much.cautions.back().find("Nobody goes into the water") != std::string::npos);
     const LiveView after = live.take({.ac_mv = 3});
     CHECK(after.ac.last_mv == doctest::Approx(3).epsilon(0.1));
@@ -125,7 +171,7 @@ TEST_CASE(
     MadeLive live;
     live.take_many(20, {-1020});
     const Instant said = MadeLive::at(live.ticks_s);
-    live.watch.say_shore(ShoreCord::plugged, said);
+    live.watch.say_shore({ShoreCord::plugged, said});
     const LiveView at_once = live.take({-980});
     REQUIRE(at_once.shore);
     CHECK(at_once.shore->cord == ShoreCord::plugged);
@@ -135,14 +181,14 @@ TEST_CASE(
     CHECK(at_once.cell.watched_s == 0);
     CHECK(live.take_many(9, {-980}).shore->change_mv == doctest::Approx(40).epsilon(1e-3));
     // It goes on from what has settled since.
-    live.watch.say_shore(ShoreCord::unplugged, said);
+    live.watch.say_shore({ShoreCord::unplugged, said});
     CHECK(live.take({-1020}).shore->before_mv == doctest::Approx(-980).epsilon(1e-4));
 }
 
 TEST_CASE("before anything has settled there is nothing to tell a change from") {
     MadeLive live;
     live.take({});
-    live.watch.say_shore(ShoreCord::plugged, MadeLive::at(0));
+    live.watch.say_shore({ShoreCord::plugged, MadeLive::at(0)});
     CHECK(std::isnan(live.take_many(10, {}).shore->change_mv));
 }
 

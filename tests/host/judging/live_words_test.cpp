@@ -30,12 +30,17 @@ TEST_CASE("without a verdict it is told why") {
 
 TEST_CASE("what has settled and what has not is told in words") {
     MadeLive live;
-    CHECK(live.take_many(4, {}).words.reading == "settling, 4 of 10 readings");
+    const LiveWords at_first = live.take_many(4, {}).words;
+    CHECK(at_first.reading == "settling, 4 of 10 readings");
+    CHECK(at_first.doubt == "reading not settled");
     const LiveWords settled = live.take_many(10, {}).words;
+    CHECK(settled.doubt == "cell not settled");
     CHECK(settled.reading == "settled: 10 within 2 mV");
     CHECK(settled.cell == "watched 13 s of 5 min");
     CHECK(live.take_many(60, {}).words.cell == "so far +0.0 mV in 5 min (73 s)");
-    CHECK(live.take_many(240, {}).words.cell == "settled: +0.0 mV in 5 min");
+    const LiveWords at_last = live.take_many(240, {}).words;
+    CHECK(at_last.cell == "settled: +0.0 mV in 5 min");
+    CHECK(at_last.doubt.empty());
     CHECK(live.take({-1004}).words.reading == "NOT settled: within 4.0 mV");
 }
 
@@ -48,20 +53,20 @@ TEST_CASE("a drift that is too large says so") {
 }
 
 TEST_CASE("leads, AC, water, battery and shore power are told, or that they are not known") {
-    MadeLive live;
+    MadeLive live(MadeLive::sea_boat(), FirstLook::to_come);
     const LiveWords at_first = live.take({}).words;
     CHECK(at_first.leads == "not looked at yet");
     CHECK(at_first.ac == "not measured yet");
     CHECK(at_first.shore == "nobody has said");
     CHECK(at_first.water == "15 degC, salinity 35 PSU");
     CHECK(at_first.battery == "4.50 V");
-    live.watch.say_shore(ShoreCord::unplugged, from_unix_s(1'780'000'000));
+    live.watch.say_shore({ShoreCord::unplugged, from_unix_s(1'780'000'000)});
     const LiveWords later = live.take({.flags = wire::flag_low_battery | wire::flag_ac_clipped_a,
                                        .ac_mv = 60,
                                        .source_a = MadeLive::good_cell})
                                 .words;
     CHECK(later.leads.starts_with("good, "));
-    CHECK(later.ac == "at least 60 mV rms, TOO HIGH: 60 mV at 20:28:22Z, 50 is the limit");
+    CHECK(later.ac == "TOO HIGH: 60 mV rms at 20:28:22Z, 50 is the limit; now at least 60 mV rms");
     CHECK(later.battery == "4.50 V, LOW");
     CHECK(later.shore == "unplugged since 20:26:40Z");
 }

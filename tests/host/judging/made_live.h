@@ -29,12 +29,16 @@ struct MadeReading {
     std::uint8_t source_a = wire::missing_byte; ///< 14: a good cell, 214: an open lead
 };
 
+/// How the logger begins: with a look at cell and leads, or before it.
+enum class FirstLook { taken, to_come };
+
 class MadeLive {
   public:
     static constexpr std::uint8_t good_cell = 14, open_lead = 214;
 
-    explicit MadeLive(BoatOptions boat = sea_boat())
-        : watch(prepared(std::move(boat), reading_of({}, 0))) {}
+    explicit MadeLive(BoatOptions boat = sea_boat(), FirstLook look = FirstLook::taken,
+                      Scale display = Scale::agcl_seawater)
+        : watch(prepared(std::move(boat), reading_of({}, 0), display)), look_(look) {}
 
     static BoatOptions sea_boat() {
         BoatOptions boat;
@@ -50,7 +54,11 @@ class MadeLive {
     /// The same, by a clock of its own.
     LiveView take_at(Instant now, const MadeReading& made = {}) {
         ++ticks_s;
-        return watch.take(reading_of(made, ticks_s, boot), now);
+        MadeReading looked = made;
+        if (look_ == FirstLook::taken && made.source_a == wire::missing_byte)
+            looked.source_a = good_cell;
+        look_ = FirstLook::to_come;
+        return watch.take(reading_of(looked, ticks_s, boot), now);
     }
 
     LiveView take_many(int count, const MadeReading& made) {
@@ -70,11 +78,14 @@ class MadeLive {
                                         std::uint16_t boot = 3);
 
   private:
-    static LiveWatch prepared(const BoatOptions& boat, const wire::LiveReading& first) {
-        auto judge = LiveJudge::prepare(boat, live_facts(), first);
+    static LiveWatch prepared(const BoatOptions& boat, const wire::LiveReading& first,
+                              Scale display) {
+        auto judge = LiveJudge::prepare(boat, live_facts(), first, display);
         REQUIRE(judge);
         return {std::move(judge).value(), live_facts()};
     }
+
+    FirstLook look_;
 };
 
 inline wire::LiveReading MadeLive::reading_of(const MadeReading& made, std::uint32_t ticks_s,
