@@ -44,14 +44,17 @@ std::string fitted_line(const std::string& line, std::size_t columns) {
     return text + end;
 }
 
+std::optional<std::size_t> columns_of(int file) {
+    winsize size{};
+    if (::isatty(file) == 0 || ::ioctl(file, TIOCGWINSZ, &size) != 0 || size.ws_col < narrowest)
+        return std::nullopt;
+    return size.ws_col;
+}
+
 } // namespace
 
 std::optional<std::size_t> columns_of_words() {
-    winsize size{};
-    if (::isatty(STDERR_FILENO) == 0 || ::ioctl(STDERR_FILENO, TIOCGWINSZ, &size) != 0 ||
-        size.ws_col < narrowest)
-        return std::nullopt;
-    return size.ws_col;
+    return columns_of(STDERR_FILENO);
 }
 
 std::string fitted(const std::string& text, std::size_t columns) {
@@ -68,6 +71,11 @@ std::string fitted(const std::string& text, std::size_t columns) {
 
 std::string fitted_words(const std::string& text) {
     const auto columns = columns_of_words();
+    return columns ? fitted(text, *columns) : text;
+}
+
+std::string fitted_output(const std::string& text) {
+    const auto columns = columns_of(STDOUT_FILENO);
     return columns ? fitted(text, *columns) : text;
 }
 

@@ -17,4 +17,7 @@ std::string fitted(const std::string& text, std::size_t columns);
 /// As it is to be written to standard error.
 std::string fitted_words(const std::string& text);
 
+/// As it is to be written to standard output: as it stands where that is no terminal.
+std::string fitted_output(const std::string& text);
+
 } // namespace quaycell

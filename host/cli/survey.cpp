@@ -1,6 +1,7 @@
 // quaycell survey: a walk from fitting to fitting, with the logger or with a multimeter.
 #include "archive/archive.h"
 #include "cli/command.h"
+#include "cli/fitted.h"
 #include "cli/interrupt.h"
 #include "cli/logger_port.h"
 #include "cli/survey_talk.h"
@@ -82,9 +83,9 @@ Outcome tell(const Options& options, KeptSurvey kept, Archive& archive) {
     if (options.as_json)
         std::cout << to_document(survey_json(*judged));
     else
-        std::cout << survey_text(*judged);
+        std::cout << fitted_output(survey_text(*judged));
     for (const std::string& assumption : judged->boat.water.assumed)
-        std::cerr << "assumed: " << assumption << '\n';
+        std::cerr << fitted_words("assumed: " + assumption + '\n');
     return Done{};
 }
 

@@ -22,6 +22,11 @@ void complain(const Error& error) {
 }
 
 void ask(const SurveyWalk& walk, bool by_logger) {
+    if (const auto asked = walk.asked()) {
+        std::cerr << fitted_words(fmt::format("\n{}?\n  done or cancel: ", state_words(*asked)))
+                  << std::flush;
+        return;
+    }
     const SurveyPoint* point = walk.at();
     if (point == nullptr) {
         std::cerr << fitted_words(fmt::format("\nall points read: {}\n  finish, plug, unplug, "

@@ -208,6 +208,7 @@ class Finder {
             for (const SurveyEntry* reading : result.readings)
                 if (!reading->settled) add("not-settled", result.point->name, "");
             if (result.point->role == PointRole::bonded && !result.off_hull_mv &&
+                !result.ended_by_ac &&
                 std::ranges::find(without_hull, result.state) == without_hull.end()) {
                 without_hull.push_back(result.state);
                 add("no-hull-reading", "", "");
@@ -235,8 +236,8 @@ class Finder {
 } // namespace
 
 SurveyLimits survey_limits() {
-    return {practice("bond-in-place"), practice("bond-moved"), clearly_positive_mv,
-            practice("isolated"), practice("anode-shift")};
+    return {practice("bond-in-place"), practice("bond-moved"),  clearly_positive_mv,
+            practice("isolated"),      practice("anode-shift"), practice("ac-stop")};
 }
 
 std::vector<SurveyFinding> survey_findings(const Survey& survey, const SurveyAssessment& assessment,

@@ -30,7 +30,7 @@ struct StepWords {
 /// Several to a step, in the order in which they are said.
 std::span<const StepWords> survey_step_words();
 
-/// What to do and what to beware of at a step, each a text of its own, in that order.
+/// What to do and what to beware of at a step, each a text of its own, in the order of the table.
 std::vector<std::string> words_at(SurveyStep step);
 
 } // namespace quaycell

@@ -102,9 +102,9 @@ constexpr std::array table{
                 "Compare it with a second cell, side by side, before and after.", "",
                 "survey practice", "from memory"},
     SurveyWords{"no-hull-reading",
-                "The bonding itself has no reading in this state, so that no fitting could be held "
-                "against it.",
-                "Read the engine's negative terminal or the main bus.",
+                "The bonding itself has no reading that counts in this state, so that no fitting "
+                "could be held against it.",
+                "Read the engine's negative terminal or the main bus until it has settled.",
                 "Keep off the starter's terminal and off all mains terminals.", book, "read"},
 };
 

@@ -127,11 +127,24 @@ Result<SourcedTrace> about_all(Archive& archive, const std::vector<ArchiveEntry>
     return about;
 }
 
+Error only_surveys(std::int64_t newest, const std::string& archive_file) {
+    return {ErrorCode::wrong_input, "the archive holds surveys, and no readings over time",
+            archive_file,
+            fmt::format("`quaycell report --survey {0}` reports the newest one, `quaycell survey "
+                        "--show --survey {0}` tells it.",
+                        newest)};
+}
+
 } // namespace
 
 Result<ChosenEntries> choose(ReadArchive& read, const std::string& archive_file,
                              const Wanted& wanted) {
     auto& [archive, entries] = read;
+    if (entries.empty()) {
+        const auto surveys = archive.surveys();
+        if (!surveys) return surveys.error();
+        if (!surveys->empty()) return only_surveys(surveys->back().number, archive_file);
+    }
     auto chosen = chosen_entries(entries, wanted, archive_file);
     if (!chosen) return chosen.error();
     auto known = known_corrections(archive, entries);

@@ -96,6 +96,7 @@ Result<KeptSurvey> survey_from(SurveyRow row, const std::vector<SurveyPointRow>&
                          fmt::format("entry {} does not come after entry {}", each.number,
                                      kept.survey.entries.back().number),
                          where, "Entries have rising numbers, each its own."};
+        if (kept.row.device == 0) entry->spread_mv.reset(); // a number that was typed in has none
         kept.survey.entries.push_back(std::move(entry).value());
         const LoggerFacts* const logger = logger_at(kept.loggers, each.at);
         if (logger == nullptr) continue;
@@ -146,7 +147,7 @@ SurveyEntryRow row_of(const SurveyEntry& entry, std::vector<std::uint8_t> live_r
             std::string(name_of(entry.state.shore)),
             std::string(name_of(entry.state.anodes)),
             entry.potential_mv,
-            entry.spread_mv,
+            entry.spread_mv.value_or(0),
             entry.settled,
             entry.ac_mv.value_or(-1),
             entry.about,

@@ -27,10 +27,13 @@ constexpr std::array rows{
     Row{"photo", SurveyWord::photo, "FILE", "the name of a photo of this point"},
     Row{"reference", SurveyWord::reference, "V", "what the reference instrument shows there"},
     Row{"strike", SurveyWord::strike, "WHY", "the last reading does not count, but is kept"},
-    Row{"plug", SurveyWord::plug, "", "shore power is plugged in now: a pass of its own"},
-    Row{"unplug", SurveyWord::unplug, "", "it is unplugged now"},
-    Row{"anodes-off", SurveyWord::anodes_off, "", "the anodes are disconnected now"},
-    Row{"anodes-on", SurveyWord::anodes_on, "", "they are connected now"},
+    Row{"plug", SurveyWord::plug, "",
+        "to plug shore power in, for a pass of its own: how, then done"},
+    Row{"unplug", SurveyWord::unplug, "", "to unplug it"},
+    Row{"anodes-off", SurveyWord::anodes_off, "", "to disconnect the anodes"},
+    Row{"anodes-on", SurveyWord::anodes_on, "", "to connect them"},
+    Row{"done", SurveyWord::done, "", "it is plugged in, unplugged, disconnected, connected now"},
+    Row{"cancel", SurveyWord::cancel, "", "it is not, and stays as it was"},
     Row{"dock", SurveyWord::dock, "", "read the earth of the dock"},
     Row{"check", SurveyWord::check, "MV", "between this cell and a second one beside it"},
     Row{"add", SurveyWord::add, "POINT[=METAL]", "a bonded point to the walk"},
@@ -46,6 +49,10 @@ bool is_number(std::string_view text) {
 } // namespace
 
 Result<SurveyAnswer> survey_answer(std::string_view line) {
+    if (line == "!" || line == "x")
+        return Error{ErrorCode::wrong_usage,
+                     fmt::format("nothing is being read for {} to end", line), "",
+                     "Enter begins a reading; while it lasts ! takes it as it is, x leaves it"};
     if (line.empty() || is_number(line)) return SurveyAnswer{SurveyWord::read, std::string(line)};
     const std::size_t blank = line.find(' ');
     const std::string_view typed = line == "?" ? "help" : line.substr(0, blank);

@@ -22,6 +22,8 @@ enum class SurveyWord {
     unplug,
     anodes_off,
     anodes_on,
+    done,   ///< what was asked for is done
+    cancel, ///< it is not, and will not be
     dock,
     check,
     add,

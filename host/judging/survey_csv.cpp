@@ -58,8 +58,10 @@ std::string row_of(const JudgedSurvey& judged, const SurveyEntry& entry, bool co
     const bool reading = entry.kind == EntryKind::reading;
     add(has_potential(entry), [&] { return number_field(entry.potential_mv); });
     add(has_potential(entry), [&] { return std::string(name_of(judged.kept.survey.cell_scale)); });
-    add(reading, [&] { return number_field(entry.spread_mv); });
-    add(reading, [&] { return std::string(entry.settled ? "yes" : "no"); });
+    add(entry.spread_mv.has_value(), [&] { return number_field(*entry.spread_mv); });
+    add(reading, [&] {
+        return std::string(!entry.spread_mv ? "typed in" : entry.settled ? "yes" : "no");
+    });
     add(entry.ac_mv.has_value(), [&] { return number_field(*entry.ac_mv); });
     const bool judged_here = result != nullptr;
     add(judged_here, [&] { return number_field(result->judgement.potential_mv); });

@@ -1,5 +1,6 @@
 #include "judging/judged_survey.h"
 
+#include "diagnosis/practice.h"
 #include "judging/json_text.h"
 
 #include <algorithm>
@@ -12,16 +13,29 @@ namespace json = boost::json;
 
 namespace {
 
+std::optional<double> highest_ac_mv(const PointResult& result) {
+    std::optional<double> highest_mv;
+    for (const SurveyEntry* reading : result.readings)
+        if (reading->ac_mv) highest_mv = std::max(highest_mv.value_or(0), *reading->ac_mv);
+    return highest_mv;
+}
+
 std::string point_line(const PointResult& result) {
     std::string line = fmt::format("  {:<24} {:7.0f} mV  {}", result.point->name,
                                    result.potential_mv, name_of(result.judgement.verdict));
     if (result.off_hull_mv)
         line += fmt::format(", {:+.0f} mV from the hull{}", *result.off_hull_mv,
                             result.bond == Bond::differs ? ": DIFFERS" : "");
-    if (result.spread_mv > 0) line += fmt::format(", spread {:.1f} mV", result.spread_mv);
-    if (std::ranges::none_of(result.readings,
-                             [](const SurveyEntry* reading) { return reading->ac_mv.has_value(); }))
+    if (std::ranges::any_of(result.readings,
+                            [](const SurveyEntry* reading) { return !reading->settled; }))
+        line += ", NOT SETTLED";
+    line += result.spread_mv ? fmt::format(", spread {:.1f} mV", *result.spread_mv)
+                             : ", typed in: spread not known";
+    const auto ac_mv = highest_ac_mv(result);
+    if (!ac_mv)
         line += ", AC not measured";
+    else if (*ac_mv > practice("ac-stop"))
+        line += fmt::format(", AC TOO HIGH: {:.0f} mV rms", *ac_mv);
     if (result.readings.size() > 1) line += fmt::format(", {} readings", result.readings.size());
     return line + '\n';
 }
@@ -40,9 +54,11 @@ std::string finding_text(const SurveyFinding& finding) {
 json::object point_json(const PointResult& result) {
     json::array numbers;
     bool settled = true;
+    bool typed_in = true;
     for (const SurveyEntry* reading : result.readings) {
         numbers.push_back(reading->number);
         settled = settled && reading->settled;
+        typed_in = typed_in && !reading->spread_mv;
     }
     const Judgement& judgement = result.judgement;
     json::object point{
@@ -54,13 +70,17 @@ json::object point_json(const PointResult& result) {
         {"potential_mv", rounded(result.potential_mv, 1)},
         {"standard_mv", rounded(judgement.potential_mv, 1)},
         {"expanded_uncertainty_mv", rounded(judgement.expanded_uncertainty_mv, 1)},
-        {"spread_mv", rounded(result.spread_mv, 1)},
-        {"settled", settled},
+        {"spread_mv", nullptr},
+        {"settled", nullptr},
+        {"typed_in", typed_in},
         {"entries", std::move(numbers)},
         {"verdict", name_of(judgement.verdict)},
         {"off_hull_mv", nullptr},
         {"bond", name_of(result.bond)},
         {"reasons", json::array(judgement.reasons.begin(), judgement.reasons.end())}};
+    if (!typed_in)
+        point["settled"] = settled; // else nobody but who typed it has seen it stand still
+    if (result.spread_mv) point["spread_mv"] = rounded(*result.spread_mv, 1);
     if (result.off_hull_mv) point["off_hull_mv"] = rounded(*result.off_hull_mv, 1);
     if (!judgement.rows.empty()) {
         const Criterion& criterion = judgement.rows.front().criterion;

@@ -1,12 +1,15 @@
 #include "judging/survey_walk.h"
 
+#include "diagnosis/next_to_nothing.h"
 #include "diagnosis/practice.h"
 #include "diagnosis/survey_steps.h"
 #include "electrode/potential.h"
 #include "judging/author.h"
 #include "judging/options.h"
+#include "judging/survey_start.h"
 
 #include <algorithm>
+#include <array>
 #include <fmt/format.h>
 
 namespace quaycell {
@@ -44,6 +47,23 @@ bool is_too_much_ac(std::optional<double> ac_mv) {
     return ac_mv && *ac_mv > practice("ac-stop");
 }
 
+/// What may be said while a change is being made.
+constexpr std::array beside_a_change{SurveyWord::done,  SurveyWord::cancel, SurveyWord::note,
+                                     SurveyWord::photo, SurveyWord::list,   SurveyWord::help,
+                                     SurveyWord::quit};
+
+constexpr const char* when_done = "Say done when that is so, cancel if it is not going to be.";
+
+Error not_said_yet(SurveyState asked) {
+    return wrong_usage("nobody has said yet whether it is so: " + state_words(asked),
+                       "Say done if it is, cancel if it stays as it was");
+}
+
+Error nothing_to_answer() {
+    return wrong_usage("nothing on the boat is being changed",
+                       "Type plug, unplug, anodes-off or anodes-on first");
+}
+
 } // namespace
 
 Result<Talk> SurveyWalk::begin() {
@@ -62,6 +82,8 @@ Result<Talk> SurveyWalk::begin() {
 }
 
 Result<Talk> SurveyWalk::act(const SurveyAnswer& answer) {
+    if (change_ && std::ranges::find(beside_a_change, answer.word) == beside_a_change.end())
+        return not_said_yet(change_->to);
     switch (answer.word) {
     case SurveyWord::read:
         return read(answer.rest);
@@ -81,13 +103,17 @@ Result<Talk> SurveyWalk::act(const SurveyAnswer& answer) {
     case SurveyWord::strike:
         return strike(answer.rest);
     case SurveyWord::plug:
-        return change({ShoreCord::plugged, state_.anodes}, SurveyStep::plug_in);
+        return ask_for({ShoreCord::plugged, state_.anodes}, SurveyStep::plug_in);
     case SurveyWord::unplug:
-        return change({ShoreCord::unplugged, state_.anodes}, SurveyStep::unplug);
+        return ask_for({ShoreCord::unplugged, state_.anodes}, SurveyStep::unplug);
     case SurveyWord::anodes_off:
-        return change({state_.shore, Anodes::disconnected}, SurveyStep::disconnect_anodes);
+        return ask_for({state_.shore, Anodes::disconnected}, SurveyStep::disconnect_anodes);
     case SurveyWord::anodes_on:
-        return change({state_.shore, Anodes::connected}, SurveyStep::connect_anodes);
+        return ask_for({state_.shore, Anodes::connected}, SurveyStep::connect_anodes);
+    case SurveyWord::done:
+        return make_change();
+    case SurveyWord::cancel:
+        return leave_change();
     case SurveyWord::dock:
         return dock();
     case SurveyWord::check:
@@ -108,8 +134,19 @@ Result<Talk> SurveyWalk::act(const SurveyAnswer& answer) {
 }
 
 std::optional<Error> SurveyWalk::why_not_read() const {
+    if (change_) return not_said_yet(change_->to);
     if (at_) return std::nullopt;
     return wrong_usage("all points of this pass are read", "Finish, go back, or say what changes");
+}
+
+Result<Done> SurveyWalk::meet(const wire::HelloReply& hello, const LoggerFacts& facts) {
+    if (auto put = keep_logger(around_.archive, hello, facts); !put) return put;
+    const auto calibrated_at = [](const LoggerFacts& each) {
+        return each.calibration ? each.calibration->unix_s : 0;
+    };
+    if (kept_.loggers.empty() || calibrated_at(kept_.loggers.back()) != calibrated_at(facts))
+        kept_.loggers.push_back(facts);
+    return Done{};
 }
 
 const SurveyPoint* SurveyWalk::at() const {
@@ -130,7 +167,7 @@ Result<Talk> SurveyWalk::read(const std::string& typed) {
     SurveyEntry entry = blank(EntryKind::reading);
     entry.potential_mv = reading->potential_mv;
     entry.ac_mv = reading->ac_mv;
-    entry.settled = true; // whoever typed it saw it stand still
+    entry.settled = true; // whoever typed it saw it stand still, as the criterion says
     return take(entry, {});
 }
 
@@ -155,6 +192,8 @@ Result<Talk> SurveyWalk::take(SurveyEntry entry, std::vector<std::uint8_t> live_
     Talk talk =
         said(fmt::format("entry {}{}{}", entry.number, entry.settled ? ": " : ", NOT SETTLED: ",
                          point_text(*judged, entry.point, state_)));
+    if (const auto why = next_to_nothing(entry.potential_mv, kept_.survey.cell_scale))
+        talk.push_back({*why + "; strike it where that is so"});
     if (is_too_much_ac(entry.ac_mv)) return stop_for_ac(entry, std::move(talk));
     go_on_from(*at_ + 1);
     return talk;
@@ -243,20 +282,41 @@ Result<Talk> SurveyWalk::strike(const std::string& why) {
         if (struck.state.anodes != state_.anodes)
             say(*talk, struck.state.anodes == Anodes::connected ? SurveyStep::connect_anodes
                                                                 : SurveyStep::disconnect_anodes);
-        state_ = struck.state;
-        if (const auto kept = keep(EntryKind::state, state_words(state_)); !kept) return kept;
+        change_ = Change{struck.state, struck.point};
+        return *talk + said(when_done);
     }
     const auto gone = go(struck.point);
     if (!gone) return gone;
     return *talk + *gone;
 }
 
-Result<Talk> SurveyWalk::change(SurveyState to, SurveyStep step) {
+Result<Talk> SurveyWalk::ask_for(SurveyState to, SurveyStep step) {
+    if (to == state_) return wrong_usage("it is so already: " + state_words(state_));
     Talk talk;
     say(talk, step);
-    state_ = to;
+    change_ = Change{to, ""};
+    return talk + said(when_done);
+}
+
+Result<Talk> SurveyWalk::make_change() {
+    if (!change_) return nothing_to_answer();
+    const Change change = *change_;
+    state_ = change.to;
+    const auto kept =
+        keep(EntryKind::state, state_words(state_), said("From now on: " + state_words(state_)));
+    if (!kept) return kept;
+    change_.reset();
     go_on_from(0);
-    return keep(EntryKind::state, state_words(state_), std::move(talk));
+    if (change.then_at.empty()) return kept;
+    const auto gone = go(change.then_at);
+    if (!gone) return gone;
+    return *kept + *gone;
+}
+
+Result<Talk> SurveyWalk::leave_change() {
+    if (!change_) return nothing_to_answer();
+    change_.reset();
+    return said("It stays as it was: " + state_words(state_));
 }
 
 Result<Talk> SurveyWalk::dock() {

@@ -42,19 +42,28 @@ class SurveyWalk {
     /// Keeps the state that the walk begins in, and goes to the first point that is not done.
     Result<Talk> begin();
 
-    /// What a word does; `read` takes a typed reading. Errors: wrong_usage, when it cannot be done
-    /// and nothing was changed; those of the archive.
+    /// What a word does; `read` takes a typed reading. A change on the boat is first told how to be
+    /// made, and counts when somebody says that it is done. Errors: wrong_usage, when it cannot be
+    /// done and nothing was changed; those of the archive.
     Result<Talk> act(const SurveyAnswer& answer);
 
     /// What the logger saw at the present point. Error as above.
     Result<Talk> take(const PointSeen& seen);
 
-    /// An error (wrong_usage) unless a point is there to be read.
+    /// An error (wrong_usage) unless a point is there to be read, in a state that is known.
     std::optional<Error> why_not_read() const;
+
+    /// The survey's logger is on the line again, and may have been calibrated meanwhile: readings
+    /// from now on go by that.
+    Result<Done> meet(const wire::HelloReply& hello, const LoggerFacts& facts);
 
     /// The present point; null when all of this pass are done.
     const SurveyPoint* at() const;
     SurveyState state() const { return state_; }
+    /// What is being changed on the boat, as it will be; nothing where nobody has to say so.
+    std::optional<SurveyState> asked() const {
+        return change_ ? std::optional(change_->to) : std::nullopt;
+    }
     const KeptSurvey& kept() const { return kept_; }
     Result<JudgedSurvey> judged() { return log_.judged(around_.boat); }
 
@@ -64,6 +73,12 @@ class SurveyWalk {
     const std::optional<Error>& stopped() const { return stopped_; }
 
   private:
+    /// That somebody was told how to make.
+    struct Change {
+        SurveyState to;
+        std::string then_at; ///< the point to go to when it is made; empty: the first
+    };
+
     Result<Talk> read(const std::string& typed);
     Result<Talk> take(SurveyEntry entry, std::vector<std::uint8_t> live_readings);
     Result<Talk> without_reading(std::optional<double> ac_mv);
@@ -74,7 +89,9 @@ class SurveyWalk {
     Result<Talk> about_last_reading(EntryKind kind, std::string text, double potential_mv);
     Result<Talk> reference(const std::string& typed);
     Result<Talk> strike(const std::string& why);
-    Result<Talk> change(SurveyState to, SurveyStep step);
+    Result<Talk> ask_for(SurveyState to, SurveyStep step);
+    Result<Talk> make_change();
+    Result<Talk> leave_change();
     Result<Talk> dock();
     Result<Talk> add(const std::string& typed);
     Result<Talk> check_cell(const std::string& typed);
@@ -88,6 +105,7 @@ class SurveyWalk {
     WalkAround around_;
     SurveyState state_;
     std::optional<std::size_t> at_; ///< nothing: all points of this pass are done
+    std::optional<Change> change_;
     bool left_ = false;
     std::optional<Error> stopped_;
 };

@@ -59,21 +59,48 @@ void add_hull(const SurveyAssessment& assessment, Facts& shown) {
                                         result.judgement.expanded_uncertainty_mv))});
 }
 
+/// The pass that is drawn: the first one, the anodes connected, with a point whose place is known.
+std::optional<SurveyState> drawn_pass(const SurveyAssessment& assessment) {
+    const auto drawn = std::ranges::find_if(assessment.points, [](const PointResult& result) {
+        return result.point->place && result.state.anodes == Anodes::connected;
+    });
+    if (drawn == assessment.points.end()) return std::nullopt;
+    return drawn->state;
+}
+
+/// "Not drawn: a, b (nobody said where they are); c (not read in this state)."; empty: all are.
+std::string not_drawn_text(const ReportedSurvey& reported, SurveyState pass) {
+    std::string without_place, unread;
+    for (const SurveyPoint& point : reported.survey.points) {
+        if (point.role == PointRole::dock_earth) continue;
+        const bool read =
+            std::ranges::any_of(reported.assessment.points, [&](const PointResult& result) {
+                return result.point == &point && result.state == pass;
+            });
+        if (point.place && read) continue;
+        std::string& names = point.place ? unread : without_place;
+        names += names.empty() ? point.name : ", " + point.name;
+    }
+    if (!without_place.empty()) without_place += " (nobody said where they are)";
+    if (!unread.empty()) unread += " (not read in this state)";
+    if (without_place.empty() && unread.empty()) return "";
+    const char* const between = without_place.empty() || unread.empty() ? "" : "; ";
+    return fmt::format(" Not drawn: {}{}{}.", without_place, between, unread);
+}
+
 } // namespace
 
 std::optional<Scene> survey_chart(const SurveyAssessment& assessment, double width_mm,
                                   const TextWidth& text_width) {
+    const auto pass = drawn_pass(assessment);
+    if (!pass) return std::nullopt;
     std::vector<SurveyedPoint> placed;
-    std::optional<SurveyState> pass;
     for (const PointResult& result : assessment.points) {
-        if (!result.point->place || result.state.anodes != Anodes::connected) continue;
-        if (!pass) pass = result.state;
-        if (result.state != *pass) continue;
+        if (!result.point->place || result.state != *pass) continue;
         placed.push_back({result.point->name, result.point->place->forward,
                           result.point->place->side, result.judgement.potential_mv,
                           result.judgement.verdict, result.bond == Bond::differs});
     }
-    if (placed.empty()) return std::nullopt;
     return draw_survey("Survey, shore power " + std::string(name_of(pass->shore)), placed, width_mm,
                        text_width);
 }
@@ -83,11 +110,17 @@ Section survey_section(const ReportedSurvey& reported, const Zone& zone) {
     Facts facts{reported.facts};
     add_comparisons(reported.assessment, facts);
     section.blocks.emplace_back(std::move(facts));
-    if (reported.chart)
+    const auto pass = drawn_pass(reported.assessment);
+    if (reported.chart && pass)
         section.blocks.emplace_back(
             Figure{*reported.chart, "The points on agcl/seawater, each with its verdict. A ring "
                                     "stands round what differs from the hull by more than the "
-                                    "tolerance."});
+                                    "tolerance." +
+                                        not_drawn_text(reported, *pass)});
+    else if (!reported.assessment.points.empty())
+        section.blocks.emplace_back(
+            Paragraph{"Not drawn: no point was read, with the anodes connected, of which anybody "
+                      "said where it is on the hull."});
     for (Table table : {points_table(reported.assessment), readings_table(reported.survey, zone),
                         remarks_table(reported.survey, zone)})
         if (!table.rows.empty()) section.blocks.emplace_back(std::move(table));

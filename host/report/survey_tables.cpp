@@ -19,8 +19,8 @@ std::string off_hull_text(const PointResult& result) {
 }
 
 /// To a tenth: whether a reading has settled is a matter of 2 mV.
-std::string spread_text(double spread_mv) {
-    return fmt::format("{:.1f} mV", spread_mv);
+std::string spread_text(std::optional<double> spread_mv) {
+    return spread_mv ? fmt::format("{:.1f} mV", *spread_mv) : "not known";
 }
 
 std::string count_and_spread(const PointResult& result) {
@@ -35,7 +35,9 @@ bool is_struck(const Survey& survey, const SurveyEntry& entry) {
 }
 
 std::string standing_of(const Survey& survey, const SurveyEntry& entry) {
-    std::string text = entry.settled ? "settled" : "not settled: taken all the same";
+    std::string text = !entry.spread_mv ? "typed in"
+                       : entry.settled  ? "settled"
+                                        : "not settled: taken all the same";
     if (entry.kind == EntryKind::reference)
         text = fmt::format("reference instrument, beside {}", entry.about);
     if (is_struck(survey, entry)) text += "; struck";

@@ -27,6 +27,11 @@ Judgement without_verdict(ByConstants standard_mv, double expanded_mv, std::stri
     return judgement;
 }
 
+/// Whether others may be held against it.
+bool stands(const PointResult& result) {
+    return !result.reversed && !result.ended_by_ac;
+}
+
 class Assessor {
   public:
     Assessor(const Survey& survey, const SurveyGrounds& grounds, ByConstants offset_mv)
@@ -55,36 +60,47 @@ class Assessor {
     }
 
     Result<std::optional<PointResult>> result_at(const SurveyPoint& point, SurveyState state) {
-        PointResult result{&point, state, standing(survey_, EntryKind::reading, point.name, state),
-                           0,      0,     false,
-                           {},     {},    Bond::not_compared};
+        PointResult result{};
+        result.point = &point;
+        result.state = state;
+        result.readings = standing(survey_, EntryKind::reading, point.name, state);
         if (result.readings.empty()) return std::optional<PointResult>{};
+        const auto ended = [&](const SurveyEntry* reading) {
+            return is_ended_by_ac(*reading, grounds_.limits.ac_stop_mv);
+        };
+        result.ended_by_ac = std::ranges::all_of(result.readings, ended);
         std::vector<double> values_mv;
         for (const SurveyEntry* reading : result.readings) {
+            if (ended(reading) && !result.ended_by_ac) continue; // one that settled stands for it
             values_mv.push_back(reading->potential_mv);
-            result.spread_mv = std::max(result.spread_mv, reading->spread_mv);
+            if (reading->spread_mv)
+                result.spread_mv = std::max(result.spread_mv.value_or(0), *reading->spread_mv);
         }
         const PointValue value = value_of(values_mv);
         result.potential_mv = value.potential_mv;
-        result.spread_mv = std::max(result.spread_mv, value.spread_mv);
+        if (values_mv.size() > 1)
+            result.spread_mv = std::max(result.spread_mv.value_or(0), value.spread_mv);
         const ByConstants standard_mv = value.potential_mv + offset_mv_;
         result.reversed = standard_mv.less_negative_mv() > grounds_.limits.reversed_above_mv;
-        auto judgement = judged(point, state, result.reversed, standard_mv);
+        auto judgement = judged(result, standard_mv);
         if (!judgement) return judgement.error();
         result.judgement = std::move(judgement).value();
         return std::optional{std::move(result)};
     }
 
-    Result<Judgement> judged(const SurveyPoint& point, SurveyState state, bool reversed,
-                             ByConstants standard_mv) {
+    Result<Judgement> judged(const PointResult& result, ByConstants standard_mv) {
+        const SurveyPoint& point = *result.point;
         const auto none = [&](const char* why) {
             return without_verdict(standard_mv, grounds_.budget.expanded_mv(), why);
         };
         if (point.role == PointRole::dock_earth)
             return none("the dock's earth is no metal of the boat");
         if (grounds_.cell_rejected) return none("the reference cell was rejected");
-        if (reversed) return none("no metal of a boat shows this: the leads were swapped");
-        if (state.anodes == Anodes::disconnected)
+        if (result.ended_by_ac)
+            return none(
+                "AC ended the reading before it had settled: repeat it when the AC is gone");
+        if (result.reversed) return none("no metal of a boat shows this: the leads were swapped");
+        if (result.state.anodes == Anodes::disconnected)
             return none("the anodes are disconnected: this is what the shift is counted from");
         const bool by_metal = point.role != PointRole::hull;
         if (by_metal && point.metal.empty()) return none("nobody said what metal it is");
@@ -110,11 +126,13 @@ class Assessor {
 
     void hold_against_hull(std::span<PointResult> pass) const {
         const auto hull = std::ranges::find_if(pass, [](const PointResult& result) {
-            return result.point->role == PointRole::hull && !result.reversed;
+            return result.point->role == PointRole::hull && stands(result);
         });
         if (hull == pass.end()) return;
         for (PointResult& result : pass) {
-            if (result.point->role == PointRole::dock_earth || &result == &*hull) continue;
+            if (result.point->role == PointRole::dock_earth || &result == &*hull ||
+                result.ended_by_ac)
+                continue;
             result.off_hull_mv = result.potential_mv - hull->potential_mv;
             if (result.point->role != PointRole::bonded || result.reversed) continue;
             result.bond =
@@ -126,14 +144,14 @@ class Assessor {
 
     const PointResult* in(const SurveyPoint& point, SurveyState state) const {
         for (const PointResult& result : found_.points)
-            if (result.point == &point && result.state == state && !result.reversed) return &result;
+            if (result.point == &point && result.state == state && stands(result)) return &result;
         return nullptr;
     }
 
     /// As it was read with the cord unplugged, else plugged in.
     void take_dock_earth() {
         const auto dock = std::ranges::find_if(found_.points, [](const PointResult& result) {
-            return result.point->role == PointRole::dock_earth && !result.reversed;
+            return result.point->role == PointRole::dock_earth && stands(result);
         });
         if (dock == found_.points.end()) return;
         found_.dock_earth_mv = dock->potential_mv;

@@ -18,6 +18,7 @@ struct SurveyLimits {
     double reversed_above_mv; ///< no metal of a boat lies above it
     double unchanged_mv;      ///< plugging in that moves the potential by less moved nothing
     double anode_shift_mv;    ///< by which anodes have to move the hull
+    double ac_stop_mv;        ///< rms: more of it ends the watch at a point
 
     double bond_mv(CellTravel travel) const {
         return travel == CellTravel::one_place ? bond_in_place_mv : bond_moved_mv;
@@ -47,10 +48,12 @@ struct PointResult {
     SurveyState state;
     std::vector<const SurveyEntry*> readings; ///< at least one
     double potential_mv;                      ///< against the cell: the median of its readings
-    double spread_mv;                         ///< of repeats, or within a reading where it is wider
-    bool reversed;                            ///< so positive that the leads were swapped
-    Judgement judgement;                      ///< the hull's own, or of the point's metal
-    std::optional<double> off_hull_mv;        ///< from the hull in the same state
+    /// Of repeats, or within a reading where it is wider; not known of one that was typed in.
+    std::optional<double> spread_mv;
+    bool reversed;       ///< so positive that the leads were swapped
+    bool ended_by_ac;    ///< before any of its readings had settled: it stands for nothing
+    Judgement judgement; ///< the hull's own, or of the point's metal
+    std::optional<double> off_hull_mv; ///< from the hull in the same state
     Bond bond = Bond::not_compared;
 };
 

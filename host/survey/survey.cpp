@@ -101,6 +101,10 @@ std::vector<const SurveyEntry*> standing(const Survey& survey, EntryKind kind,
     return found;
 }
 
+bool is_ended_by_ac(const SurveyEntry& reading, double stop_mv) {
+    return !reading.settled && reading.ac_mv.value_or(0) > stop_mv;
+}
+
 bool is_done(const Survey& survey, std::string_view point, SurveyState state) {
     return !standing(survey, EntryKind::reading, point, state).empty() ||
            !standing(survey, EntryKind::skip, point, state).empty();

@@ -72,9 +72,12 @@ struct SurveyEntry {
     EntryKind kind = EntryKind::note;
     std::string point; ///< its name; may be empty for a note
     SurveyState state;
-    double potential_mv = 0;     ///< of readings, against the cell
-    double spread_mv = 0;        ///< between the highest and the lowest that it is the median of
-    bool settled = false;        ///< by the criterion of the survey; else somebody insisted
+    double potential_mv = 0; ///< of readings, against the cell
+    /// Between the highest and the lowest that it is the median of; not known where it was typed
+    /// in.
+    std::optional<double> spread_mv;
+    bool settled = false;        ///< by the criterion of the survey; else somebody insisted, or AC
+                                 ///< ended the watch
     std::optional<double> ac_mv; ///< rms, where it was measured
     std::int64_t about = 0;      ///< the number of another entry
     std::string text;
@@ -94,6 +97,9 @@ const SurveyPoint* point_named(const Survey& survey, std::string_view name);
 /// The readings of that kind at a point in a state that nobody has struck, in order.
 std::vector<const SurveyEntry*> standing(const Survey& survey, EntryKind kind,
                                          std::string_view point, SurveyState state);
+
+/// Whether AC above `stop_mv` ended the watch before the reading had settled: nobody wanted it so.
+bool is_ended_by_ac(const SurveyEntry& reading, double stop_mv);
 
 /// Whether there is a reading, or a reason for none, at a point in a state.
 bool is_done(const Survey& survey, std::string_view point, SurveyState state);

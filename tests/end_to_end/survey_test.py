@@ -141,7 +141,7 @@ class Survey(EndToEnd):
     def question(self, process):
         """What was said up to the next question."""
         said = b""
-        while not said.endswith((b", or a word: ", b"check, back: ")):
+        while not said.endswith((b", or a word: ", b"check, back: ", b"done or cancel: ")):
             byte = process.stderr.read(1)
             if not byte:
                 self.fail(f"it ended: {said.decode()}")
@@ -168,7 +168,8 @@ class Survey(EndToEnd):
                    "--reference-instrument", "DMM 5.5")
         time.sleep(1.1)  # before and after are told apart by the second
         told = json.loads(self.walk([
-            "plug", "-752", "dock", "-610", "unplug", "anodes-off", "-500", "anodes-on", "check -1.5", "finish"],
+            "plug", "done", "-752", "dock", "-610", "unplug", "done", "anodes-off", "done", "-500", "anodes-on", "done", "check -1.5",
+            "finish"],
             "--multimeter", "DMM no. 12", "--resume", "--json").stdout)
         passes = [(point["point"], point["shore"], point["anodes"]) for point in told["points"]]
         self.assertEqual(passes, [("main bus", "unplugged", "connected"), ("main bus", "plugged", "connected"),
@@ -190,6 +191,12 @@ class Survey(EndToEnd):
         for before, after in zip(said, said[1:]):
             self.assertEqual("A shock there can kill" in before, after.startswith("dock earth"), result.stderr)
         self.assertEqual(result.stderr.count("A shock there can kill"), 3)
+
+    def test_an_archive_of_nothing_but_surveys_names_the_way_to_them(self):
+        self.typed(["-872", "quit"])
+        for command in (("judge",), ("report", "--output", self.folder / "r.pdf"), ("trace", "--output", self.folder / "t.svg")):
+            self.refused(2, command[0], "--archive", self.archive, "--vessel", self.vessel, *command[1:],
+                         says=["holds surveys", "report --survey 1", "survey --show"])
 
     def test_export_has_a_row_for_every_entry_and_no_formula_in_it(self):
         self.typed(["-872 3", "note =cmd|' /C calc'!A0", "photo \"stern, port\".jpg", "870", "strike swapped",
@@ -227,6 +234,7 @@ class Survey(EndToEnd):
                       "Nobody compared the cell"):
             self.assertIn(words, text)
         self.assertNotIn("NaN", text)
+        self.assertIn("Not drawn: main bus (nobody said where they are); heads intake (not read in this state).", text)
         paper = self.folder / "report.pdf"
         self.done("report", "--archive", self.archive, "--vessel", self.vessel, "--output", paper)
         self.done("verify", paper)
@@ -255,11 +263,13 @@ class Survey(EndToEnd):
         self.done("verify", self.report_of_survey("survey.html"))
         shown = subprocess.run(["pdftotext", "-layout", paper, "-"], capture_output=True, text=True).stdout
         order = ["In short", "Who, what and where", "Method and instruments", "Criteria\n", "Uncertainty and decision",
-                 "Survey from fitting to fitting", "Survey, shore power unplugged", "The points, pass by pass",
+                 "Survey from fitting to fitting", "The points, pass by pass",
                  "Every reading", "Opinion and advice", "Signature"]
         places = [shown.find(each) for each in order]
         self.assertNotIn(-1, places, list(zip(order, places)))
         self.assertEqual(places, sorted(places))
+        # A figure stands where a page has room for it.
+        self.assertTrue(places[5] < shown.find("Survey, shore power unplugged") < places[8])
         self.assertGreater(shown.find("not joined to"), shown.find("Opinion and advice"))
         words = " ".join(shown.split())
         for each in ("survey: cell AG-7, compared with another cell", "DMM no. 12", "galley drain", "no way in",
@@ -328,7 +338,7 @@ class Survey(EndToEnd):
         self.assertEqual(bench.close(), 0)
 
     def test_a_cord_that_changes_nothing_is_a_hazard(self):
-        result = self.typed(["-872", *["skip x"] * 7, "plug", "-871", "finish"])
+        result = self.typed(["-872", *["skip x"] * 7, "plug", "done", "-871", "finish"])
         self.assertIn("the protective earth is open, which is a hazard", result.stdout)
         self.assertIn("Never lift, cut or bypass the protective earth", result.stdout)
         self.assertIn("Nobody in the water", result.stderr)
@@ -360,9 +370,13 @@ class Survey(EndToEnd):
         self.assertEqual(bench.close(), 0)
 
     def test_a_change_of_state_survives_quit_and_resume_and_goes_back_with_a_strike(self):
-        result = self.typed(["-872", "plug", "quit"])
+        result = self.typed(["-872", "plug", "-871", "done", "quit"])
+        self.assertIn("nobody has said yet whether it is so: plugged", result.stderr)
+        self.assertLess(result.stderr.index("CAUTION: Nobody in the water."), result.stderr.index("Plug the shore cord in"))
+        self.assertIn("typed in: spread not known", result.stdout)
+        self.assertNotIn("spread 0.0", result.stdout)
         self.assertIn("AC not measured", result.stderr)
-        result = self.walk(["strike wrong", "-871", "plug", "anodes-off", "reference -870", "quit"], "--resume")
+        result = self.walk(["strike wrong", "done", "-871", "plug", "done", "anodes-off", "done", "reference -870", "quit"], "--resume")
         self.assertIn("point 1 of 8: main bus\n  plugged, anodes connected", result.stderr)
         self.assertIn("then unplug the whole shore cord", result.stderr)
         self.assertIn("point 1 of 8: main bus\n  unplugged, anodes connected", result.stderr)

@@ -109,9 +109,55 @@ TEST_CASE("unplugging begins another pass, with its caution") {
     CHECK(walked.type("-868"));
     const auto talk = walked.type("plug");
     REQUIRE(talk);
+    CHECK(talk->front().is_caution); // before how it is done
+    CHECK(cautions(*talk, "Nobody in the water"));
+    CHECK(walked.walk.state().shore == ShoreCord::unplugged);
+    CHECK(walked.walk.asked()->shore == ShoreCord::plugged);
+    REQUIRE(walked.type("done"));
+    CHECK_FALSE(walked.walk.asked());
     CHECK(walked.at() == "main bonding");
     CHECK(walked.walk.state().shore == ShoreCord::plugged);
     const auto off = walked.type("unplug");
     REQUIRE(off);
     CHECK(cautions(*off, "protective earth"));
+}
+
+TEST_CASE("what is not done to the boat is not kept, and nothing is read while it may be") {
+    Walked walked;
+    REQUIRE(walked.type("anodes-off"));
+    CHECK(walked.walk.kept().survey.entries.empty());
+    for (const char* line : {"-870", "", "plug", "finish", "skip no way in"}) {
+        const auto refused = walked.type(line);
+        REQUIRE_FALSE(refused);
+        CHECK(refused.error().what.find("anodes disconnected") != std::string::npos);
+    }
+    CHECK(walked.walk.why_not_read());
+    CHECK(walked.type("note where the lead is"));
+    REQUIRE(walked.type("cancel"));
+    CHECK(walked.walk.state() == SurveyState{});
+    CHECK(walked.type("-870"));
+    CHECK(walked.type("done").error().code == ErrorCode::wrong_usage);
+    CHECK(walked.type("anodes-on").error().what.find("so already") != std::string::npos);
+}
+
+TEST_CASE("a typed reading has no spread, and one next to nothing is doubted at once") {
+    Walked walked;
+    const auto talk = walked.type("-2");
+    REQUIRE(talk);
+    const auto says = [&](std::string_view word) {
+        return std::ranges::any_of(
+            *talk, [&](const Said& each) { return each.text.find(word) != std::string::npos; });
+    };
+    CHECK(says("typed in: spread not known"));
+    CHECK_FALSE(says("0.0 mV"));
+    CHECK(says("next to nothing"));
+    CHECK_FALSE(walked.walk.kept().survey.entries.front().spread_mv);
+}
+
+TEST_CASE("a word that belongs to a reading says so where nothing is read") {
+    for (const char* word : {"!", "x"}) {
+        const auto answer = survey_answer(word);
+        REQUIRE_FALSE(answer);
+        CHECK(answer.error().remedy.find("Enter begins a reading") == 0);
+    }
 }

@@ -150,3 +150,32 @@ TEST_CASE("with a rejected cell nothing is judged") {
     CHECK(judgement.verdict == Verdict::no_verdict);
     CHECK(judgement.reasons.front() == "the reference cell was rejected");
 }
+
+TEST_CASE("a reading that AC ended stands for nothing until one has settled or somebody insists") {
+    MadeSurvey made;
+    SurveyEntry& hull = made.read("main bus", unplugged, -700);
+    hull.settled = false;
+    hull.ac_mv = 60; // the rule of practice stops at 50 mV rms
+    made.read("rudder", unplugged, -870);
+    SurveyAssessment found = made.assessed();
+    CHECK(at(found, "main bus").ended_by_ac);
+    CHECK(at(found, "main bus").judgement.verdict == Verdict::no_verdict);
+    CHECK(at(found, "main bus").judgement.reasons.front().find("repeat it") != std::string::npos);
+    CHECK(at(found, "rudder").bond == Bond::not_compared);
+    // Repeated when the AC had gone.
+    made.read("main bus", unplugged, -871);
+    found = made.assessed();
+    CHECK(at(found, "main bus").potential_mv == -871);
+    CHECK(at(found, "rudder").off_hull_mv == 1);
+    // Somebody insisted, without AC: it is told, and it serves.
+    made.survey.entries[2].settled = false;
+    CHECK(at(made.assessed(), "rudder").bond == Bond::same);
+}
+
+TEST_CASE("what was typed in has no spread, and repeats of it have their own") {
+    MadeSurvey made;
+    made.read("rudder", unplugged, -860);
+    CHECK_FALSE(at(made.assessed(), "rudder").spread_mv);
+    made.read("rudder", unplugged, -863);
+    CHECK(at(made.assessed(), "rudder").spread_mv == 3);
+}
