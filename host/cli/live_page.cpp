@@ -21,7 +21,7 @@ void tell_lost(web::LiveFeed& feed, const std::string& why) {
     feed.tell(to_line(boost::json::object{{"lost", why}}));
 }
 
-Result<Done> watch(Logger& logger, const BoatOptions& boat, web::LiveFeed& feed,
+Result<Done> watch(Logger& logger, const BoatOptions& boat, Scale display, web::LiveFeed& feed,
                    web::SurveyDesk& desk, std::uint64_t& heard) {
     const auto circuit = logger.circuit();
     if (!circuit) return circuit.error();
@@ -30,10 +30,11 @@ Result<Done> watch(Logger& logger, const BoatOptions& boat, web::LiveFeed& feed,
     const LoggerFacts facts{logger.hello().device_id, *circuit, *calibration};
     desk.meet(logger.hello(), facts);
     std::optional<LiveWatch> watched;
+    std::optional<Instant> shore_said_at;
     std::optional<Error> trouble;
     const auto outcome = logger.live([&](const wire::LiveReading& reading) {
         if (!watched) {
-            auto judge = LiveJudge::prepare(boat, facts, reading);
+            auto judge = LiveJudge::prepare(boat, facts, reading, display);
             if (!judge) {
                 trouble = judge.error();
                 return false;
@@ -41,9 +42,13 @@ Result<Done> watch(Logger& logger, const BoatOptions& boat, web::LiveFeed& feed,
             watched.emplace(std::move(*judge), facts);
         }
         desk.hear(reading);
+        if (const auto word = desk.shore(); word && word->at != shore_said_at) {
+            watched->say_shore(*word);
+            shore_said_at = word->at;
+        }
         const LiveView view = watched->take(reading, now());
         feed.tell(to_line(live_view_json(view)), view.latest.time,
-                  view.shows_metal ? view.latest.standard_mv : missing_value);
+                  view.shows_metal ? view.latest.display_mv : missing_value);
         ++heard;
         return !interrupted();
     });
@@ -61,12 +66,12 @@ Patience patience_of_page(web::LiveFeed& feed) {
             }};
 }
 
-Result<Done> feed_live(SteadyLogger& logger, const BoatOptions& boat, web::LiveFeed& feed,
-                       web::SurveyDesk& desk) {
+Result<Done> feed_live(SteadyLogger& logger, const BoatOptions& boat, Scale display,
+                       web::LiveFeed& feed, web::SurveyDesk& desk) {
     std::uint64_t heard = 0;
-    auto outcome =
-        logger.keep_at([&](Logger& found) { return watch(found, boat, feed, desk, heard); },
-                       [&] { return heard; });
+    auto outcome = logger.keep_at(
+        [&](Logger& found) { return watch(found, boat, display, feed, desk, heard); },
+        [&] { return heard; });
     if (outcome || outcome.error().code == ErrorCode::interrupted) return Done{};
     tell_lost(feed, "There are no more readings: " + to_text(outcome.error()));
     return outcome;

@@ -8,11 +8,12 @@
 
 namespace quaycell {
 
-/// Hands every reading to the feed and to the survey until interrupted(). A logger that is lost is
-/// waited for; the page is told. Error: why there will be no more readings, of which the page is
+/// Hands every reading to the feed, on the scale `display`, and to the survey until interrupted().
+/// What the survey is told of shore power is told to those who look on, too. A logger that is lost
+/// is waited for; the page is told. Error: why there will be no more readings, of which the page is
 /// told, too.
-Result<Done> feed_live(SteadyLogger& logger, const BoatOptions& boat, web::LiveFeed& feed,
-                       web::SurveyDesk& desk);
+Result<Done> feed_live(SteadyLogger& logger, const BoatOptions& boat, Scale display,
+                       web::LiveFeed& feed, web::SurveyDesk& desk);
 
 /// How feed_live() bears the loss of a logger: for as long as the page is served.
 Patience patience_of_page(web::LiveFeed& feed);

@@ -1,5 +1,6 @@
 // quaycell serve: the page for the dock and the week.
 #include "cli/command.h"
+#include "cli/display_scale.h"
 #include "cli/interrupt.h"
 #include "cli/live_page.h"
 #include "cli/logger_port.h"
@@ -25,6 +26,7 @@ struct Options {
     std::string port;
     std::string archive_file;
     BoatOptions boat;
+    DisplayScale display;
     GivenFile inspection_file;
     std::string listen = "127.0.0.1:8640";
 };
@@ -141,7 +143,7 @@ Outcome run(Options& options, const std::vector<std::string>& said) {
     std::jthread listener;
     if (logger)
         listener = std::jthread([&] {
-            const auto heard = feed_live(*logger, options.boat, feed, desk);
+            const auto heard = feed_live(*logger, options.boat, options.display.scale, feed, desk);
             if (!heard) std::cerr << to_text(heard.error()) << std::endl;
         });
     server->run(interrupted);
@@ -158,6 +160,7 @@ void add_serve(CLI::App& program, Action& action) {
     command->add_option("--archive", options->archive_file, "Archive that collect has filled")
         ->type_name("FILE");
     add_boat_options(*command, options->boat);
+    add_display_scale_option(*command, options->display);
     command
         ->add_option("--inspection", options->inspection_file.path,
                      "For reports: what only you know; see quaycell report")

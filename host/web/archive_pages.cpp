@@ -10,6 +10,7 @@
 #include "judging/json_text.h"
 #include "judging/judged_survey.h"
 #include "judging/judgement_text.h"
+#include "web/week_memory.h"
 
 #include <algorithm>
 #include <boost/json.hpp>
@@ -89,14 +90,14 @@ double width_field(const Asked& asked) {
     return std::clamp(width, width_mm.low, width_mm.high);
 }
 
-Response week(const ServedArchive& served, const Asked& asked) {
+Response week(const ServedArchive& served, WeekMemory& memory, const Asked& asked) {
     TraceOptions source;
     source.archive_file = served.file;
     source.deployments = field(asked.query, "deployment");
     source.window = {field(asked.query, "from"), field(asked.query, "to")};
-    const auto judgement =
-        load_and_judge(source, served.boat, {default_worst_share, {}, clock_now()});
-    if (!judgement) return refusal(judgement.error());
+    const auto found = memory.judged(source, served.boat);
+    if (!found) return refusal(found.error());
+    const TraceJudgement* const judgement = *found;
     const auto& time = judgement->trace.time;
     if (time.empty()) return words(Status::bad_request, "There is no reading in this deployment.");
     FigureOptions options;
@@ -180,11 +181,15 @@ std::map<std::string, Route> archive_routes(ServedArchive archive) {
                 return answer(*archive, asked);
             };
         };
+    // All routes are asked by one thread.
+    const auto memory = std::make_shared<WeekMemory>();
     return {
         {"/api/boats", {false, of_archive([](const ServedArchive& served, const Asked&) {
                             return boats(served);
                         })}},
-        {"/api/week", {false, of_archive(week)}},
+        {"/api/week", {false, of_archive([memory](const ServedArchive& served, const Asked& asked) {
+                           return week(served, *memory, asked);
+                       })}},
         {"/api/survey", {false, of_archive(survey)}},
         {"/api/report", {true, of_archive(report)}},
     };

@@ -5,11 +5,11 @@
 
 namespace quaycell::web {
 
-void LiveFeed::tell(std::string now, Instant time, double standard_mv) {
+void LiveFeed::tell(std::string now, Instant time, double shown_mv) {
     {
         const std::scoped_lock lock(mutex_);
         if (!recent_.empty() && time < recent_.back().time) recent_.clear(); // a clock was set back
-        recent_.push_back({time, standard_mv});
+        recent_.push_back({time, shown_mv});
         while (recent_.front().time + kept < time)
             recent_.pop_front();
     }
@@ -38,7 +38,7 @@ std::string LiveFeed::greeting() const {
     for (const Point& point : recent_)
         recent += fmt::format(
             "{}[{},{}]", recent.empty() ? "" : ",", point.time.time_since_epoch().count(),
-            std::isfinite(point.standard_mv) ? fmt::format("{:.1f}", point.standard_mv) : "null");
+            std::isfinite(point.shown_mv) ? fmt::format("{:.1f}", point.shown_mv) : "null");
     const auto age =
         std::chrono::duration_cast<Milliseconds>(std::chrono::steady_clock::now() - told_at_);
     return fmt::format(R"({{"now":{},"age_ms":{},"recent":[{}]}})", now_, age.count(), recent);

@@ -16,9 +16,9 @@ class LiveFeed {
     /// The minutes that a page shows when it is opened.
     static constexpr std::chrono::minutes kept{10};
 
-    /// `now`: a JSON value, all that a page shows of the reading. `standard_mv` for the line of the
-    /// last minutes: on agcl/seawater; not a number where there is none.
-    void tell(std::string now, Instant time, double standard_mv);
+    /// `now`: a JSON value, all that a page shows of the reading. `shown_mv` for the line of the
+    /// last minutes, on the scale that is shown; not a number where there is none.
+    void tell(std::string now, Instant time, double shown_mv);
 
     /// The same where there is no reading, such as when the logger is lost.
     void tell(std::string now);
@@ -35,7 +35,7 @@ class LiveFeed {
   private:
     struct Point {
         Instant time;
-        double standard_mv;
+        double shown_mv;
     };
 
     void set(std::string now);

@@ -35,13 +35,19 @@ json::object point_json(const JudgedSurvey& judged, const SurveyPoint& point, Su
                        {"words", point_text(judged, point.name, state)},
                        {"standard_mv", nullptr},
                        {"verdict", nullptr},
-                       {"bond", nullptr}};
+                       {"bond", nullptr},
+                       {"settled", true},
+                       {"ac_too_high", false}};
     for (const PointResult& result : judged.assessment.points) {
         if (result.point->name != point.name || result.state != state) continue;
         entry["standard_mv"] = rounded(result.judgement.potential_mv, 1);
         entry["verdict"] = name_of(result.judgement.verdict);
         entry["bond"] = name_of(result.bond);
+        entry["settled"] = std::ranges::all_of(
+            result.readings, [](const SurveyEntry* reading) { return reading->settled; });
     }
+    for (const SurveyEntry* seen : with_ac_above(survey, practice("ac-stop")))
+        if (seen->point == point.name) entry["ac_too_high"] = true;
     return entry;
 }
 
@@ -72,18 +78,46 @@ Result<double> mohm_from(const std::string& typed) {
 void SurveyDesk::meet(const wire::HelloReply& hello, const LoggerFacts& facts) {
     const std::scoped_lock lock(mutex_);
     met_ = Met{hello, facts};
-    if (!walking_ || !walking_->watch) return;
+    if (!walking_) return;
+    const auto met = meet_again();
+    if (met && !walking_->watch) return;
     // What was seen before the line broke does not count.
     walking_->watch.reset();
     ++walking_->turn;
-    walking_->talk = {{"The logger was lost while it read. Read this point again.", true}};
+    walking_->talk = {
+        {met ? "The logger was lost while it read. Read this point again." : to_text(met.error()),
+         true}};
+}
+
+/// Of the walk's logger, or of another one in its place.
+Result<Done> SurveyDesk::meet_again() {
+    const KeptSurvey& kept = walking_->walk.kept();
+    if (auto error = other_logger(kept, met_->facts.device_id, archive_file_)) return *error;
+    return walking_->walk.meet(met_->hello, met_->facts);
+}
+
+std::optional<ShoreWord> SurveyDesk::shore() {
+    const std::scoped_lock lock(mutex_);
+    return shore_;
 }
 
 void SurveyDesk::hear(const wire::LiveReading& live) {
     const std::scoped_lock lock(mutex_);
     if (!walking_ || !walking_->watch) return;
     walking_->watch->take(live);
-    if (walking_->watch->is_done(walking_->insisted) || walking_->watch->is_too_long()) take();
+    if (!walking_->watch->is_done(walking_->insisted) && !walking_->watch->is_too_long()) return;
+    take();
+    take_stock();
+}
+
+/// After whatever may have changed the state of the boat, or ended the walk.
+void SurveyDesk::take_stock() {
+    if (!walking_) return;
+    const ShoreCord cord = walking_->walk.state().shore;
+    if (!shore_ || shore_->cord != cord) shore_ = ShoreWord{cord, written_now()};
+    if (!walking_->walk.is_over()) return;
+    ended_ = to_line(stands());
+    walking_.reset();
 }
 
 void SurveyDesk::take() {
@@ -111,7 +145,9 @@ Response SurveyDesk::state() {
 
 Response SurveyDesk::begin(const Query& query) {
     const std::scoped_lock lock(mutex_);
-    return answer(open(query));
+    const auto opened = open(query);
+    if (opened) take_stock();
+    return answer(opened);
 }
 
 Response SurveyDesk::say(const std::string& line, const std::string& turn) {
@@ -120,6 +156,7 @@ Response SurveyDesk::say(const std::string& line, const std::string& turn) {
         return words(Status::conflict, "The survey has gone on meanwhile: look where it stands.");
     const auto done = act(line);
     if (done && walking_) ++walking_->turn;
+    take_stock();
     return answer(done);
 }
 
@@ -150,7 +187,7 @@ Result<KeptSurvey> SurveyDesk::kept_for(const Query& query, Archive& archive) co
 }
 
 Result<Done> SurveyDesk::open(const Query& query) {
-    if (walking_ && !walking_->walk.is_over())
+    if (walking_)
         return Error{ErrorCode::refused, "a survey is being walked already", "",
                      "Finish it, or leave it"};
     if (archive_file_.empty())
@@ -180,11 +217,13 @@ Result<Done> SurveyDesk::open(const Query& query) {
     if (!talk) return talk.error();
     walking->talk = std::move(talk).value();
     walking_ = std::move(walking);
+    ended_.clear();
+    shore_ = ShoreWord{state.shore, written_now()};
     return Done{};
 }
 
 Result<Done> SurveyDesk::act(const std::string& line) {
-    if (!walking_ || walking_->walk.is_over())
+    if (!walking_)
         return Error{ErrorCode::wrong_usage, "no survey is being walked", "", "Begin one"};
     Walking& walking = *walking_;
     if (walking.watch) {
@@ -211,6 +250,8 @@ Result<Done> SurveyDesk::act(const std::string& line) {
 
 Result<Done> SurveyDesk::read() {
     if (auto error = walking_->walk.why_not_read()) return *error;
+    if (auto error = other_logger(walking_->walk.kept(), met_->facts.device_id, archive_file_))
+        return *error;
     walking_->watch.emplace(met_->facts, practice("ac-stop"));
     walking_->insisted = false;
     walking_->talk.clear();
@@ -228,6 +269,7 @@ json::object SurveyDesk::stands() {
                      {"anodes", name_of(walk.state().anodes)},
                      {"words", state_words(walk.state())}};
     told["at"] = walk.at() == nullptr ? json::value(nullptr) : json::value(walk.at()->name);
+    told["asked"] = walk.asked() ? json::value(state_words(*walk.asked())) : nullptr;
     told["reading"] = reading_json(walking_->watch);
     told["over"] = walk.is_over();
     told["stopped"] = walk.stopped() ? json::value(to_text(*walk.stopped())) : nullptr;
@@ -243,7 +285,9 @@ json::object SurveyDesk::stands() {
 }
 
 Response SurveyDesk::answer(const Result<Done>& done) {
-    if (done) return {Status::ok, "application/json", to_line(stands())};
+    if (done)
+        return {Status::ok, "application/json",
+                walking_ || ended_.empty() ? to_line(stands()) : ended_};
     const Error& error = done.error();
     const bool asked_wrongly = error.code == ErrorCode::wrong_usage ||
                                error.code == ErrorCode::refused ||

@@ -1,6 +1,7 @@
 // A survey that is walked from a page: the same walk, by the same words, as in a terminal.
 #pragma once
 
+#include "judging/live_view.h"
 #include "judging/survey_start.h"
 #include "judging/survey_walk.h"
 #include "web/site.h"
@@ -25,6 +26,8 @@ class SurveyDesk {
     /// The logger that is on the line from now on.
     void meet(const wire::HelloReply& hello, const LoggerFacts& facts);
     void hear(const wire::LiveReading& live);
+    /// What was last said of the shore power cord; nothing where nobody has walked.
+    std::optional<ShoreWord> shore();
 
     /// How the walk stands, as JSON.
     Response state();
@@ -59,7 +62,9 @@ class SurveyDesk {
     Result<KeptSurvey> kept_for(const Query& query, Archive& archive) const;
     Result<Done> act(const std::string& line);
     Result<Done> read();
+    Result<Done> meet_again();
     void take();
+    void take_stock();
     Response answer(const Result<Done>& done);
     boost::json::object stands();
 
@@ -68,7 +73,9 @@ class SurveyDesk {
     BoatOptions boat_;
     bool with_logger_;
     std::optional<Met> met_;
-    std::unique_ptr<Walking> walking_;
+    std::optional<ShoreWord> shore_;
+    std::unique_ptr<Walking> walking_; ///< none when the walk is over: its archive is free again
+    std::string ended_;                ///< how it stood then, as JSON; empty: none has ended
 };
 
 /// "/api/walk" tells how it stands; "/api/walk/begin" and "/api/walk/say" change it. `desk` has to

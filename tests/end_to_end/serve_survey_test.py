@@ -136,7 +136,7 @@ class ThroughThePage(Walked):
     def test_the_multimeter_is_typed_in_and_everybody_can_use_it(self):
         serving = self.serve()
         page = self.open(serving)
-        self.fill(page, "meter", "DMM no. 12")
+        self.fill(page, "meter", "Me\u00dfger\u00e4t \u2116 12")
         self.fill(page, "input-mohm", "10")
         self.choose(page, "shore", "plugged")
         self.choose(page, "travel", "moved")
@@ -162,6 +162,32 @@ class ThroughThePage(Walked):
         page.key("Enter", text="\r")
         page.wait_for("document.getElementById('told').innerText.includes('volts')")
         self.assertEqual(len(self.shown()["points"]), 1)
+        self.assertEqual(self.shown()["instrument"], "Me\u00dfger\u00e4t \u2116 12")
+        # Shore power is unplugged when somebody says so, and what to beware of comes first.
+        self.press(page, "[data-say=unplug]")
+        page.wait_for("document.getElementById('asking').offsetParent")
+        self.assertIn("Never lift, cut or bypass the protective earth", page.text("#cautions"))
+        self.assertIn("unplug the whole shore cord", page.text("#said"))
+        self.assertIn("unplugged, anodes connected", page.text("#asked"))
+        self.assertFalse(page.value("document.getElementById('typed').offsetParent !== null"))
+        for size in (PHONE, LAPTOP):
+            page.look(size["width"], size["height"], "dark" if size is PHONE else "light", size["mobile"])
+            self.picture(page, "asked", size)
+        if axe:
+            self.assertEqual(page.value("axe.run().then((r) => r.violations.map((v) => v.id))"), [])
+        self.press(page, "#asking [data-say=done]")
+        page.wait_for("document.getElementById('state').innerText.includes('unplugged')")
+        self.assertFalse(page.value("document.querySelector('[data-say=unplug]').offsetParent !== null"))
+        self.fill(page, "value", "-0.871V 400")
+        self.press(page, "#typed button")
+        page.wait_for("document.getElementById('heading').innerText.includes('ended')")
+        self.assertIn("400 mV rms of AC", page.text("#cautions"))
+        self.assertIn("call an electrician", page.text("#cautions"))
+        self.assertFalse(page.value("document.getElementById('start').offsetParent !== null"))  # nobody is told to go on
+        page.look(PHONE["width"], PHONE["height"], "light", True)
+        self.picture(page, "ac", PHONE)
+        self.press(page, "#mended")
+        self.assertTrue(page.value("document.getElementById('start').offsetParent !== null"))
         self.assertEqual(page.complaints(), ["Failed to load resource: the server responded with a status of 400 "
                                              "(Bad Request)"])
 

@@ -1,5 +1,5 @@
 // Live: every reading as it comes.
-import {facts, find, list, put, showVerdict, signed} from "./shared.js";
+import {facts, find, list, make, put, showVerdict, signed} from "./shared.js";
 import {draw, trim} from "./line.js";
 
 const staleAfterMs = 5000; // a reading comes every second
@@ -12,21 +12,26 @@ document.querySelector("main").classList.add("live");
 
 function showReading(now) {
   const {shown, words} = now;
-  showVerdict(now.lost ? "no-verdict" : shown.verdict);
-  put("number", now.shows_metal ? signed(shown.standard_mv) : "\u2013");
-  put("scale", `mV on agcl/seawater, within ${signed(shown.expanded_uncertainty_mv)} mV (k = 2)`);
+  showVerdict(shown.verdict, words.doubt);
+  const {display} = shown;
+  put("number", now.shows_metal ? signed(display.potential_mv) : "\u2013");
+  put("scale", `mV on ${display.scale}, within ${signed(display.expanded_uncertainty_mv)} mV (k = 2)`);
   put("limit", [words.limit, words.source].filter(Boolean).join("; "));
   facts("facts", [
     ["Reading", mark(now.reading.settled, words.reading)],
     ["Cell", mark(now.cell.settled, words.cell)],
-    ["AC", mark(!now.ac.too_high, words.ac)],
+    ["AC", now.ac.too_high ? make("strong", "danger", words.ac) : words.ac],
     ["Leads", words.leads],
+    ["As read", now.shows_metal ? `${signed(shown.potential_mv, 1)} mV on ${now.cell_scale}` : ""],
+    ["Judged", display.scale === shown.scale || !now.shows_metal ? "" :
+      `${signed(shown.standard_mv)} mV on ${shown.scale}, within ${signed(shown.expanded_uncertainty_mv)} mV`],
     ["Water", words.water],
     ["Battery", words.battery],
     ["Shore power", words.shore],
     ["Recording", now.recorded ? "yes" : "no, only shown"],
     ["Logger", now.device],
   ]);
+  find("content").classList.toggle("with-danger", now.ac.too_high);
   // Only what changes is read out.
   if (now.cautions.join() !== cautions) list("cautions", now.cautions);
   cautions = now.cautions.join();
@@ -55,7 +60,7 @@ function take(message) {
     showAge();
     return;
   }
-  if (!recent) points.push([Date.parse(now.time), now.shows_metal ? now.standard_mv : null]);
+  if (!recent) points.push([Date.parse(now.time), now.shows_metal ? now.display.potential_mv : null]);
   heardAt = Date.now() - age;
   find("content").classList.remove("stale");
   showReading(now);

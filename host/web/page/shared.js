@@ -78,10 +78,12 @@ export const verdictWords = {
   "no-verdict": "No verdict",
 };
 
-export function showVerdict(verdict) {
+/// `doubt`: why it is not to be taken as it stands, in words; may be empty.
+export function showVerdict(verdict, doubt = "") {
   const element = find("verdict");
   element.dataset.verdict = verdict;
-  put("verdict", verdictWords[verdict]);
+  element.classList.toggle("doubtful", doubt !== "");
+  put("verdict", verdictWords[verdict] + (doubt && `, ${doubt}`));
 }
 
 /// Throws an Error with a sentence for the user.

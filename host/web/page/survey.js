@@ -2,6 +2,7 @@
 import {ask, find, list, make, mayChange, named, order, plain, put, signed, verdictWords} from "./shared.js";
 
 let walk = null;
+let isMended = false; // whoever is here says so, of the AC that has ended the walk
 let waiting = false; // for an answer: what is tapped meanwhile was meant for what is gone
 
 /// What the program answers is how the walk stands. Where it answers otherwise, or not at all, it may have done it
@@ -31,7 +32,8 @@ function say(line) {
 function show(now) {
   walk = now;
   const walking = now.walking && !now.over;
-  find("start").hidden = walking || !mayChange;
+  find("start").hidden = walking || !mayChange || Boolean(now.stopped) && !isMended;
+  find("mended").hidden = !now.stopped || !mayChange || isMended;
   find("walk").hidden = !walking;
   find("meter-fields").hidden = now.by_logger;
   put("heading", now.walking ? `Survey ${now.number}${now.over ? ": ended" : ""}` : "Survey");
@@ -48,9 +50,21 @@ function show(now) {
     return;
   }
   showPoint(now);
+  find("asking").hidden = !now.asked;
+  put("asked", now.asked ? `Is it so by now? ${now.asked}` : "");
   find("points").replaceChildren(...now.points.map(pointButton));
   for (const button of document.querySelectorAll("[data-say], [data-with], #points button"))
-    button.disabled = now.reading !== null;
+    button.disabled = now.reading !== null || Boolean(now.asked) && !besideAChange.includes(wordOf(button));
+  const {shore, anodes} = now.state;
+  const isSo = {unplug: shore === "unplugged", plug: shore === "plugged",
+    "anodes-off": anodes === "disconnected", "anodes-on": anodes === "connected"};
+  for (const [word, so] of Object.entries(isSo)) document.querySelector(`[data-say=${word}]`).hidden = so;
+}
+
+const besideAChange = ["done", "cancel", "note", "photo", "quit"];
+
+function wordOf(button) {
+  return button.dataset.say ?? button.dataset.with;
 }
 
 function showPoint(now) {
@@ -60,29 +74,34 @@ function showPoint(now) {
     [`Point ${index + 1} of ${now.points.length}: `, named("", point.name)] : ["All points of this pass are read"]));
   put("state", [point?.metal, now.state.words].filter(Boolean).join("; "));
   const {reading} = now;
-  find("read").hidden = !now.by_logger || reading !== null || !point;
-  find("typed").hidden = now.by_logger || !point;
+  const waits = Boolean(now.asked);
+  find("read").hidden = !now.by_logger || reading !== null || !point || waits;
+  find("typed").hidden = now.by_logger || !point || waits;
   find("insist").hidden = find("leave").hidden = reading === null;
-  find("back").hidden = reading !== null;
-  find("complete").hidden = Boolean(point);
+  find("back").hidden = reading !== null || waits;
+  find("complete").hidden = Boolean(point) || waits;
   put("number", reading?.readings ? signed(reading.potential_mv, 1) : "");
-  if (reading === null) put("watching", now.criterion ? `A reading has settled with ${now.criterion}.` : "");
+  if (reading === null) put("watching", now.criterion && !waits ? `A reading has settled with ${now.criterion}.` : "");
   else if (!reading.readings) put("watching", "Lead or cell open? Hold the clip on bare metal.");
-  else put("watching", `mV against the cell; ${reading.readings} of ${reading.needed}, ${signed(reading.spread_mv, 1)} mV apart`);
+  else put("watching", `mV against the cell, not settled yet; ${reading.readings} of ${reading.needed}, ${signed(reading.spread_mv, 1)} mV apart`);
 }
 
 /// A sign beside words that say the same.
 function sign(point) {
+  if (point.ac_too_high) return "!";
   if (point.standard_mv === null) return point.done ? "\u2013" : "\u25cb";
-  return point.bond === "differs" || point.verdict !== "protected" ? "!" : "\u2713";
+  return !point.settled || point.bond === "differs" || point.verdict !== "protected" ? "!" : "\u2713";
 }
 
 function pointButton(point) {
   const result = `${sign(point)} ` + (point.standard_mv === null ? (point.done ? "skipped" : "to be read") :
     `${signed(point.standard_mv, 1)} mV on agcl/seawater: ${verdictWords[point.verdict]}` +
+    (point.settled ? "" : ", not settled") +
     (point.bond === "differs" ? "; differs from the main bonding" : ""));
   const name = named("what", point.name);
-  const button = make("button", "", name, make("span", "when", result));
+  const danger = point.ac_too_high ?
+    [make("strong", "danger", "AC TOO HIGH. Nobody in the water; an electrician first.")] : [];
+  const button = make("button", "", name, ...danger, make("span", "when", result));
   button.type = "button";
   if (point.name === walk.at) button.setAttribute("aria-current", "step");
   button.addEventListener("click", () => say(`go ${point.name}`));
@@ -93,6 +112,10 @@ find("start").addEventListener("submit", (event) => {
   event.preventDefault();
   change("api/walk/begin", {shore: find("shore").value, travel: find("travel").value,
     meter: find("meter").value, input_mohm: find("input-mohm").value});
+});
+find("mended").addEventListener("click", () => {
+  isMended = true;
+  show(walk);
 });
 find("resume").addEventListener("click", () =>
   change("api/walk/begin", {resume: "1", shore: find("shore").value}));

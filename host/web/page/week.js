@@ -64,8 +64,19 @@ function fill(week) {
   list("spell-list", week.spells.map((spell) => choice(`${spell.number} ${verdictWords[spell.verdict]}`,
     `${when(spell.from)} to ${when(spell.to)}${spell.worst_mv === null ? "" : `, at worst ${signed(spell.worst_mv)} mV`}`,
     () => around(Date.parse(spell.from), Date.parse(spell.to)))));
+  const causes = week.likely_causes.map(cause).concat(week.causes.map((each) => each.why));
+  find("causes-part").hidden = !causes.length;
+  list("cause-list", causes);
   list("reason-list", week.reasons.concat(week.assumed.map((each) => `Assumed: ${each}`)));
   buttons();
+}
+
+function cause({what, for: speaks, against, test, caution}) {
+  const lines = [make("strong", "", what), `For: ${speaks.join("; ")}`];
+  if (against.length) lines.push(`Against: ${against.join("; ")}`);
+  lines.push(`To tell: ${test}`);
+  if (caution) lines.push(make("strong", "danger", `Caution: ${caution}`));
+  return make("div", "", ...lines.map((line) => make("p", "", line)));
 }
 
 function choice(what, details, action) {

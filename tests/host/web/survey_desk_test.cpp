@@ -1,9 +1,74 @@
 #include "web/survey_desk.h"
 
+#include "judging/a_folder.h"
+#include "judging/made_live.h"
+
+#include <boost/json.hpp>
 #include <doctest/doctest.h>
+#include <filesystem>
 
 using namespace quaycell;
 using namespace quaycell::web;
+using quaycell::test::AFolder;
+using quaycell::testing::live_facts;
+using quaycell::testing::MadeLive;
+using quaycell::testing::MadeReading;
+
+namespace {
+
+/// A desk whose logger is on the line, and a survey of two points begun at it.
+struct Desk {
+    Desk() {
+        desk.meet(hello(), live_facts());
+        begun = desk.begin({{"shore", "unplugged"}, {"travel", "moved"}}).status == Status::ok;
+        say("add rudder=stainless-austenitic");
+        say("go main bonding");
+    }
+
+    static wire::HelloReply hello(std::uint32_t device = live_facts().device_id) {
+        wire::HelloReply reply{};
+        reply.device_id = device;
+        return reply;
+    }
+
+    static BoatOptions steel() {
+        BoatOptions boat;
+        boat.hull = "steel";
+        return boat;
+    }
+
+    boost::json::object stands() { return boost::json::parse(desk.state().body).as_object(); }
+
+    Response say(const std::string& line) {
+        const auto now = stands();
+        const auto turn = now.find("turn");
+        return desk.say(line, turn == now.end() ? "" : boost::json::serialize(turn->value()));
+    }
+
+    void hear(int count, const MadeReading& made) {
+        for (int i = 0; i < count; ++i)
+            desk.hear(MadeLive::reading_of(made, ticks_s++));
+    }
+
+    std::string at() { return std::string(stands().at("at").as_string()); }
+
+    bool cautions(std::string_view word) {
+        const auto now = stands();
+        for (const auto& said : now.at("talk").as_array())
+            if (said.at("caution").as_bool() &&
+                std::string_view(said.at("text").as_string()).find(word) != std::string::npos)
+                return true;
+        return false;
+    }
+
+    AFolder folder{"survey_desk"};
+    std::string file = folder.at("a.quaycell");
+    SurveyDesk desk{file, steel(), true};
+    bool begun = false;
+    std::uint32_t ticks_s = 100;
+};
+
+} // namespace
 
 TEST_CASE("a line of a walk is text that a person can have typed") {
     for (const char* line : {"", "-870 4", "note loose nut",
@@ -36,4 +101,112 @@ TEST_CASE("a desk without an archive, a logger or a walk says what is missing") 
           std::string::npos);
     CHECK(without_logger.say("-870", "0").status == Status::bad_request);
     CHECK(without_logger.state().body.find("\"walking\":false") != std::string::npos);
+}
+
+TEST_CASE("what the logger sends goes into a point only while that is read, until it has settled") {
+    Desk desk;
+    REQUIRE(desk.begun);
+    desk.hear(20, {-900});
+    CHECK(desk.at() == "main bonding");
+    REQUIRE(desk.say("").status == Status::ok);
+    desk.hear(9, {-870});
+    CHECK(desk.stands().at("reading").at("readings").to_number<int>() == 9);
+    CHECK(desk.at() == "main bonding");
+    desk.hear(1, {-870});
+    CHECK(desk.stands().at("reading").is_null());
+    CHECK(desk.at() == "rudder");
+    const auto now = desk.stands();
+    const auto& point = now.at("points").at(0);
+    CHECK(point.at("done").as_bool());
+    CHECK(point.at("settled").as_bool());
+    CHECK_FALSE(point.at("ac_too_high").as_bool());
+}
+
+TEST_CASE("a reading that somebody insists on is kept as one that has not settled") {
+    Desk desk;
+    desk.say("");
+    desk.hear(3, {-870});
+    REQUIRE(desk.say("!").status == Status::ok);
+    CHECK(desk.at() == "rudder");
+    CHECK_FALSE(desk.stands().at("points").at(0).at("settled").as_bool());
+}
+
+TEST_CASE("an open lead keeps a point unread, and after two minutes that is told") {
+    Desk desk;
+    desk.say("");
+    desk.hear(longest_watch_readings, {.flags = wire::flag_not_good_a});
+    const auto now = desk.stands();
+    CHECK(now.at("reading").is_null());
+    CHECK(now.at("at").as_string() == "main bonding");
+    const std::string_view said = now.at("talk").at(0).at("text").as_string();
+    CHECK(said.find("the lead or the cell is open") != std::string_view::npos);
+}
+
+TEST_CASE(
+    "too much AC ends the walk at once, names the hazard at the point, and frees the archive") {
+    Desk desk;
+    desk.say("");
+    desk.hear(1, {.potential_mv = -870, .ac_mv = 120});
+    const auto now = desk.stands();
+    CHECK(now.at("over").as_bool());
+    CHECK(now.at("stopped").as_string().find("120 mV rms") != std::string_view::npos);
+    CHECK(now.at("points").at(0).at("ac_too_high").as_bool());
+    CHECK(desk.cautions("Nobody goes into the water"));
+    CHECK_FALSE(std::filesystem::exists(desk.file + "-wal"));
+    CHECK(desk.say("-870").status == Status::bad_request);
+}
+
+TEST_CASE("a finished walk still tells how it stood, frees its archive, and another may begin") {
+    Desk desk;
+    CHECK(std::filesystem::exists(desk.file + "-wal"));
+    REQUIRE(desk.say("finish").status == Status::ok);
+    CHECK(desk.stands().at("over").as_bool());
+    CHECK(desk.stands().at("number").to_number<int>() == 1);
+    CHECK_FALSE(std::filesystem::exists(desk.file + "-wal"));
+    CHECK(desk.desk.begin({{"shore", "plugged"}, {"travel", "moved"}}).status == Status::ok);
+    CHECK(desk.stands().at("number").to_number<int>() == 2);
+    CHECK_FALSE(desk.stands().at("over").as_bool());
+}
+
+TEST_CASE("shore power counts when somebody says that it is done, and live readings are told") {
+    Desk desk;
+    CHECK(desk.desk.shore()->cord == ShoreCord::unplugged);
+    REQUIRE(desk.say("plug").status == Status::ok);
+    CHECK(desk.cautions("Nobody in the water"));
+    CHECK(desk.stands().at("asked").as_string() == "plugged, anodes connected");
+    CHECK(desk.desk.shore()->cord == ShoreCord::unplugged);
+    CHECK(desk.say("").status == Status::bad_request);
+    REQUIRE(desk.say("done").status == Status::ok);
+    CHECK(desk.stands().at("asked").is_null());
+    CHECK(desk.desk.shore()->cord == ShoreCord::plugged);
+}
+
+TEST_CASE("a logger that was calibrated anew meanwhile reads on by that, and the archive knows") {
+    Desk desk;
+    desk.say("");
+    desk.hear(10, {-870});
+    LoggerFacts anew = live_facts();
+    anew.calibration->unix_s = 1'000'000'000;
+    anew.calibration->a.offset_uv = 7000;
+    desk.desk.meet(Desk::hello(), anew);
+    desk.say("");
+    desk.hear(10, {-870});
+    const auto points = desk.stands().at("points").as_array();
+    const double moved_mv = points[1].at("standard_mv").to_number<double>() -
+                            points[0].at("standard_mv").to_number<double>();
+    CHECK(std::abs(moved_mv) == doctest::Approx(7).epsilon(0.02));
+    auto archive = Archive::open(desk.file, OpenMode::read).value();
+    const auto logger = archive.logger(live_facts().device_id, from_unix_s(1'900'000'000));
+    REQUIRE(logger);
+    CHECK(logger->calibration->a.offset_uv == 7000);
+}
+
+TEST_CASE("another logger on the line reads nothing of a survey that it was not begun with") {
+    Desk desk;
+    LoggerFacts other = live_facts();
+    other.device_id = 0x78;
+    desk.desk.meet(Desk::hello(0x78), other);
+    CHECK(desk.cautions("not logger 00000078"));
+    CHECK(desk.say("").status == Status::bad_request);
+    CHECK(desk.stands().at("reading").is_null());
 }
