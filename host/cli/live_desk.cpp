@@ -1,5 +1,6 @@
 #include "cli/live_desk.h"
 
+#include "cli/fitted.h"
 #include "cli/interrupt.h"
 #include "cli/live_format.h"
 #include "diagnosis/survey_steps.h"
@@ -39,14 +40,15 @@ LiveDesk::~LiveDesk() {
     key_thread_.request_stop();
     key_thread_.join();
     terminal_.reset();
-    if (last_view_) std::cout << live_text(LiveFormat::words, *last_view_, false) << std::flush;
-    std::cerr << grounds_;
+    if (last_view_)
+        std::cout << fitted_output(live_text(LiveFormat::words, *last_view_, false)) << std::flush;
+    std::cerr << fitted_words(grounds_);
     if (last_view_)
         for (const std::string& caution : last_view_->cautions)
-            std::cerr << "CAUTION: " << caution << '\n';
+            std::cerr << fitted_words("CAUTION: " + caution + '\n');
     for (const std::string& words : said_)
-        std::cerr << words << '\n';
-    std::cerr << notes_.lost();
+        std::cerr << fitted_words(words + '\n');
+    std::cerr << fitted_words(notes_.lost());
 }
 
 void LiveDesk::show(const LiveView& view, const Boat& boat) {

@@ -105,15 +105,16 @@ Lines detail_lines(const LiveView& view, std::size_t width) {
         {"reading", words.reading, settled(view.reading.settled)},
         {"cell", words.cell, settled(view.cell.settled)},
         {"AC", words.ac, view.ac.too_high ? Tint::bad : Tint::plain},
+        {"judged", judged_on(view), Tint::plain},
         {"leads", words.leads, good_lead ? Tint::plain : Tint::doubtful},
         {"shore", words.shore, Tint::plain},
         {"water", words.water, Tint::plain},
         {"battery", words.battery,
          has(view.latest.quality, Quality::low_battery) ? Tint::bad : Tint::plain},
         {"as read",
-         fmt::format("{:.1f} mV on {}", view.shown.potential_mv, name_of(view.cell_scale)),
+         fmt::format("{} mV on {}", rounded_text(view.shown.potential_mv, 1),
+                     name_of(view.cell_scale)),
          Tint::plain},
-        {"judged", judged_on(view), Tint::plain},
         {"by", words.source, Tint::plain},
     };
     Lines lines;

@@ -41,7 +41,8 @@ class Screen(EndToEnd):
                 self.assertEqual(window.end(), 0)
                 self.assertTrue(window.is_given_back())
                 left = window.bytes[window.bytes.rfind(b"\033[?1049l"):]
-                self.assertIn(b"criterion: aluminium, protected from -950", left)
+                self.assertIn(b"criterion: aluminium, protected from -950", b" ".join(left.split()))
+                self.assertLessEqual(max(map(len, left.decode().splitlines()[1:])), size[0])
 
     def test_the_cell_settles_in_five_minutes(self):
         window = self.live()
