@@ -125,7 +125,9 @@ Outcome run(const Options& options) {
     for (const std::string& assumption : compared->assumed)
         std::cerr << "assumed: " << assumption << '\n';
     if (!options.archive.empty())
-        std::cerr << "kept in " << options.archive << "; judge takes it into account\n";
+        std::cerr << "kept in " << options.archive
+                  << "; judge takes it into account for readings "
+                     "from a day before it to a day after it\n";
     return Done{};
 }
 

@@ -165,9 +165,10 @@ CellCheck cell_check_of(const Boat& boat, Instant first, Instant last) {
     if (boat.cell_last_check.empty()) return CellCheck::unchecked;
     const auto day = parse_instant(boat.cell_last_check + "T00:00:00Z");
     if (!day) return CellCheck::unchecked;
+    // A date tells no result, so that it speaks for the readings round it only.
     const Instant end_of_day = *day + std::chrono::days{1};
     const bool near =
-        end_of_day >= first - comparison_counts_for && *day <= last + comparison_counts_for;
+        first >= *day - comparison_counts_for && last <= end_of_day + comparison_counts_for;
     return near ? CellCheck::same_day : CellCheck::unchecked;
 }
 

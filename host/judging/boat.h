@@ -77,8 +77,8 @@ Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace = {})
 /// Our judgement: a cell rarely drifts by more than the 5 mV of the budget in that time.
 inline constexpr std::chrono::days comparison_counts_for{1};
 
-/// Whether the cell was compared with another close enough to these readings: on the command line's
-/// word, or on the day that the vessel file names.
+/// Whether the cell was compared with another close enough to all of these readings: on the command
+/// line's word, or on the day that the vessel file names.
 CellCheck cell_check_of(const Boat& boat, Instant first, Instant last);
 
 /// What causes depend on.

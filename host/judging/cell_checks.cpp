@@ -3,6 +3,7 @@
 #include "electrode/cell_check.h"
 #include "judging/json_text.h"
 
+#include <algorithm>
 #include <boost/json.hpp>
 #include <cmath>
 #include <fmt/format.h>
@@ -32,16 +33,39 @@ json::value cell_checks_json(const std::vector<CellCheckRow>& checks) {
     return list;
 }
 
+namespace {
+
+/// A rejection after the readings that no good comparison parts from them: since when it was so
+/// nobody knows.
+const CellCheckRow* rejected_later(const std::vector<CellCheckRow>& checks, const std::string& cell,
+                                   Instant last) {
+    const CellCheckRow* found = nullptr;
+    std::optional<Instant> good;
+    for (const CellCheckRow& check : checks) {
+        if (check.cell != cell || check.at < last) continue;
+        if (check.finding == name_of(CellFinding::good) && check.against == "cell")
+            good = good ? std::min(*good, check.at) : check.at;
+        if (check.finding == name_of(CellFinding::rejected) &&
+            check.at > last + comparison_counts_for && (found == nullptr || check.at < found->at))
+            found = &check;
+    }
+    return found != nullptr && (!good || *good > found->at) ? found : nullptr;
+}
+
+} // namespace
+
 CellTrust trust_in(const std::vector<CellCheckRow>& checks, const std::string& cell, Instant first,
                    Instant last) {
     CellTrust trust;
     bool doubtful = false;
     std::size_t of_others = 0;
+    const CellCheckRow* const later = rejected_later(checks, cell, last);
     for (const CellCheckRow& check : checks) {
         if (check.cell != cell) {
             ++of_others;
             continue;
         }
+        if (&check == later) continue;
         if (check.at < first - comparison_counts_for || check.at > last + comparison_counts_for) {
             trust.remarks.push_back(fmt::format(
                 "{}: more than {} from these readings, it does not count for them",
@@ -62,6 +86,13 @@ CellTrust trust_in(const std::vector<CellCheckRow>& checks, const std::string& c
         trust.remarks.push_back(fmt::format(
             "{} comparison{} of a cell on record, none of {}", of_others, of_others == 1 ? "" : "s",
             cell.empty() ? "one without a number; the vessel file names no cell" : "cell " + cell));
+    if (later != nullptr) {
+        doubtful = true;
+        trust.remarks.push_back(fmt::format(
+            "{}: later than these readings, and no good comparison lies between; since when the "
+            "cell was like that nobody knows, so that it counts as one that was not compared",
+            cell_check_text(*later)));
+    }
     trust.checked = trust.checked && !doubtful && !trust.rejected;
     return trust;
 }

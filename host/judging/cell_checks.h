@@ -18,7 +18,7 @@ boost::json::value cell_checks_json(const std::vector<CellCheckRow>& checks);
 
 /// Of a trace from `first` to `last`.
 struct CellTrust {
-    bool checked = false;                ///< good before or after, and never worse
+    bool checked = false;                ///< good before or after, and never worse, not even later
     std::optional<std::string> rejected; ///< why its readings are not judged
     std::vector<std::string> remarks;    ///< the comparisons, in words, and which do not count
 };

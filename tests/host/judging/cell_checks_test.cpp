@@ -1,0 +1,70 @@
+#include "judging/cell_checks.h"
+
+#include <doctest/doctest.h>
+
+using namespace quaycell;
+using namespace std::chrono_literals;
+
+namespace {
+
+const Instant monday = parse_instant("2026-06-01T00:00:00Z").value();
+const Instant sunday = monday + 6 * 24h;
+
+CellCheckRow check(Instant at, const char* finding, const char* against = "cell",
+                   const char* cell = "C-17") {
+    return {cell, at, against, 2.0, finding, "A. Surveyor (invented)", at};
+}
+
+CellTrust trust(const std::vector<CellCheckRow>& checks) {
+    return trust_in(checks, "C-17", monday, sunday);
+}
+
+Boat with_last_check(const char* day) {
+    Boat boat{};
+    boat.cell_last_check = day;
+    return boat;
+}
+
+} // namespace
+
+TEST_CASE("a good comparison within a day of the readings makes the cell a compared one") {
+    CHECK(trust({check(monday - 23h, "good")}).checked);
+    CHECK(trust({check(sunday + 23h, "good")}).checked);
+    CHECK_FALSE(trust({check(monday - 25h, "good")}).checked);
+    CHECK_FALSE(trust({check(monday, "good", "cell", "C-18")}).checked);
+    CHECK_FALSE(trust({}).checked);
+}
+
+TEST_CASE("a cell that was rejected within a day of the readings judges none of them") {
+    const CellTrust both = trust({check(monday, "good"), check(sunday + 1h, "rejected")});
+    CHECK_FALSE(both.checked);
+    REQUIRE(both.rejected);
+    CHECK(both.rejected->find("its readings are not judged") != std::string::npos);
+}
+
+TEST_CASE("a cell that is rejected later counts as one that was not compared") {
+    const CellTrust later = trust({check(monday, "good"), check(sunday + 20 * 24h, "rejected")});
+    CHECK_FALSE(later.checked);
+    CHECK_FALSE(later.rejected);
+    CHECK(later.remarks.back().find("since when") != std::string::npos);
+}
+
+TEST_CASE("what was good between the readings and a later rejection clears them") {
+    const std::vector<CellCheckRow> checks = {check(monday, "good"), check(sunday + 48h, "good"),
+                                              check(sunday + 20 * 24h, "rejected")};
+    CHECK(trust(checks).checked);
+    CHECK_FALSE(trust({checks[0], check(sunday + 48h, "good", "zinc"), checks[2]}).checked);
+}
+
+TEST_CASE(
+    "a date of the vessel file, which tells no result, counts for a day before and after it") {
+    const auto near = [](const char* day, Instant first, Instant last) {
+        return cell_check_of(with_last_check(day), first, last) == CellCheck::same_day;
+    };
+    CHECK(near("2026-06-01", monday, monday + 1h));
+    CHECK(near("2026-05-31", monday + 23h, monday + 23h));
+    CHECK_FALSE(near("2026-05-30", monday + 1h, monday + 2h));
+    CHECK(near("2026-06-02", monday, monday + 1h));
+    CHECK_FALSE(near("2026-06-04", monday, sunday)); // a week that it lies in
+    CHECK_FALSE(near("", monday, sunday));
+}
