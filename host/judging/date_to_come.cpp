@@ -4,11 +4,14 @@
 
 namespace quaycell {
 
+bool is_to_come(const WhenDone& when, Instant now) {
+    return when.earliest > now + std::chrono::days{1};
+}
+
 std::optional<Error> date_to_come(const Vessel& vessel, Instant now, const std::string& file) {
     const auto complaint = [&](const std::optional<WhenDone>& when,
                                const std::string& what) -> std::optional<Error> {
-        // A day begins by some clocks half a day before it does in UTC.
-        if (!when || when->earliest <= now + std::chrono::days{1}) return std::nullopt;
+        if (!when || !is_to_come(*when, now)) return std::nullopt;
         return Error{ErrorCode::wrong_input,
                      fmt::format("{}, {}, lies in the future", what, when->text), file,
                      "Put the date right, or this computer's clock."};

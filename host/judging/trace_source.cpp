@@ -5,6 +5,7 @@
 #include "electrode/budget.h"
 #include "judging/archive_contents.h"
 #include "judging/cell_checks.h"
+#include "judging/date_to_come.h"
 #include "judging/files.h"
 #include "series/robust.h"
 #include "series/trace_csv.h"
@@ -182,7 +183,7 @@ bool has_any(const Column<double>& values) {
 }
 
 /// What is wrong with a trace as a whole, however its readings are judged.
-void tell_oddities(const Readings& trace, const std::optional<Instant>& clock,
+void tell_oddities(const Readings& trace, const Boat& boat, const std::optional<Instant>& clock,
                    std::vector<std::string>& reasons) {
     if (!has_any(trace.potential_mv))
         reasons.push_back("no reading has a potential: there is nothing to judge");
@@ -191,6 +192,11 @@ void tell_oddities(const Readings& trace, const std::optional<Instant>& clock,
                                       "judged, {}: one of the two clocks was wrong. `quaycell "
                                       "correct --move-times` puts an archive's readings right",
                                       to_text(trace.time.back()), to_text(*clock)));
+    for (const Refit& refit : boat.refits)
+        if (clock && is_to_come(refit.when, *clock))
+            reasons.push_back(fmt::format("{}, {}: the vessel file gives a date that lies in the "
+                                          "future; put it right, or this computer's clock",
+                                          refit.what, refit.when.text));
 }
 
 void add_share(const JudgedTrace& judged, const Judgement& explained, double worst_share,
@@ -300,7 +306,7 @@ Result<TraceJudgement> judge_sourced(SourcedTrace sourced, const BoatOptions& op
     std::vector<std::string> reasons = standard.reasons();
     other_water.tell(reasons);
     tell_impossible(judged, reasons);
-    tell_oddities(*trace, settings.clock, reasons);
+    tell_oddities(*trace, *boat, settings.clock, reasons);
     if (judged.not_of_hull != 0)
         reasons.push_back(
             fmt::format("{} readings have no verdict: they do not show the hull in its water, see "
