@@ -24,6 +24,9 @@ struct Deployment {
     std::shared_ptr<const Recording> recording = nullptr;
     /// Who was given its records, likewise.
     std::shared_ptr<BytesTaker> taker = nullptr;
+
+    /// Every number from the first to the last has its record.
+    bool is_gapless() const { return count == last_record.sequence - first_record.sequence + 1; }
 };
 
 /// Finds the deployments in one logger's records, which come one after another. Readings before the

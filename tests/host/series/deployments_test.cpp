@@ -28,6 +28,7 @@ TEST_CASE("every arming begins a deployment, with the sector header before it") 
     CHECK(found[0].first == 1);
     CHECK(found[0].count == 5);
     CHECK(found[0].readings == 2);
+    CHECK(found[0].is_gapless());
     CHECK(found[0].armed_at == from_unix_s(noon));
     CHECK(found[0].interval_s == 10);
     CHECK(found[1].number == 2);
@@ -65,11 +66,20 @@ TEST_CASE("who asks for the records is given those of the newest deployment, fro
     CHECK(std::static_pointer_cast<Kept>(found[1].taker)->bytes == expected);
 }
 
+TEST_CASE("a deployment of which a record is lost is told from one that has all") {
+    const auto found =
+        deployments_of(std::vector{bytes_of(sector_header(256, 40)), bytes_of(reading(257, 50, 0)),
+                                   bytes_of(reading(259, 60, 0))});
+    REQUIRE(found.size() == 1);
+    CHECK_FALSE(found[0].is_gapless());
+}
+
 TEST_CASE("a ring that has overwritten its arming is a deployment all the same") {
     const auto found = deployments_of(
         std::vector{bytes_of(sector_header(256, 40)), bytes_of(reading(257, 50, 0))});
     REQUIRE(found.size() == 1);
     CHECK(found[0].count == 2);
+    CHECK(found[0].is_gapless());
     CHECK(found[0].interval_s == 60);
     CHECK_FALSE(found[0].armed_at);
 }
