@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <future>
 
 namespace quaycell {
 
@@ -123,6 +124,12 @@ Scene draw_trace(const Readings& trace, const JudgedTrace& judged,
                   inner_width - plot_axis_width_mm - plot_label_gap_mm - label_width,
                   height - margin_mm - strip_height - plot_axis_height_mm - small_height -
                       plot_top};
+    std::vector<std::future<DrawnLines>> drawn_below;
+    for (const SmallChart& each : small)
+        drawn_below.push_back(std::async(
+            std::launch::async, [plot, &gaps = judged.gaps, time = trace.time, own = each.values] {
+                return drawn_lines(plot, time, own, gaps, column_mm);
+            }));
     const DrawnLines drawn =
         drawn_lines(plot, trace.time, judged.standard_mv, judged.gaps, column_mm);
     const ValueRange range = value_range(drawn, options.expanded_uncertainty_mv.value_or(0), bands);
@@ -142,10 +149,10 @@ Scene draw_trace(const Readings& trace, const JudgedTrace& judged,
     scene.groups.push_back(draw_spell_strip(plot, judged, text_width));
     scene.groups.push_back(draw_value_axis(plot, marks_top));
     Plot lowest = plot;
-    for (const SmallChart& each : small) {
-        const DrawnLines own = drawn_lines(plot, trace.time, each.values, judged.gaps, column_mm);
-        lowest = small_plot(plot, each, lowest.place.bottom_mm(), own);
-        scene.groups.push_back(draw_small_chart(lowest, each.title, own, judged.gaps));
+    for (std::size_t i = 0; i < small.size(); ++i) {
+        const DrawnLines own = drawn_below[i].get();
+        lowest = small_plot(plot, small[i], lowest.place.bottom_mm(), own);
+        scene.groups.push_back(draw_small_chart(lowest, small[i].title, own, judged.gaps));
     }
     if (!trace.time.empty())
         scene.groups.push_back(draw_time_axis(lowest, options.zone, text_width));

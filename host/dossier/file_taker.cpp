@@ -24,18 +24,22 @@ class OwnFile {
     std::filesystem::path path_;
 };
 
+/// Pieces of some hundred kB, and what was at hand.
+constexpr std::size_t most_waiting = 4;
+
 } // namespace
 
 FileTaker::FileTaker(std::filesystem::path part, std::size_t most_at_hand)
-    : part_(std::move(part)), most_at_hand_(most_at_hand) {}
+    : part_(std::move(part)), most_at_hand_(most_at_hand),
+      writing_([this](const std::string& piece) { write(piece); }, most_waiting),
+      keeping_([this](std::string& piece) { keep(piece); }) {}
 
-void FileTaker::take(std::span<const std::uint8_t> bytes) {
-    const std::string_view text(reinterpret_cast<const char*>(bytes.data()), bytes.size());
-    sum_.add(text);
-    size_ += text.size();
+void FileTaker::keep(std::string& piece) {
+    sum_.add(piece);
+    size_ += piece.size();
     if (part_.empty()) return;
     if (!owner_ && size_ <= most_at_hand_) {
-        at_hand_ += text;
+        at_hand_ += piece;
         return;
     }
     if (!owner_) {
@@ -43,23 +47,34 @@ void FileTaker::take(std::span<const std::uint8_t> bytes) {
         errno = 0;
         file_.open(part_, std::ios::binary | std::ios::trunc);
         note_failure();
-        write(std::exchange(at_hand_, {}));
+        writing_.give(std::exchange(at_hand_, {}));
     }
-    write(text);
+    piece = writing_.give(std::move(piece));
 }
 
-void FileTaker::write(std::string_view bytes) {
+void FileTaker::write(const std::string& piece) {
     if (failure_ != 0) return;
     errno = 0;
-    file_.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+    file_.write(piece.data(), static_cast<std::streamsize>(piece.size()));
     note_failure();
+}
+
+void FileTaker::finish() {
+    keeping_.finish();
+    writing_.finish();
 }
 
 void FileTaker::note_failure() {
     if (failure_ == 0 && !file_) failure_ = errno == 0 ? EIO : errno;
 }
 
+std::string FileTaker::sha256() {
+    finish();
+    return sum_.hex();
+}
+
 Result<FileBytes> FileTaker::bytes() {
+    finish();
     if (!owner_) return FileBytes(std::move(at_hand_));
     errno = 0;
     file_.close();

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "base/bytes_taker.h"
+#include "dossier/bytes_aside.h"
 #include "evidence/companions.h"
 #include "evidence/sha256.h"
 
@@ -18,16 +19,18 @@ class FileTaker final : public BytesTaker {
     explicit FileTaker(std::filesystem::path part = {},
                        std::size_t most_at_hand = most_attached_bytes);
 
-    void take(std::span<const std::uint8_t> bytes) override;
+    void take(std::span<const std::uint8_t> bytes) override { keeping_.give(bytes); }
 
     /// Once all were taken; then nothing more can be.
-    std::string sha256() { return sum_.hex(); }
+    std::string sha256();
 
     /// Likewise, instead. Error: they could not be written.
     Result<FileBytes> bytes();
 
   private:
-    void write(std::string_view bytes);
+    void keep(std::string& piece);
+    void write(const std::string& piece);
+    void finish();
     void note_failure();
 
     std::filesystem::path part_;
@@ -38,6 +41,8 @@ class FileTaker final : public BytesTaker {
     std::ofstream file_;
     std::shared_ptr<const void> owner_; ///< of the file, once there is one
     int failure_ = 0;                   ///< errno of the first that went wrong
+    Aside<std::string> writing_;
+    BytesAside keeping_; // last: it uses all of the above
 };
 
 using MakeFileTaker = std::function<std::shared_ptr<FileTaker>()>;

@@ -13,6 +13,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <future>
 
 namespace quaycell {
 
@@ -82,8 +83,11 @@ class Analysis {
         shown_ = Shown(trace, standard_mv, found_.shows_hull, blocks);
         blocks_ = std::move(blocks).blocks();
         if (shown_.size() != 0) {
+            auto ac = std::async(std::launch::async, [this, own = trace_] {
+                return ac_changes(own, found_.shows_hull, interval_);
+            });
             take_off_what_is_slow(refits);
-            find_levels();
+            find_levels(ac.get());
         }
         std::ranges::move(cells_that_part(trace, found_.shows_hull),
                           std::back_inserter(found_.events));
@@ -170,7 +174,7 @@ class Analysis {
         }
     }
 
-    void find_levels() {
+    void find_levels(const std::vector<AcChange>& ac) {
         steps_ = level_steps(blocks_, shown_.time, shown_.value, interval_, without_cycles);
         tell_joints();
         std::vector<TimedStep> timed;
@@ -180,7 +184,6 @@ class Analysis {
             timed.push_back({shown_.time[steps_[i].at], steps_[i].height});
             told.push_back(i);
         }
-        const std::vector<AcChange> ac = ac_changes(trace_, found_.shows_hull, interval_);
         LevelEvents events = level_events(timed, ac, blocks_.noise, interval_);
         std::ranges::move(events.events, std::back_inserter(found_.events));
         loads_ = std::move(events.loads);

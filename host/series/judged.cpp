@@ -1,5 +1,6 @@
 #include "series/judged.h"
 
+#include "base/aside.h"
 #include "series/hidden_rows.h"
 #include "series/severities.h"
 #include "series/spells.h"
@@ -140,54 +141,24 @@ class Summary {
             const Happenings& happenings, JudgedTrace& judged)
         : trace_(trace), rules_(rules), by_constants_mv_(standard_mv),
           uncertainty_mv_(expanded_uncertainty_mv), stands_for_(coverage.stands_for),
-          happenings_(happenings), judged_(judged), alike_(coverage.interval.count() == 0) {}
+          ac_mv_column_(trace.ac_mv), happenings_(happenings), judged_(judged),
+          alike_(coverage.interval.count() == 0) {}
 
     void judge(double worst_share) {
+        // Half of the work is making the readings, the other half adding them up.
+        constexpr std::size_t most_waiting = 4;
+        Sums sums(rules_, judged_.verdict);
+        Aside<JudgedPiece> adding([&](JudgedPiece& piece) { add(piece, sums); }, most_waiting);
         Severities severities(rules_);
-        SpellMaker spells(rules_);
-        Milliseconds covered{0};
-        SeverityShare share{};
+        JudgedPiece next;
         each_piece([&](const Rows& rows, ShorePower power) {
-            const auto time = trace_.time.from(rows.first);
-            const auto stands = stands_for_.from(rows.first);
-            const auto standard_mv = by_constants_mv_.from(rows.first);
-            const auto uncertainty_mv = uncertainty_mv_.from(rows.first);
-            std::optional<Severity> alike; // the same in a row, which weighs so much
-            std::int64_t weighs = 0;
-            for (std::size_t row = rows.first; row < rows.end; ++row) {
-                const std::size_t i = row - rows.first;
-                const std::int64_t weight = weight_of(stands[i]);
-                const bool shows = happenings_.shows_hull[row];
-                const Severity severity =
-                    shows ? severities.of(standard_mv[i], uncertainty_mv[i]) : Severity::no_verdict;
-                if (severity == Severity::no_verdict) note_why_none(standard_mv[i], shows);
-                const Verdict verdict = verdict_of(severity);
-                if (severity != alike) {
-                    judged_.verdict.change(row, verdict);
-                    if (alike) share_in(share, *alike) += static_cast<double>(weighs);
-                    alike = severity;
-                    weighs = 0;
-                }
-                weighs += weight;
-                covered += stands[i];
-                const double value_mv = shows ? standard_mv[i].less_negative_mv() : missing_value;
-                spells.add(time[i], stands[i], verdict, value_mv);
-                if (std::isnan(value_mv)) continue;
-                most_negative_mv_ = std::min(most_negative_mv_, value_mv);
-                least_negative_mv_ = std::max(least_negative_mv_, value_mv);
-                potentials_.of(verdict, power).add(value_mv, weight);
-            }
-            if (alike) share_in(share, *alike) += static_cast<double>(weighs);
-            if (!trace_.ac_mv.empty()) add_pickups(rows, stands);
+            next.rows = rows;
+            next.power = power;
+            judge_piece(next, severities);
+            next = adding.give(std::move(next));
         });
-        const double total = std::accumulate(share.begin(), share.end(), 0.0);
-        if (total != 0)
-            for (double& part : share)
-                part /= total;
-        judged_.covered_s = static_cast<double>(covered.count()) / 1000.0;
-        judged_.share = by_verdict(share);
-        judged_.spells = std::move(spells).spells();
-        if (!trace_.time.empty()) judged_.overall = overall_of(share, worst_share);
+        adding.finish();
+        finish(std::move(sums), worst_share);
     }
 
     void tell_statistics() {
@@ -219,6 +190,88 @@ class Summary {
         });
     }
 
+    /// Some rows as they were judged. Not a number where there is none or it does not count.
+    struct JudgedPiece {
+        Rows rows{};
+        ShorePower power{};
+        std::vector<Instant> time;
+        std::vector<Milliseconds> stands_for;
+        std::vector<Severity> severity;
+        std::vector<double> value_mv;
+    };
+
+    void judge_piece(JudgedPiece& piece, Severities& severities) {
+        const Rows& rows = piece.rows;
+        const std::size_t count = rows.end - rows.first;
+        piece.time.resize(count);
+        trace_.time.read(rows.first, piece.time);
+        piece.stands_for.resize(count);
+        stands_for_.read(rows.first, piece.stands_for);
+        piece.severity.resize(count);
+        piece.value_mv.resize(count);
+        const auto standard_mv = by_constants_mv_.from(rows.first);
+        const auto uncertainty_mv = uncertainty_mv_.from(rows.first);
+        for (std::size_t i = 0; i < count; ++i) {
+            const bool shows = happenings_.shows_hull[rows.first + i];
+            piece.severity[i] =
+                shows ? severities.of(standard_mv[i], uncertainty_mv[i]) : Severity::no_verdict;
+            piece.value_mv[i] = shows ? standard_mv[i].less_negative_mv() : missing_value;
+            if (piece.severity[i] == Severity::no_verdict) note_why_none(standard_mv[i], shows);
+        }
+    }
+
+    /// What is added up reading by reading.
+    struct Sums {
+        Sums(const Rules& rules, Stretches<Verdict>& verdicts) : verdict(verdicts), spells(rules) {}
+
+        void flush() {
+            if (alike) share_in(share, *alike) += static_cast<double>(weighs);
+            weighs = 0;
+        }
+
+        Stretches<Verdict>& verdict;
+        SpellMaker spells;
+        Milliseconds covered{0};
+        SeverityShare share{};
+        std::optional<Severity> alike; ///< the same in a row, which weighs so much
+        std::int64_t weighs = 0;
+    };
+
+    void add(const JudgedPiece& piece, Sums& sums) {
+        for (std::size_t i = 0; i < piece.time.size(); ++i) {
+            const Severity severity = piece.severity[i];
+            const Verdict verdict = verdict_of(severity);
+            if (severity != sums.alike) {
+                sums.verdict.change(piece.rows.first + i, verdict);
+                sums.flush();
+                sums.alike = severity;
+            }
+            const Milliseconds stands = piece.stands_for[i];
+            const std::int64_t weight = weight_of(stands);
+            const double value_mv = piece.value_mv[i];
+            sums.weighs += weight;
+            sums.covered += stands;
+            sums.spells.add(piece.time[i], stands, verdict, value_mv);
+            if (std::isnan(value_mv)) continue;
+            most_negative_mv_ = std::min(most_negative_mv_, value_mv);
+            least_negative_mv_ = std::max(least_negative_mv_, value_mv);
+            potentials_.of(verdict, piece.power).add(value_mv, weight);
+        }
+        if (!ac_mv_column_.empty()) add_pickups(piece);
+    }
+
+    void finish(Sums sums, double worst_share) {
+        sums.flush();
+        const double total = std::accumulate(sums.share.begin(), sums.share.end(), 0.0);
+        if (total != 0)
+            for (double& part : sums.share)
+                part /= total;
+        judged_.covered_s = static_cast<double>(sums.covered.count()) / 1000.0;
+        judged_.share = by_verdict(sums.share);
+        judged_.spells = std::move(sums.spells).spells();
+        if (!trace_.time.empty()) judged_.overall = overall_of(sums.share, worst_share);
+    }
+
     std::int64_t weight_of(Milliseconds stands_for) const {
         return alike_ ? 1 : stands_for.count();
     }
@@ -229,11 +282,11 @@ class Summary {
         judged_.impossible += !is_possible(standard_mv);
     }
 
-    void add_pickups(const Rows& rows, std::span<const Milliseconds> stands_for) {
-        const auto ac_mv = trace_.ac_mv.from(rows.first);
-        for (std::size_t i = 0; i < rows.end - rows.first; ++i)
-            if (!std::isnan(ac_mv[i]) && happenings_.shows_hull[rows.first + i]) {
-                ac_mv_.add(ac_mv[i], weight_of(stands_for[i]));
+    void add_pickups(const JudgedPiece& piece) {
+        const auto ac_mv = ac_mv_column_.from(piece.rows.first);
+        for (std::size_t i = 0; i < piece.time.size(); ++i)
+            if (!std::isnan(ac_mv[i]) && happenings_.shows_hull[piece.rows.first + i]) {
+                ac_mv_.add(ac_mv[i], weight_of(piece.stands_for[i]));
                 highest_ac_mv_ = std::fmax(highest_ac_mv_, ac_mv[i]);
             }
     }
@@ -276,6 +329,7 @@ class Summary {
     Column<ByConstants> by_constants_mv_;
     Column<double> uncertainty_mv_;
     Column<Milliseconds> stands_for_;
+    Column<double> ac_mv_column_; ///< of its own, since it is read while the others are
     const Happenings& happenings_;
     JudgedTrace& judged_;
     double most_negative_mv_ = std::numeric_limits<double>::infinity();

@@ -2,6 +2,7 @@
 
 #include "wire/record.h"
 
+#include <atomic>
 #include <cmath>
 
 namespace quaycell {
@@ -52,25 +53,31 @@ Column<double> potential_mv(const Codes& codes, CellInput cell,
     return {(codes->packed.get()->*column).size(), fill};
 }
 
-/// By code, each computed once: a thermistor shows few.
+/// By code, each computed once: a thermistor shows few. Whoever asks at the same time for the same
+/// computes the same.
 class Temperatures {
   public:
-    explicit Temperatures(Codes codes) : codes_(std::move(codes)) {}
+    explicit Temperatures(Codes codes) : codes_(std::move(codes)), known_(wire::missing_count + 1) {
+        for (std::atomic<double>& each : known_)
+            each.store(unknown, std::memory_order_relaxed);
+    }
 
     double operator()(std::int32_t code) {
-        double& known = known_[static_cast<std::uint16_t>(code)];
-        if (known == unknown) {
+        std::atomic<double>& known = known_[static_cast<std::uint16_t>(code)];
+        double found = known.load(std::memory_order_relaxed);
+        if (found == unknown) {
             wire::Reading reading{};
             reading.water = static_cast<std::uint16_t>(code);
-            known = codes_->conversion.temperature_c(reading);
+            found = codes_->conversion.temperature_c(reading);
+            known.store(found, std::memory_order_relaxed);
         }
-        return known;
+        return found;
     }
 
   private:
     static constexpr double unknown = -1000; // [degC]: colder than anything
     Codes codes_;
-    std::vector<double> known_ = std::vector<double>(wire::missing_count + 1, unknown);
+    std::vector<std::atomic<double>> known_;
 };
 
 } // namespace
