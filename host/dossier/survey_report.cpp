@@ -38,7 +38,7 @@ std::string name_of_boat(const JudgedSurvey& walked) {
 ReportedSurvey reported(const JudgedSurvey& walked, const Zone& zone, double width_mm,
                         const TextWidth& text_width) {
     return {survey_facts(walked, zone), walked.kept.survey, walked.assessment, walked.findings,
-            survey_chart(walked.assessment, width_mm, text_width)};
+            survey_charts(walked.assessment, width_mm, text_width)};
 }
 
 Attachment computed_of(const JudgedSurvey& walked) {

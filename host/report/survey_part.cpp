@@ -59,23 +59,18 @@ void add_hull(const SurveyAssessment& assessment, Facts& shown) {
                                         result.judgement.expanded_uncertainty_mv))});
 }
 
-/// The pass that is drawn: the first one, the anodes connected, with a point whose place is known.
-std::optional<SurveyState> drawn_pass(const SurveyAssessment& assessment) {
-    const auto drawn = std::ranges::find_if(assessment.points, [](const PointResult& result) {
-        return result.point->place && result.state.anodes == Anodes::connected;
-    });
-    if (drawn == assessment.points.end()) return std::nullopt;
-    return drawn->state;
+bool is_drawn(const PointResult& result) {
+    return result.point->place && result.state.anodes == Anodes::connected;
 }
 
 /// "Not drawn: a, b (nobody said where they are); c (not read in this state)."; empty: all are.
-std::string not_drawn_text(const ReportedSurvey& reported, SurveyState pass) {
+std::string not_drawn_text(const ReportedSurvey& reported, SurveyState state) {
     std::string without_place, unread;
     for (const SurveyPoint& point : reported.survey.points) {
         if (point.role == PointRole::dock_earth) continue;
         const bool read =
             std::ranges::any_of(reported.assessment.points, [&](const PointResult& result) {
-                return result.point == &point && result.state == pass;
+                return result.point == &point && result.state == state;
             });
         if (point.place && read) continue;
         std::string& names = point.place ? unread : without_place;
@@ -90,19 +85,25 @@ std::string not_drawn_text(const ReportedSurvey& reported, SurveyState pass) {
 
 } // namespace
 
-std::optional<Scene> survey_chart(const SurveyAssessment& assessment, double width_mm,
-                                  const TextWidth& text_width) {
-    const auto pass = drawn_pass(assessment);
-    if (!pass) return std::nullopt;
-    std::vector<SurveyedPoint> placed;
-    for (const PointResult& result : assessment.points) {
-        if (!result.point->place || result.state != *pass) continue;
-        placed.push_back({result.point->name, result.point->place->forward,
-                          result.point->place->side, result.judgement.potential_mv,
-                          result.judgement.verdict, result.bond == Bond::differs});
+std::vector<DrawnState> survey_charts(const SurveyAssessment& assessment, double width_mm,
+                                      const TextWidth& text_width) {
+    std::vector<SurveyState> states;
+    for (const PointResult& result : assessment.points)
+        if (is_drawn(result) && std::ranges::find(states, result.state) == states.end())
+            states.push_back(result.state);
+    std::vector<DrawnState> drawn;
+    for (const SurveyState state : states) {
+        std::vector<SurveyedPoint> placed;
+        for (const PointResult& result : assessment.points)
+            if (is_drawn(result) && result.state == state)
+                placed.push_back({result.point->name, result.point->place->forward,
+                                  result.point->place->side, result.judgement.potential_mv,
+                                  result.judgement.verdict, result.bond == Bond::differs});
+        drawn.push_back(
+            {state, draw_survey("Survey, shore power " + std::string(name_of(state.shore)), placed,
+                                width_mm, text_width)});
     }
-    return draw_survey("Survey, shore power " + std::string(name_of(pass->shore)), placed, width_mm,
-                       text_width);
+    return drawn;
 }
 
 Section survey_section(const ReportedSurvey& reported, const Zone& zone) {
@@ -110,14 +111,12 @@ Section survey_section(const ReportedSurvey& reported, const Zone& zone) {
     Facts facts{reported.facts};
     add_comparisons(reported.assessment, facts);
     section.blocks.emplace_back(std::move(facts));
-    const auto pass = drawn_pass(reported.assessment);
-    if (reported.chart && pass)
+    for (const DrawnState& each : reported.charts)
         section.blocks.emplace_back(
-            Figure{*reported.chart, "The points on agcl/seawater, each with its verdict. A ring "
-                                    "stands round what differs from the hull by more than the "
-                                    "tolerance." +
-                                        not_drawn_text(reported, *pass)});
-    else if (!reported.assessment.points.empty())
+            Figure{each.chart, "The points on agcl/seawater, each with its verdict. A ring stands "
+                               "round what differs from the hull by more than the tolerance." +
+                                   not_drawn_text(reported, each.state)});
+    if (reported.charts.empty() && !reported.assessment.points.empty())
         section.blocks.emplace_back(
             Paragraph{"Not drawn: no point was read, with the anodes connected, of which anybody "
                       "said where it is on the hull."});

@@ -6,15 +6,20 @@
 #include "diagnosis/survey_findings.h"
 #include "report/document.h"
 
-#include <optional>
 #include <vector>
 
 namespace quaycell {
 
-/// The points of the first pass with the anodes connected that say where they are, on the outline
-/// of the hull; nothing where none does.
-std::optional<Scene> survey_chart(const SurveyAssessment& assessment, double width_mm,
-                                  const TextWidth& text_width);
+/// The points of one state of the boat on the outline of the hull.
+struct DrawnState {
+    SurveyState state;
+    Scene chart;
+};
+
+/// Each state with the anodes connected in which points were read that say where they are, in the
+/// order of the walk.
+std::vector<DrawnState> survey_charts(const SurveyAssessment& assessment, double width_mm,
+                                      const TextWidth& text_width);
 
 /// What is referred to outlives the call only.
 struct ReportedSurvey {
@@ -22,7 +27,7 @@ struct ReportedSurvey {
     const Survey& survey;
     const SurveyAssessment& assessment;
     const std::vector<SurveyFinding>& findings;
-    std::optional<Scene> chart;
+    std::vector<DrawnState> charts;
 };
 
 /// What was read and compared; what is thought of it (the findings) stands elsewhere.

@@ -249,6 +249,14 @@ class Survey(EndToEnd):
         self.done("report", "--archive", self.archive, "--vessel", other, "--replace", "--output", page)
         self.assertNotIn("Survey from fitting", page.read_text())
 
+    def test_what_was_read_plugged_in_is_drawn_apart_from_what_was_read_unplugged(self):
+        self.typed(["-872", "-871", "-873", "plug", "done", "-752", "-751", "finish"])
+        self.done("verify", self.report_of_survey("both.pdf"))
+        shown = subprocess.run(["pdftotext", "-layout", self.folder / "both.pdf", "-"], capture_output=True,
+                               text=True).stdout
+        self.assertEqual(re.findall("Survey, shore power .*", shown),
+                         ["Survey, shore power unplugged", "Survey, shore power plugged"])
+
     def report_of_survey(self, name, *more):
         path = self.folder / name
         self.done("report", "--archive", self.archive, "--vessel", self.vessel, "--survey", 1, "--output", path, *more)
