@@ -117,9 +117,10 @@ Facts statistics_facts(const ReportedTrace& facts) {
                  {"Most negative", mv(found.min_mv)}}};
     add_typical(facts, shown);
     const ShoreStatistics& shore = facts.judged.shore;
-    // Without AC it is the level alone that tells, and what that means is inferred.
-    const std::string inferred =
-        std::isfinite(shore.ac_p95_mv) ? "" : ", inferred from the level: no AC was measured";
+    // That shore power was plugged in nobody saw: the readings are taken for it.
+    const std::string inferred = std::isfinite(shore.ac_p95_mv)
+                                     ? ", inferred from level and AC"
+                                     : ", inferred from the level: no AC was measured";
     if (std::isfinite(shore.plugged_median_mv))
         shown.entries.push_back({"Median plugged in", mv(shore.plugged_median_mv) + inferred});
     if (std::isfinite(shore.unplugged_median_mv))
