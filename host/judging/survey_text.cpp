@@ -20,22 +20,27 @@ std::optional<double> highest_ac_mv(const PointResult& result) {
     return highest_mv;
 }
 
+/// What keeps a reading from being taken as it stands, before what it says.
+std::string warning_text(const PointResult& result) {
+    std::string text;
+    if (const auto ac_mv = highest_ac_mv(result); ac_mv && *ac_mv > practice("ac-stop"))
+        text += fmt::format("AC TOO HIGH: {:.0f} mV rms, ", *ac_mv);
+    if (std::ranges::any_of(result.readings,
+                            [](const SurveyEntry* reading) { return !reading->settled; }))
+        text += "NOT SETTLED, ";
+    return text;
+}
+
 std::string point_line(const PointResult& result) {
-    std::string line = fmt::format("  {:<24} {:7.0f} mV  {}", result.point->name,
-                                   result.potential_mv, name_of(result.judgement.verdict));
+    std::string line =
+        fmt::format("  {:<24} {:7.0f} mV  {}{}", result.point->name, result.potential_mv,
+                    warning_text(result), name_of(result.judgement.verdict));
     if (result.off_hull_mv)
         line += fmt::format(", {:+.0f} mV from the hull{}", *result.off_hull_mv,
                             result.bond == Bond::differs ? ": DIFFERS" : "");
-    if (std::ranges::any_of(result.readings,
-                            [](const SurveyEntry* reading) { return !reading->settled; }))
-        line += ", NOT SETTLED";
     line += result.spread_mv ? fmt::format(", spread {:.1f} mV", *result.spread_mv)
                              : ", typed in: spread not known";
-    const auto ac_mv = highest_ac_mv(result);
-    if (!ac_mv)
-        line += ", AC not measured";
-    else if (*ac_mv > practice("ac-stop"))
-        line += fmt::format(", AC TOO HIGH: {:.0f} mV rms", *ac_mv);
+    if (!highest_ac_mv(result)) line += ", AC not measured";
     if (result.readings.size() > 1) line += fmt::format(", {} readings", result.readings.size());
     return line + '\n';
 }

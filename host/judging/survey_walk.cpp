@@ -19,7 +19,9 @@ namespace {
 void say(Talk& talk, SurveyStep step) {
     for (const StepWords& words : survey_step_words()) {
         if (words.step != step) continue;
-        if (!words.what.empty()) talk.push_back({std::string(words.what)});
+        // To stop is no way of going on with the walk.
+        if (!words.what.empty())
+            talk.push_back({std::string(words.what), step == SurveyStep::ac_seen});
         if (!words.caution.empty()) talk.push_back({std::string(words.caution), true});
     }
 }
