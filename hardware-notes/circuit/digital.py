@@ -154,6 +154,7 @@ def sensors(sheet, x, y):
     sheet.port("WATER", x + 22, y, "right")
     sheet.part("ntc-1.sym", "RT1", "10k at 25 degC", x + 14, y, VERTICAL)
     sheet.ground(x + 14, y - 9)
+    sheet.text(x + 16, y - 9, "in the water, through J4", size=9)
 
     y -= 26
     sheet.port("LED", x, y, "left")

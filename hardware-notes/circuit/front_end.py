@@ -8,6 +8,7 @@ def channel(sheet, cell, y, first):
     sheet.text(1, y + 32, f"Cell {cell}", size=14)
     sheet.jack(f"J{first // 10}", f"CELL_{cell}", 12, y, f"cell {cell}")
     sheet.wire((12, y), (26, y), (30, y))
+    sheet.text(1, y - 4, "shield: COM", size=9)
 
     # Low-pass to the cell converter: 0.56 Hz, two poles.
     sheet.resistor(part("R", 1), "470k", 30, y)
@@ -23,6 +24,7 @@ def channel(sheet, cell, y, first):
     sheet.amplifier("U1", cell, "BUFFER", "MCP6V32", 78, y - 4)
     sheet.wire((88, y - 2), (91, y - 2), (96, y - 2))
     sheet.wire((91, y - 2), (91, y - 12), (75, y - 12), (75, y - 4), (78, y - 4))
+    sheet.text(75, y - 15, "and the guard ring", size=9)
     sheet.resistor(part("R", 3), "470", 96, y - 2)
     sheet.wire((105, y - 2), (109, y - 2))
     sheet.capacitor(part("C", 3), "100n", 109, y - 2, VERTICAL)
