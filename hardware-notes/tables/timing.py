@@ -47,8 +47,9 @@ def drawing():
     parts, y, told = [], TOP, []
     for row in rows(NOTES / "timing.csv"):
         begin_ms, end_ms = float(row["from_ms"]), float(row["to_ms"])
-        parts += [text(LEFT, y, f"{row['step']}, {(end_ms - begin_ms) / 1000:.2g} s"),
-                  bar(y, begin_ms, end_ms, DASHED if row["step"].startswith("rest") else SOLID)]
+        rest = row["step"].startswith("rest")
+        parts += [text(LEFT, y, f"{row['step']}, {(end_ms - begin_ms) / 1000:.2g} s{' at least' if rest else ''}"),
+                  bar(y, begin_ms, end_ms, DASHED if rest else SOLID)]
         told.append(f"{row['step']} from {begin_ms:.0f} to {end_ms:.0f} ms")
         y += ROW
     bottom = y - ROW + 30

@@ -97,5 +97,5 @@ int main() {
     say("stimulus of cell A and of cell B", burst, dc.from);
     say("record written", writing.since(burst.to - longest_gap), dc.from);
     const Time rest = std::chrono::seconds{quaycell::board::rest_ticks - 1};
-    say("rest before the next DC at least", {burst.to, burst.to + rest}, dc.from);
+    say("rest before the next DC", {burst.to, burst.to + rest}, dc.from);
 }
