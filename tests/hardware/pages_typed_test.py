@@ -68,8 +68,7 @@ class FirstPowerUp(EndToEnd):
         bench.tell("source 1500")
         self.assertRegex(self.live(bench).splitlines()[-1], r"Z +10\d\d\.\d mV on agcl/open")
         bench.tell("source -1500")
-        self.assert_printed("deployed", self.done("deploy", "--port", bench.port, "--interval", "10s",
-                                                  "--without-lead-check"))
+        self.assert_printed("deployed", self.done("deploy", "--port", bench.port, "--interval", "10s"))
         bench.tell("advance 10min")
         archive = self.folder / "bench.quaycell"
         collected = self.done("collect", "--port", bench.port, "--archive", archive)
