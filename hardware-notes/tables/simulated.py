@@ -1,4 +1,6 @@
 """The circuit as simulated beside what the firmware assumes, from simulated.csv, which holds every case."""
+import re
+
 from sources import NOTES, constants, rows, table
 
 STIMULUS = "answer to the stimulus"
@@ -22,6 +24,11 @@ def nearness(row):
     return max((share for share in shares if share == share), default=0)
 
 
+def printed(text):
+    """Units as the pages write them."""
+    return re.sub(r"\bu([AV])\b", r"µ\1", text)
+
+
 def is_fault(row):
     return "fault" in row["figure"] or row["figure"].startswith("discharge")
 
@@ -41,7 +48,7 @@ def simulated_table():
     lines = [[f"{same[0]['figure']}: {same[0]['condition']}", told(same[0]["simulated"], same[0]["unit"]),
               ", ".join(dict.fromkeys(row["assumed"] for row in same if row["assumed"])), limit(same[0])]
              for same in shown()]
-    return table(["figure", ">simulated", ">assumed", ">limit"], lines)
+    return printed(table(["figure", ">simulated", ">assumed", ">limit"], lines))
 
 
 def stimulus_table():
@@ -59,4 +66,4 @@ def faults_table():
         if is_fault(row):
             what = row["figure"].replace(" at fault", "").replace("discharge: ", "")
             found.setdefault(row["condition"], []).append(f"{what} {row['simulated']} {row['unit']}")
-    return table(["fault", "simulated"], [[fault, "; ".join(shown)] for fault, shown in found.items()])
+    return printed(table(["fault", "simulated"], [[fault, "; ".join(shown)] for fault, shown in found.items()]))
