@@ -20,7 +20,7 @@ struct PlannedPurchase {
     std::string what; ///< "aluminium, 2.3 kg"
     std::string why;  ///< not the fitted alloy; may be empty
     std::string when;
-    std::string_view limit; ///< of its size; may be empty
+    std::string_view limit; ///< what to mind in its size and where it sits; may be empty
 };
 std::vector<PlannedPurchase> purchases(const AnodePlan& plan);
 

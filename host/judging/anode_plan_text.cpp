@@ -17,7 +17,7 @@ std::string buying_text(const AnodePlan& plan) {
     for (const PlannedPurchase& each : list) {
         text += fmt::format("[ ] {}: {}; {}\n", each.place, each.what, each.when);
         if (!each.why.empty()) text += fmt::format("    {}\n", each.why);
-        if (!each.limit.empty()) text += fmt::format("    its size: {}\n", each.limit);
+        if (!each.limit.empty()) text += fmt::format("    mind: {}\n", each.limit);
     }
     if (list.empty()) text += "nothing\n";
     return text;

@@ -121,7 +121,7 @@ void add_plan(const AnodePlan& plan, Section& section) {
     for (const PlannedPurchase& each : purchases(plan)) {
         std::string what = as_sentence(each.what);
         if (!each.why.empty()) what += ' ' + each.why;
-        if (!each.limit.empty()) what += fmt::format(" Its size: {}.", each.limit);
+        if (!each.limit.empty()) what += fmt::format(" Mind: {}.", each.limit);
         buy.rows.push_back({each.place, std::move(what), as_sentence(each.when)});
     }
     if (buy.rows.empty())
