@@ -4,6 +4,7 @@
 #include <array>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <string>
 #include <vector>
 
 namespace quaycell {
@@ -55,6 +56,33 @@ constexpr std::array places{
                false, "surveyors' lexicon on engines", "read"},
 };
 
+/// In small letters, cut at all that is no letter and no digit.
+std::vector<std::string> words_of(std::string_view text) {
+    std::vector<std::string> words{""};
+    for (const char each : text) {
+        if ((each >= 'a' && each <= 'z') || (each >= '0' && each <= '9'))
+            words.back() += each;
+        else if (each >= 'A' && each <= 'Z')
+            words.back() += static_cast<char>(each - 'A' + 'a');
+        else
+            words.emplace_back();
+    }
+    std::erase(words, "");
+    return words;
+}
+
+/// Whether the word says only which of several.
+bool tells_one_of_several(const std::string& word) {
+    constexpr std::array which = std::to_array<std::string_view>(
+        {"port", "starboard", "left", "right", "main", "forward", "aft", "upper", "lower"});
+    return word.find_first_not_of("0123456789") == std::string::npos ||
+           std::ranges::find(which, word) != which.end();
+}
+
+bool begin_with(const std::vector<std::string>& words, const std::vector<std::string>& name) {
+    return words.size() >= name.size() && std::equal(name.begin(), name.end(), words.begin());
+}
+
 } // namespace
 
 std::span<const AnodePlace> all_anode_places() {
@@ -69,6 +97,21 @@ Result<AnodePlace> anode_place_named(std::string_view name) {
         names.push_back(each.name);
     return Error{ErrorCode::wrong_usage, fmt::format("no anode sits at a place \"{}\"", name), "",
                  fmt::format("Say one of {}", fmt::join(names, ", "))};
+}
+
+std::optional<AnodePlace> anode_place_in(std::string_view text) {
+    auto words = words_of(text);
+    std::erase_if(words, tells_one_of_several);
+    std::optional<AnodePlace> found;
+    std::size_t longest = 0; // a propeller's nut is not its hub
+    for (const AnodePlace& place : places) {
+        const auto name = words_of(place.name);
+        if (!begin_with(words, name) || name.size() <= longest) continue;
+        if (!place.seen_by_hull_cell && words.size() > name.size()) continue;
+        found = place;
+        longest = name.size();
+    }
+    return found;
 }
 
 } // namespace quaycell

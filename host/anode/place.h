@@ -3,6 +3,7 @@
 
 #include "base/result.h"
 
+#include <optional>
 #include <span>
 #include <string_view>
 
@@ -22,5 +23,11 @@ std::span<const AnodePlace> all_anode_places();
 
 /// Error (wrong_usage): none is called so; lists them.
 Result<AnodePlace> anode_place_named(std::string_view name);
+
+/// The place that a log's own words name, in any case, with hyphens or without, and with words
+/// before it that say which of several: "Port Engine", "Heat exchanger 2". What is said behind it
+/// says more of a place on the hull, "hull, port, amidships"; behind one in the engine it may be of
+/// another place, "engine bed". Nothing where none is named.
+std::optional<AnodePlace> anode_place_in(std::string_view words);
 
 } // namespace quaycell
