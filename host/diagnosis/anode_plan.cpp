@@ -4,19 +4,17 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace quaycell {
 
 namespace {
 
-/// The known place that the log's own words begin with.
-std::optional<AnodePlace> known_place(std::string_view words) {
-    for (const AnodePlace& place : all_anode_places())
-        if (words.starts_with(place.name)) return place;
-    return std::nullopt;
-}
-
+/// Whether it lies in the hull's water. What lies at a place that is not known may.
 bool is_seen(const PlannedAnode& planned) {
+    return planned.place && planned.place->seen_by_hull_cell;
+}
+bool may_be_seen(const PlannedAnode& planned) {
     return !planned.place || planned.place->seen_by_hull_cell;
 }
 
@@ -61,7 +59,8 @@ Alloy common_alloy(const std::vector<PlannedAnode>& anodes,
     return best;
 }
 
-/// What is fitted in the engine lies in a water of its own, and keeps its alloy where that serves.
+/// What is fitted in the engine lies in a water of its own, and keeps its alloy where that serves;
+/// so does what may be fitted there.
 void choose_for(PlannedAnode& planned, Alloy common, const std::vector<AlloyChoice>& choices) {
     const AlloyChoice& fitted = choice_of(planned.anode.alloy, choices);
     planned.take_off = fitted.fitness == Fitness::dangerous;
@@ -87,12 +86,32 @@ bool reads_over(const PlanGrounds& grounds) {
     return grounds.reading && grounds.reading->verdict == Verdict::over_protected;
 }
 
+/// What becomes of a hull that is destroyed by it; empty for others.
+std::string_view harm_of_over_protection(Hull hull) {
+    switch (hull) {
+    case Hull::wood:
+        return "the hull is over-protected, which destroys its wood";
+    case Hull::aluminium:
+        return "the hull is over-protected, and its aluminium dissolves in the alkali that this "
+               "makes";
+    case Hull::grp_aluminium_drive:
+        return "the drive is over-protected, and its aluminium dissolves in the alkali that this "
+               "makes";
+    case Hull::steel:
+    case Hull::grp:
+        break;
+    }
+    return "";
+}
+
 /// Why none is to be bought for the haul-out.
 std::string why_not(const PlannedAnode& planned, const PlanGrounds& grounds) {
-    if (grounds.setting.hull == Hull::wood && reads_over(grounds) && is_seen(planned))
-        return fmt::format("{}the hull is over-protected, which destroys its wood: fit none before "
-                           "a reading with this one off shows that it is needed",
-                           planned.take_off ? "take it off as soon as it can be reached: " : "");
+    const std::string_view harm = harm_of_over_protection(grounds.setting.hull);
+    if (waits_for_cause(planned, grounds) && !harm.empty())
+        return fmt::format("{}{}: fit none before a reading with this one off shows that it is "
+                           "needed",
+                           planned.take_off ? "take it off as soon as it can be reached: " : "",
+                           harm);
     if (!planned.why_other.empty() || !planned.wear || !grounds.haul_out) return "";
     if (lasts_until(*planned.wear, *grounds.haul_out) != Lasting::yes) return "";
     return fmt::format("it lasts to the haul-out of {}", day_text(*grounds.haul_out));
@@ -117,6 +136,23 @@ std::string names_of(const std::vector<Alloy>& alloys) {
     return names;
 }
 
+/// Of anodes at places that are not known; empty where there are none.
+std::string unknown_places_text(const std::vector<PlannedAnode>& anodes) {
+    std::string places;
+    for (const PlannedAnode& each : anodes)
+        if (!each.place)
+            places += fmt::format("{}\"{}\"", places.empty() ? "" : ", ", each.anode.place);
+    if (places.empty()) return "";
+    std::vector<std::string_view> names;
+    for (const AnodePlace& place : all_anode_places())
+        names.push_back(place.name);
+    return fmt::format("Not known as a place: {}. Whether it lies in the hull's water or in the "
+                       "engine's is not told, so its alloy is changed only where it does not serve "
+                       "in this water, and nothing is read from its wear. Strike it and enter it "
+                       "with a place that begins with one of {}.",
+                       places, fmt::join(names, ", "));
+}
+
 std::vector<std::string> cautions_of(const std::vector<PlannedAnode>& anodes,
                                      const PlanGrounds& grounds) {
     std::vector<std::string> cautions;
@@ -125,6 +161,8 @@ std::vector<std::string> cautions_of(const std::vector<PlannedAnode>& anodes,
             "Several alloys are fitted on one bonding ({}): the more active one is used up for the "
             "others. Make them one. (technicians' posts; transcribed)",
             names_of(fitted)));
+    if (auto unknown = unknown_places_text(anodes); !unknown.empty())
+        cautions.push_back(std::move(unknown));
     if (grounds.setting.hull == Hull::wood) cautions.emplace_back(wood_caution);
     if (reads_over(grounds))
         cautions.emplace_back("The hull reads over-protected: add no anode, and look for what "
@@ -134,11 +172,16 @@ std::vector<std::string> cautions_of(const std::vector<PlannedAnode>& anodes,
 
 } // namespace
 
+bool waits_for_cause(const PlannedAnode& planned, const PlanGrounds& grounds) {
+    return reads_over(grounds) && may_be_seen(planned);
+}
+
 Result<AnodePlan> plan_anodes(const std::vector<FittedAnode>& anodes, PlanGrounds grounds) {
     AnodePlan plan{{}, std::move(grounds), {}};
     for (const FittedAnode& anode : anodes) {
         PlannedAnode planned{
-            anode, {}, known_place(anode.place), anode.alloy, anode.new_mass_kg, "", false, "", {}};
+            anode, {}, anode_place_in(anode.place), anode.alloy, anode.new_mass_kg, "", false,
+            "",    {}};
         const auto wear = wear_of(anode, plan.grounds.renew_at_gone);
         if (!wear && wear.error().code != ErrorCode::not_found) return wear.error();
         if (wear) planned.wear = *wear;

@@ -27,7 +27,7 @@ struct PlanGrounds {
 struct PlannedAnode {
     FittedAnode anode;
     std::optional<Wear> wear;        ///< absent where nothing is known since it was fitted
-    std::optional<AnodePlace> place; ///< where the log's words begin with a known one
+    std::optional<AnodePlace> place; ///< where the log's words name a known one
     Alloy buy;
     double mass_kg;        ///< of one of that alloy in the size of the fitted one
     std::string why_other; ///< why not the fitted alloy; empty where it is bought again
@@ -42,9 +42,13 @@ struct AnodePlan {
     std::vector<std::string> cautions; ///< of the hull
 };
 
+/// Whether it is not to be renewed before it is known why the hull reads over-protected.
+bool waits_for_cause(const PlannedAnode& planned, const PlanGrounds& grounds);
+
 /// `anodes`: all that are fitted to one boat. What the hull's cell sees becomes one alloy: the one
-/// that is fitted, unless it is none for this water, or several are. Errors as of wear_of(), but
-/// for anodes that nobody weighed.
+/// that is fitted, unless it is none for this water, or several are. What lies at a place that is
+/// not known keeps its alloy where that serves, and nothing is read from it. Errors as of
+/// wear_of(), but for anodes that nobody weighed.
 Result<AnodePlan> plan_anodes(const std::vector<FittedAnode>& anodes, PlanGrounds grounds);
 
 } // namespace quaycell

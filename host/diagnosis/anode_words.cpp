@@ -25,8 +25,13 @@ std::string at_haul_out(const Wear& wear, const std::optional<Instant>& haul_out
 }
 
 std::string when_text(const PlannedAnode& planned, const PlanGrounds& grounds) {
+    std::string when;
     if (planned.take_off)
-        return "take the fitted one off as soon as it can be reached, whatever is left of it";
+        when = "take the fitted one off as soon as it can be reached, whatever is left of it";
+    if (waits_for_cause(planned, grounds))
+        when += fmt::format("{}not before the cause is known: the hull reads over-protected",
+                            when.empty() ? "" : "; fit another ");
+    if (!when.empty()) return when;
     if (!planned.why_other.empty())
         return grounds.haul_out ? fmt::format("at the haul-out of {} at the latest, whatever is "
                                               "left of the fitted one",
@@ -115,7 +120,8 @@ std::vector<PlannedLook> looks(const AnodePlan& plan) {
     };
     for (const AnodePlace& place : all_anode_places())
         if (!place.seen_by_hull_cell && !is_listed(place))
-            list.push_back({std::string(place.name), std::string(place.look)});
+            list.push_back(
+                {std::string(place.name) + ", where there is one", std::string(place.look)});
     return list;
 }
 

@@ -319,7 +319,7 @@ class Plan(OfABoat):
         self.assertAlmostEqual(anode["mass_kg"], 2 * 7130 / 1770, places=6)
         words = self.done("anodes", "plan", "--archive", self.archive, "--vessel", self.vessel)
         self.assertIn("in place of magnesium", words)
-        self.assertIn("[ ] engine:", words)
+        self.assertIn("[ ] engine, where there is one:", words)
         self.assertIn("both sides alike", words)
 
     def test_two_alloys_become_one_and_what_lasts_is_not_bought(self):

@@ -39,6 +39,9 @@ bool cautions_of(const AnodePlan& plan, std::string_view word) {
     });
 }
 
+/// Mostly gone. Invented.
+const std::vector<FittedAnode> spent{weighed("hull", Alloy::zinc, 0.4)};
+
 } // namespace
 
 TEST_CASE("two alloys on one bonding become the one of which more is fitted") {
@@ -79,6 +82,40 @@ TEST_CASE("the engine's pencils lie in a water of their own") {
              Hull::steel, sea);
     CHECK(both.anodes[1].buy == Alloy::zinc);
     CHECK(both.cautions.empty());
+    for (const char* place : {"heat exchanger", "Heat-Exchanger", "main engine", "port engine"}) {
+        const auto named =
+            plan({weighed("hull", Alloy::aluminium, 1.5), weighed(place, Alloy::zinc, 1)},
+                 Hull::steel, sea, reading(Verdict::under_protected));
+        CHECK(named.anodes[1].buy == Alloy::zinc);
+        CHECK(named.anodes[1].findings.empty());
+        CHECK(named.cautions.empty());
+    }
+}
+
+TEST_CASE("what lies at no place that is known keeps its alloy, and that is said") {
+    for (const char* place : {"cooling", "engine-room bulkhead", "engine bed"}) {
+        const auto both =
+            plan({weighed("hull", Alloy::aluminium, 1.5), weighed(place, Alloy::zinc, 2)},
+                 Hull::steel, sea, reading(Verdict::under_protected));
+        CHECK(both.anodes[0].buy == Alloy::aluminium);
+        CHECK(both.anodes[1].buy == Alloy::zinc);
+        CHECK(both.anodes[1].findings.empty());
+        REQUIRE(both.cautions.size() == 1);
+        CHECK(cautions_of(both, place));
+        CHECK(cautions_of(both, "heat-exchanger"));
+    }
+    // What does harm in the hull's water and in the engine's is taken off wherever it lies.
+    const auto harmful = plan({weighed("cooling", Alloy::magnesium, 1.5)}, Hull::steel, sea);
+    CHECK(harmful.anodes[0].take_off);
+    CHECK(harmful.anodes[0].buy != Alloy::magnesium);
+}
+
+TEST_CASE("an engine's anode is looked at where there is one") {
+    const auto hull = plan({weighed("hull", Alloy::zinc, 1.5)}, Hull::steel, sea);
+    CHECK(looks(hull).back().places == "engine, where there is one");
+    const auto both = plan({weighed("hull", Alloy::zinc, 1.5), weighed("engine", Alloy::zinc, 1.5)},
+                           Hull::steel, sea);
+    CHECK(looks(both).back().places == "heat-exchanger, where there is one");
 }
 
 TEST_CASE("what lasts to the haul-out is weighed there, not bought") {
@@ -112,15 +149,40 @@ TEST_CASE("an alloy that does harm is taken off whenever its time would have com
 }
 
 TEST_CASE("wood is never given more anode, and none where it is over-protected") {
-    const std::vector<FittedAnode> spent{weighed("hull", Alloy::zinc, 0.4)};
     const auto due = plan(spent, Hull::wood, sea, reading(Verdict::protected_), day(120));
     CHECK(cautions_of(due, "never more of them"));
     CHECK(purchases(due).size() == 1);
     const auto over = plan(spent, Hull::wood, sea, reading(Verdict::over_protected), day(120));
     CHECK(purchases(over).empty());
     CHECK(looks(over).front().what.find("destroys its wood") != std::string::npos);
-    CHECK(purchases(plan(spent, Hull::steel, sea, reading(Verdict::over_protected), day(120)))
-              .size() == 1);
+}
+
+TEST_CASE("aluminium that is over-protected is given no anode") {
+    for (const auto& [hull, words] : {std::pair(Hull::aluminium, "the hull is over-protected"),
+                                      {Hull::grp_aluminium_drive, "the drive is over-protected"}}) {
+        const auto over = plan(spent, hull, sea, reading(Verdict::over_protected), day(120));
+        CHECK(purchases(over).empty());
+        CHECK(looks(over).front().what.find(words) == 0);
+        CHECK(purchases(plan(spent, hull, sea, reading(Verdict::protected_), day(120))).size() ==
+              1);
+    }
+}
+
+TEST_CASE("what steel and plastic are to have waits for the cause of their over-protection") {
+    for (const Hull hull : {Hull::steel, Hull::grp}) {
+        const auto over =
+            plan({weighed("hull", Alloy::zinc, 0.4), weighed("engine", Alloy::zinc, 0.4)}, hull,
+                 sea, reading(Verdict::over_protected), day(120));
+        const auto list = purchases(over);
+        REQUIRE(list.size() == 2);
+        CHECK(list[0].when.find("not before the cause is known") == 0);
+        CHECK(list[1].when.find("it is due") == 0); // the engine's water is its own
+    }
+    const auto harmful = plan({weighed("hull", Alloy::magnesium, 1.5)}, Hull::steel, sea,
+                              reading(Verdict::over_protected), day(120));
+    CHECK(purchases(harmful).front().when.find("as soon as it can be reached") !=
+          std::string::npos);
+    CHECK(purchases(harmful).front().when.find("fit another not before") != std::string::npos);
 }
 
 TEST_CASE("readings from before it was fitted tell nothing of it") {
