@@ -17,7 +17,8 @@ namespace quaycell {
 inline constexpr std::size_t column_piece = 4096;
 
 /// Cheap to copy; what it reads from lives as long as the column. One after another values cost
-/// about as much as those of a vector, here and there each costs a piece. Not for several threads.
+/// about as much as those of a vector, here and there each costs a piece. Not for several threads:
+/// each takes a copy, which has a piece of its own and so have the columns that it reads from.
 template <typename Value>
 class Column {
   public:
@@ -38,8 +39,10 @@ class Column {
         : size_(size), make_(std::make_shared<const Make>(std::move(make))) {}
 
     Column(const Column& other)
-        : size_(other.size_), make_(other.make_), owner_(other.owner_),
-          values_(make_ ? nullptr : other.values_), held_(make_ ? 0 : other.held_) {}
+        : size_(other.size_),
+          make_(other.make_ ? std::make_shared<const Make>(*other.make_) : nullptr),
+          owner_(other.owner_), values_(make_ ? nullptr : other.values_),
+          held_(make_ ? 0 : other.held_) {}
     Column& operator=(const Column& other) {
         Column copy(other);
         *this = std::move(copy);

@@ -1,6 +1,7 @@
 #include "series/column.h"
 
 #include <doctest/doctest.h>
+#include <future>
 #include <numeric>
 
 using namespace quaycell;
@@ -32,6 +33,30 @@ TEST_CASE("values are made a piece at a time, and are the same in any order") {
     CHECK(*made == 7); // the last piece was still there
     CHECK(column.front() == 0);
     CHECK(column.back() == static_cast<double>((size - 1) * (size - 1)));
+}
+
+TEST_CASE("a copy of a column that reads from another one disturbs neither, in any thread") {
+    const auto shifted = [](const Column<double>& whole) {
+        return Column<double>(size - 1, [whole](std::size_t first, std::span<double> out) {
+            whole.read(first + 1, out);
+        });
+    };
+    const Column<double> column =
+        shifted(Column<double>(size, [](std::size_t first, std::span<double> out) {
+            for (std::size_t i = 0; i < out.size(); ++i)
+                out[i] = static_cast<double>((first + i) * (first + i));
+        }));
+    const auto count_wrong = [](const Column<double>& values) {
+        std::size_t wrong = 0;
+        for (int round = 0; round < 50; ++round)
+            for (std::size_t i = 0; i < values.size(); ++i)
+                wrong += values[i] != static_cast<double>((i + 1) * (i + 1));
+        return wrong;
+    };
+    auto beside =
+        std::async(std::launch::async, [own = column, &count_wrong] { return count_wrong(own); });
+    CHECK(count_wrong(column) == 0);
+    CHECK(beside.get() == 0);
 }
 
 TEST_CASE("stretches are read across the ends of pieces") {
