@@ -218,27 +218,38 @@ Result<std::optional<wire::Calibration>> Archive::calibration(std::uint32_t devi
     }
 }
 
-Result<LoggerRow> Archive::logger(std::uint32_t device, Instant at) {
+Result<LoggerRow> Archive::logger(std::uint32_t device, Instant at,
+                                  std::optional<std::uint32_t> build) {
     auto rows = database_.prepare("SELECT first_seen_ms, firmware_version, firmware_build, circuit "
-                                  "FROM logger WHERE device = ?1 ORDER BY id DESC LIMIT 1");
+                                  "FROM logger WHERE device = ? ORDER BY id");
     if (!rows) return rows.error();
     rows->bind(std::int64_t{device});
-    const auto row = rows->step();
-    if (!row) return row.error();
-    if (!*row)
+    std::optional<LoggerRow> found;
+    bool is_of_build = false;
+    for (;;) {
+        const auto row = rows->step();
+        if (!row) return row.error();
+        if (!*row) break;
+        const auto circuit = stored_circuit(rows->blob(3));
+        if (!circuit) return incomplete(device, path_);
+        const LoggerRow each{device,
+                             from_ms(rows->integer(0)),
+                             column<std::uint16_t>(*rows, 1),
+                             column<std::uint32_t>(*rows, 2),
+                             *circuit,
+                             {}};
+        const bool matches = each.firmware_build == build;
+        if (!found || matches || (!is_of_build && each.first_seen <= at)) found = each;
+        is_of_build = is_of_build || matches;
+    }
+    if (!found)
         return Error{ErrorCode::not_found,
                      fmt::format("the archive knows no logger {:08x}", device), path_,
                      "Collect from it first, or name another."};
-    const auto circuit = stored_circuit(rows->blob(3));
-    if (!circuit) return incomplete(device, path_);
     const auto compared = calibration(device, at);
     if (!compared) return compared.error();
-    return LoggerRow{device,
-                     from_ms(rows->integer(0)),
-                     column<std::uint16_t>(*rows, 1),
-                     column<std::uint32_t>(*rows, 2),
-                     *circuit,
-                     *compared};
+    found->calibration = *compared;
+    return *found;
 }
 
 Result<bool> Archive::put_imported(const std::string& name, Instant from, std::uint64_t readings,

@@ -270,9 +270,15 @@ class Archive {
     Result<std::vector<SequenceRange>> missing(std::uint32_t device, std::uint32_t tail,
                                                std::uint32_t next);
 
-    /// With the calibration that was the newest at `at`; else the first there is. Error besides
-    /// those above: not_found.
-    Result<LoggerRow> logger(std::uint32_t device, Instant at = Instant::max());
+    /// With the calibration that was the newest at `at`; else the first there is. Firmware and
+    /// circuit are those of `build`; where it is none, or unknown, those that had been seen last
+    /// at `at`, else the first. Error besides those above: not_found.
+    Result<LoggerRow> logger(std::uint32_t device, Instant at = Instant::max(),
+                             std::optional<std::uint32_t> build = {});
+
+    /// The firmware's build that the logger's restart `boot` has told; none where the record that
+    /// told it is not held.
+    Result<std::optional<std::uint32_t>> firmware_build(std::uint32_t device, std::uint16_t boot);
 
     /// By the time they are about.
     Result<std::vector<Note>> notes(std::uint32_t device);

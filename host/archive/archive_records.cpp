@@ -2,6 +2,7 @@
 #include "archive/archive.h"
 
 #include "archive/held_sector.h"
+#include "archive/whole_records.h"
 #include "base/stated_time.h"
 
 #include <algorithm>
@@ -143,6 +144,25 @@ Result<std::vector<BootExtent>> Archive::boots(std::uint32_t device) {
         if (wire::sequence_before(block.first, whole.first)) whole.first = block.first;
         if (wire::sequence_before(whole.last, block.last)) whole.last = block.last;
     }
+}
+
+Result<std::optional<std::uint32_t>> Archive::firmware_build(std::uint32_t device,
+                                                             std::uint16_t boot) {
+    // It is the first that a restart writes, behind the header of a sector that it begins.
+    auto blocks = database_.prepare("SELECT records FROM block WHERE device = ?1 AND boot = ?2 "
+                                    "ORDER BY first_sequence LIMIT 1");
+    if (!blocks) return blocks.error();
+    blocks->bind(std::int64_t{device}).bind(std::int64_t{boot});
+    const auto row = blocks->step();
+    if (!row) return row.error();
+    std::optional<std::uint32_t> build;
+    if (!*row) return build;
+    visit_whole_records(blocks->bytes(0), [&](std::span<const std::uint8_t> records) {
+        for (; !build && !records.empty(); records = records.subspan(wire::record_size))
+            if (records[0] == static_cast<std::uint8_t>(wire::RecordKind::boot))
+                build = wire::from_bytes<wire::Boot>(records.data()).firmware_build;
+    });
+    return build;
 }
 
 Result<std::optional<Instant>> Archive::last_stated_time(std::uint32_t device) {

@@ -59,7 +59,9 @@ Result<RecordedEntry> recording_of(Archive& archive, const ArchiveEntry& entry,
 }
 
 Result<LoggerRow> logger_of(Archive& archive, const ArchiveEntry& entry) {
-    return archive.logger(*entry.device, entry.from.value_or(Instant::max()));
+    const auto build = archive.firmware_build(*entry.device, entry.key.boot);
+    if (!build) return build.error();
+    return archive.logger(*entry.device, entry.from.value_or(Instant::max()), *build);
 }
 
 Result<std::vector<SequenceRange>> spent_in(Archive& archive, const ArchiveEntry& entry) {

@@ -56,6 +56,19 @@ TEST_CASE_FIXTURE(Fixture, "records come back verbatim, by boot and number, sect
     CHECK(archive.records(device + 1)->empty());
 }
 
+TEST_CASE_FIXTURE(Fixture, "which firmware recorded is told by what a restart wrote first") {
+    wire::Boot boot{};
+    boot.head = {static_cast<std::uint8_t>(wire::RecordKind::boot), 0, 2, 300, 0};
+    boot.firmware_build = 0xABCD1234;
+    wire::seal(boot);
+    RecordBytes bytes;
+    wire::to_bytes(boot, bytes.data());
+    add(run_of(1, 0, 300) + std::vector<SequencedRecord>{{300, bytes}} + run_of(2, 301, 10));
+    CHECK(archive.firmware_build(device, 2).value() == 0xABCD1234);
+    CHECK_FALSE(archive.firmware_build(device, 1).value());
+    CHECK_FALSE(archive.firmware_build(device, 3).value());
+}
+
 TEST_CASE_FIXTURE(Fixture, "adding twice changes nothing") {
     add(run_of(1, 0, 300));
     const AddCounts again = add(run_of(1, 0, 300));

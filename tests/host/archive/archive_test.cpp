@@ -62,6 +62,23 @@ TEST_CASE_FIXTURE(Fixture, "a logger that has not changed keeps the day it was f
     CHECK(archive.logger(device)->firmware_version == 0x0103);
 }
 
+TEST_CASE_FIXTURE(Fixture, "a new firmware's circuit is not that of what an old one recorded") {
+    REQUIRE(archive.put_logger(hello, circuit, monday));
+    hello.firmware_build = 0xABCD5678;
+    circuit.stimulus_not_good_mv = 80;
+    REQUIRE(archive.put_logger(hello, circuit, tuesday));
+    const auto not_good_mv = [&](Instant at, std::optional<std::uint32_t> build) {
+        return archive.logger(device, at, build)->circuit.stimulus_not_good_mv;
+    };
+    CHECK(not_good_mv(monday, {}) == 65);
+    CHECK(not_good_mv(tuesday, {}) == 80);
+    CHECK(not_good_mv(monday - std::chrono::hours{1}, {}) == 65);
+    // What the records themselves tell counts more than when a host has seen it.
+    CHECK(not_good_mv(monday, 0xABCD5678) == 80);
+    CHECK(not_good_mv(tuesday, 0xABCD1234) == 65);
+    CHECK(not_good_mv(tuesday, 0x1) == 80); // of which nobody knows the circuit
+}
+
 TEST_CASE_FIXTURE(Fixture,
                   "the calibration in force is the last one seen, even if it was seen before") {
     REQUIRE(archive.put_logger(hello, circuit, monday));
