@@ -50,11 +50,13 @@ class Aside {
         return next;
     }
 
-    /// Returns when all were taken. Throws what `take` has thrown; no piece was taken after that.
+    /// Returns when all were taken. Throws what `take` has thrown: pieces after that one were
+    /// passed over.
     void finish() {
         if (!thread_.joinable()) return;
         thread_.request_stop();
         thread_.join();
+        taken_.clear();
         if (thrown_) std::rethrow_exception(std::exchange(thrown_, nullptr));
     }
 
