@@ -32,6 +32,7 @@ function say(line) {
 function show(now) {
   walk = now;
   const walking = now.walking && !now.over;
+  if (walking) isMended = false; // of the next stop nobody has said so yet
   find("start").hidden = walking || !mayChange || Boolean(now.stopped) && !isMended;
   find("mended").hidden = !now.stopped || !mayChange || isMended;
   find("walk").hidden = !walking;
