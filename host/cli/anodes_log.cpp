@@ -151,8 +151,10 @@ Outcome strike(const Options& options) {
                      fmt::format("entry {} is struck already, or a strike itself", options.entry),
                      options.archive, "quaycell anodes log lists them."};
     const bool has_weighings = std::ranges::any_of(*rows, [&](const AnodeEntryRow& row) {
-        return row.boat == struck->boat && row.place == struck->place &&
-               row.number > struck->number && row.kind != name_of(AnodeEntryKind::fitted) &&
+        const bool may_be_hers =
+            row.boat == struck->boat || row.boat.empty() || struck->boat.empty();
+        return may_be_hers && row.place == struck->place && row.number > struck->number &&
+               row.kind != name_of(AnodeEntryKind::fitted) &&
                row.kind != name_of(AnodeEntryKind::strike) && !is_struck(*rows, row.number);
     });
     if (struck->kind == name_of(AnodeEntryKind::fitted) && has_weighings)

@@ -65,8 +65,9 @@ std::string what_text(const AnodeEntryRow& row, std::span<const AnodeEntryRow> r
     return text;
 }
 
+/// In the log of one boat, where each place has one anode.
 bool is_about(const AnodeEntryRow& row, const LoggedAnode& anode) {
-    return row.boat == anode.boat && row.place == anode.anode.place && row.at >= anode.anode.fitted;
+    return row.place == anode.anode.place && row.at >= anode.anode.fitted;
 }
 
 std::vector<AnodeLogFact> facts_of_log(const AnodeDocument& log) {

@@ -25,23 +25,31 @@ Error without_meaning(const AnodeEntryRow& row, std::string_view what, const std
             "A later version of this program may have written it."};
 }
 
-std::vector<LoggedAnode>::iterator find(std::vector<LoggedAnode>& anodes,
-                                        const AnodeEntryRow& row) {
-    return std::ranges::find_if(anodes, [&row](const LoggedAnode& each) {
-        return each.boat == row.boat && each.anode.place == row.place;
-    });
+/// The boat's anode at that place; else one there of which no boat was known until now.
+std::vector<LoggedAnode>::iterator find(std::vector<LoggedAnode>& anodes, std::string_view boat,
+                                        std::string_view place) {
+    const auto of = [&](std::string_view whose) {
+        return std::ranges::find_if(anodes, [&](const LoggedAnode& each) {
+            return each.boat == whose && each.anode.place == place;
+        });
+    };
+    if (const auto own = of(boat); own != anodes.end()) return own;
+    const auto unnamed = of("");
+    if (unnamed != anodes.end()) unnamed->boat = boat;
+    return unnamed;
 }
 
-/// Nothing where the entry is in order.
+/// Nothing where the entry is in order. `boat`: that it is of, may be empty.
 std::optional<Error> take(std::vector<LoggedAnode>& anodes, const AnodeEntryRow& row,
-                          AnodeEntryKind kind, const std::string& where) {
-    auto known = find(anodes, row);
+                          std::string_view boat, AnodeEntryKind kind, const std::string& where) {
+    auto known = find(anodes, boat, row.place);
     if (kind == AnodeEntryKind::fitted) {
         const auto alloy = alloy_named(row.alloy);
         if (!alloy) return without_meaning(row, "names an unknown alloy", where);
         // Of one that was replaced long ago, entered for the record.
         if (known != anodes.end() && row.at < known->anode.fitted) return std::nullopt;
-        if (known == anodes.end()) known = anodes.insert(anodes.end(), LoggedAnode{row.boat, {}});
+        if (known == anodes.end())
+            known = anodes.insert(anodes.end(), LoggedAnode{std::string(boat), {}});
         known->anode = FittedAnode{row.place, *alloy, row.mass_kg, row.at, {}};
         return std::nullopt;
     }
@@ -66,17 +74,19 @@ bool is_struck(std::span<const AnodeEntryRow> rows, std::int64_t number) {
     });
 }
 
+std::string_view only_boat(std::span<const AnodeEntryRow> rows) {
+    std::string_view only;
+    for (const AnodeEntryRow& row : rows) {
+        if (row.boat.empty() || row.boat == only) continue;
+        if (!only.empty()) return {}; // a second one
+        only = row.boat;
+    }
+    return only;
+}
+
 std::vector<AnodeEntryRow> entries_of_boat(std::span<const AnodeEntryRow> rows,
                                            std::string_view boat) {
-    std::string_view whose = boat;
-    for (const AnodeEntryRow& row : rows) {
-        if (!boat.empty() || row.boat.empty() || row.boat == whose) continue;
-        if (!whose.empty()) { // a second one
-            whose = {};
-            break;
-        }
-        whose = row.boat;
-    }
+    const std::string_view whose = boat.empty() ? only_boat(rows) : boat;
     std::vector<AnodeEntryRow> found;
     for (const AnodeEntryRow& row : rows)
         if (row.boat.empty() || row.boat == whose) found.push_back(row);
@@ -86,11 +96,14 @@ std::vector<AnodeEntryRow> entries_of_boat(std::span<const AnodeEntryRow> rows,
 Result<std::vector<LoggedAnode>> anodes_in(std::span<const AnodeEntryRow> rows,
                                            const std::string& where) {
     std::vector<LoggedAnode> anodes;
-    for (const AnodeEntryRow& row : rows) {
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        const AnodeEntryRow& row = rows[i];
         const auto kind = kind_named(row.kind);
         if (!kind) return without_meaning(row, "has no kind that is known", where);
         if (*kind == AnodeEntryKind::strike || is_struck(rows, row.number)) continue;
-        if (auto error = take(anodes, row, *kind, where)) return *error;
+        const std::string_view boat =
+            row.boat.empty() ? only_boat(rows.first(i)) : std::string_view(row.boat);
+        if (auto error = take(anodes, row, boat, *kind, where)) return *error;
     }
     return anodes;
 }

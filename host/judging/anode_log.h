@@ -28,12 +28,16 @@ struct LoggedAnode {
 /// Whether a strike is about the entry of that number.
 bool is_struck(std::span<const AnodeEntryRow> rows, std::int64_t number);
 
-/// Those of one boat: that name it, or none. `boat` empty: all, as long as no two boats are named,
-/// and else those that name none.
+/// The only boat that any of them names; empty where none is named, or several are.
+std::string_view only_boat(std::span<const AnodeEntryRow> rows);
+
+/// Those of one boat: that name it, or none. `boat` empty: of only_boat(rows).
 std::vector<AnodeEntryRow> entries_of_boat(std::span<const AnodeEntryRow> rows,
                                            std::string_view boat);
 
 /// The anodes that are fitted now, by boat and place, with what was seen of each in order of time.
+/// An entry that names no boat is of the only one named by then, and an anode without one is of the
+/// first that a later entry on its place is of: of one boat's entries each place has one anode.
 /// Struck entries do not count. `where` names the rows in complaints. Error (damaged): a word
 /// without a meaning, or an entry on an anode that nobody fitted.
 Result<std::vector<LoggedAnode>> anodes_in(std::span<const AnodeEntryRow> rows,

@@ -87,6 +87,39 @@ TEST_CASE("entries of other boats are not taken") {
     CHECK(entries_of_boat(rows, "Swan").size() == 1); // what names no boat may be hers
     CHECK(entries_of_boat(rows, "").size() == 1);
     CHECK(entries_of_boat(std::span(rows).first(2), "").size() == 2);
+    CHECK(only_boat(std::span(rows).first(2)) == "Tern");
+    CHECK(only_boat(rows).empty());
+}
+
+TEST_CASE("an anode that was entered with its boat and without is one") {
+    const auto unnamed = entry(1, "fitted", "rudder", 2);
+    const auto of_tern = entry(2, "fitted", "rudder", 3, "Tern");
+    const auto weighing = entry(3, "weighed", "rudder", 2.5);
+    const auto of_gull = entry(4, "fitted", "rudder", 4, "Gull");
+    const auto one = anodes({unnamed, of_tern, weighing});
+    REQUIRE(one.size() == 1);
+    CHECK(one[0].boat == "Tern");
+    CHECK(one[0].anode.new_mass_kg == 3);
+    CHECK(one[0].anode.seen.size() == 1);
+    const auto renewed = anodes({of_tern, entry(3, "fitted", "rudder", 1.8)});
+    REQUIRE(renewed.size() == 1);
+    CHECK(renewed[0].anode.new_mass_kg == 1.8);
+    // What was hers stays hers when another boat comes, whose own log does not know that.
+    const std::vector rows{unnamed, of_tern, weighing, of_gull};
+    CHECK(anodes(rows).size() == 2);
+    CHECK(anodes(entries_of_boat(rows, "Tern")).size() == 1);
+    CHECK(anodes(entries_of_boat(rows, "Gull"))[0].anode.new_mass_kg == 4);
+}
+
+TEST_CASE("a weighing that names the boat is of the anode that was fitted without") {
+    const std::vector rows{entry(1, "fitted", "rudder", 2), entry(2, "fitted", "hull", 3, "Tern"),
+                           entry(3, "weighed", "rudder", 1.5, "Tern"),
+                           entry(4, "fitted", "rudder", 4, "Gull")};
+    const auto all = anodes(rows);
+    REQUIRE(all.size() == 3);
+    CHECK(all[0].boat == "Tern");
+    CHECK(all[0].anode.seen.size() == 1);
+    CHECK(all[2].anode.seen.empty());
 }
 
 TEST_CASE("an anode is found by its place, and the boat is asked for where two have one there") {
