@@ -53,6 +53,7 @@ Result<Done> add_anodes(Archive& archive, const ReportOptions& options,
     }
     const auto rows = archive.anode_entries();
     if (!rows) return rows.error();
+    if (log.boat.empty()) log.boat = only_boat(*rows); // another may come into the archive
     log.entries = entries_of_boat(*rows, log.boat);
     if (!log.entries.empty()) files.push_back(described(anodes_name, anode_document(log)));
     return Done{};

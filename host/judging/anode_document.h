@@ -14,7 +14,7 @@ namespace quaycell {
 
 /// Every entry, struck ones and those on anodes that are gone included.
 struct AnodeDocument {
-    std::string boat; ///< as entries_of_boat() was asked for; may be empty
+    std::string boat; ///< that entries_of_boat() took them of; may be empty
     std::vector<AnodeEntryRow> entries;
 };
 
