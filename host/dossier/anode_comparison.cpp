@@ -1,5 +1,7 @@
 #include "dossier/anode_comparison.h"
 
+#include "judging/anode_log.h"
+
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -55,6 +57,23 @@ AnodeLogComparison compare_anode_logs(std::span<const AnodeEntryRow> stated,
         words += fmt::format(", and {} newer {}, the first {}", count, count == 1 ? "one" : "ones",
                              newer);
     return {"", words};
+}
+
+WithoutAnodeLog compare_without_anode_log(std::string_view boat,
+                                          std::span<const AnodeEntryRow> held) {
+    if (boat.empty())
+        return {Agreement::not_compared,
+                fmt::format("none goes with the report, which does not name its boat; the archive "
+                            "holds {} entr{} on anodes, of whatever boat",
+                            held.size(), held.size() == 1 ? "y" : "ies")};
+    const auto hers = entries_of_boat(held, boat);
+    if (hers.empty())
+        return {Agreement::agrees,
+                fmt::format("none goes with the report, and the archive holds none of {}", boat)};
+    return {Agreement::not_compared,
+            fmt::format("none goes with the report; the archive holds {} entr{} on anodes that may "
+                        "be of {}, the first {}: written since, or taken out",
+                        hers.size(), hers.size() == 1 ? "y" : "ies", boat, shown(hers.front()))};
 }
 
 } // namespace quaycell

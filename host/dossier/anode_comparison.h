@@ -2,9 +2,11 @@
 #pragma once
 
 #include "archive/anode_rows.h"
+#include "evidence/verify.h"
 
 #include <span>
 #include <string>
+#include <string_view>
 
 namespace quaycell {
 
@@ -18,5 +20,15 @@ struct AnodeLogComparison {
 /// out, one after it came later. Both of one boat, in order of their numbers.
 AnodeLogComparison compare_anode_logs(std::span<const AnodeEntryRow> stated,
                                       std::span<const AnodeEntryRow> held);
+
+/// What a report without a log of `boat`'s anodes has to be read with, from all that the archive
+/// `held`. Where it holds some of hers nothing tells whether they came later or were taken out of
+/// the report; and nothing tells whose they are where `boat` is empty.
+struct WithoutAnodeLog {
+    Agreement agreement;
+    std::string words;
+};
+WithoutAnodeLog compare_without_anode_log(std::string_view boat,
+                                          std::span<const AnodeEntryRow> held);
 
 } // namespace quaycell

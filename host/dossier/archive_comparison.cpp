@@ -9,6 +9,7 @@
 #include "judging/anode_document.h"
 #include "judging/anode_log.h"
 #include "judging/archive_contents.h"
+#include "judging/boat.h"
 #include "judging/survey_document.h"
 #include "wire/record.h"
 
@@ -252,17 +253,16 @@ class Comparison {
                                         : ""));
     }
 
-    /// Of the boat that the report's log names; without a log nothing tells which boat it is of.
+    /// Of the boat that the report's log names.
     std::optional<Error> compare_anodes() {
         const Attachment* const file = named(attachments_, anodes_name);
         const auto held = read_.archive.anode_entries();
         if (!held) return held.error();
         if (file == nullptr) {
-            if (!held->empty())
-                found_.push_back(finding(anodes_name, "",
-                                         fmt::format("none goes with the report; the archive holds "
-                                                     "{} entries on anodes, of whatever boat",
-                                                     held->size())));
+            if (held->empty()) return std::nullopt;
+            auto [agreement, words] = compare_without_anode_log(boat_of_report(), *held);
+            found_.push_back(
+                {anodes_name + std::string(", archive"), agreement, clean_text(words)});
             return std::nullopt;
         }
         const auto stated = parse_anode_document(file->bytes.at_hand(), anodes_name);
@@ -274,6 +274,25 @@ class Comparison {
             compare_anode_logs(stated->entries, entries_of_boat(*held, stated->boat));
         found_.push_back(finding(anodes_name, compared.difference, clean_text(compared.agreement)));
         return std::nullopt;
+    }
+
+    /// Whose log of anodes goes with a report; empty where the report does not tell.
+    std::string boat_of_report() const {
+        GivenFile criteria_file;
+        if (const Attachment* const own = named(attachments_, criteria_name); own != nullptr)
+            criteria_file = {criteria_name, own->bytes.at_hand()};
+        if (const Attachment* const file = named(attachments_, vessel_name); file != nullptr) {
+            const auto criteria = criteria_from(criteria_file);
+            const auto vessel = criteria
+                                    ? parse_vessel(file->bytes.at_hand(), vessel_name, *criteria)
+                                    : Result<Vessel>(criteria.error());
+            return vessel ? vessel->name : "";
+        }
+        if (const Attachment* const file = named(attachments_, survey_name); file != nullptr) {
+            const auto survey = parse_survey_document(file->bytes.at_hand(), survey_name);
+            return survey ? survey->row.boat : "";
+        }
+        return "";
     }
 
     std::span<const Attachment> attachments_;

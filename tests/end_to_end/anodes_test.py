@@ -381,7 +381,28 @@ class Report(OfABoat):
         self.report(name="tern.html")
         page = (self.folder / "tern.html").read_text(encoding="utf-8")
         self.assertIn("none: the archive holds none of this boat", page)
-        self.assertIn("none goes with the report", self.findings(0, "tern.html")["anodes.json, archive"]["what"])
+        self.assertIn("the archive holds none of Tern", self.findings(0, "tern.html")["anodes.json, archive"]["what"])
+        # Entered since, or taken out of the report: that cannot be told.
+        self.done("anodes", "fitted", "--archive", self.archive, "--boat", "Tern", "--place", "rudder", "--alloy", "zinc",
+                  "--mass-kg", 2, "--date", "2026-04-01")
+        found = self.findings(1, "tern.html")["anodes.json, archive"]
+        self.assertIsNone(found["agrees"])
+        self.assertIn("holds 1 entry on anodes that may be of Tern", found["what"])
+
+    def test_another_boat_that_comes_into_the_archive_changes_no_report(self):
+        def fitted(boat):
+            self.done("anodes", "fitted", "--archive", self.archive, "--boat", boat, "--place", "rudder", "--alloy",
+                      "zinc", "--mass-kg", 2, "--date", "2026-04-01")
+        fitted("Tern")
+        self.trace(-950)
+        self.done("report", "--archive", self.archive, "--hull", "grp", "--output", self.folder / "tern.html")
+        for comes in ((), ("Gull",)):
+            for boat in comes:
+                fitted(boat)
+            self.assertEqual(self.findings(0, "tern.html")["anodes.json, archive"]["what"], "the archive holds all 1")
+        # Of two boats neither is taken, and the report does not say whose it is.
+        self.done("report", "--archive", self.archive, "--hull", "grp", "--output", self.folder / "any.html")
+        self.assertIn("does not name its boat", self.findings(1, "any.html")["anodes.json, archive"]["what"])
 
     def test_what_cannot_be_shown_is_not_kept(self):
         self.refused(2, "anodes", "fitted", "--archive", self.archive, "--place", "", "--alloy", "zinc", "--mass-kg", 2,

@@ -69,3 +69,18 @@ TEST_CASE("an entry that stands twice is a difference") {
     CHECK(compare_anode_logs(stated, three).difference.find("stands here twice") !=
           std::string::npos);
 }
+
+TEST_CASE("without a log in the report nothing is passed that the archive holds of the boat") {
+    auto of_gull = three;
+    for (AnodeEntryRow& row : of_gull)
+        row.boat = "Gull";
+    const auto none = compare_without_anode_log("Tern", of_gull);
+    CHECK(none.agreement == Agreement::agrees);
+    CHECK(none.words.find("none of Tern") != std::string::npos);
+    const auto some = compare_without_anode_log("Gull", of_gull);
+    CHECK(some.agreement == Agreement::not_compared);
+    CHECK(some.words.find("3 entries") != std::string::npos);
+    CHECK(some.words.find("entry 1: fitted") != std::string::npos);
+    CHECK(compare_without_anode_log("Tern", three).agreement == Agreement::not_compared);
+    CHECK(compare_without_anode_log("", of_gull).agreement == Agreement::not_compared);
+}
