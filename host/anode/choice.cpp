@@ -24,9 +24,19 @@ bool brackish_at_times(const AnodeSetting& s) {
 bool salt_at_times(const AnodeSetting& s) {
     return !only_fresh(s);
 }
+bool has(const AnodeSetting& s, Metal metal) {
+    return std::ranges::find(s.metals, name_of(metal)) != s.metals.end();
+}
 bool with_aluminium(const AnodeSetting& s) {
     return s.hull == Hull::aluminium || s.hull == Hull::grp_aluminium_drive ||
-           std::ranges::find(s.metals, name_of(Metal::aluminium_alloy)) != s.metals.end();
+           has(s, Metal::aluminium_alloy);
+}
+/// That hydrogen cracks.
+bool hard_steel(const AnodeSetting& s) {
+    return has(s, Metal::high_strength_steel) || has(s, Metal::stainless_duplex);
+}
+bool hard_steel_in_salt(const AnodeSetting& s) {
+    return salt_at_times(s) && hard_steel(s);
 }
 bool aluminium_in_salt(const AnodeSetting& s) {
     return salt_at_times(s) && with_aluminium(s);
@@ -40,6 +50,14 @@ bool wood_in_salt(const AnodeSetting& s) {
 bool wood_in_fresh(const AnodeSetting& s) {
     return only_fresh(s) && s.hull == Hull::wood;
 }
+
+constexpr std::string_view hydrogen_in_salt =
+    "Enough of it drives high-strength steel beyond -950 mV on agcl/seawater, and duplex steel as "
+    "far, where hydrogen may crack them: measure after fitting.";
+constexpr std::string_view hydrogen_source = "ABS Guidance Notes on Cathodic Protection of Ships "
+                                             "(2017) 2, Table 1; of duplex steel EN 12473";
+constexpr std::string_view hydrogen_status =
+    "transcribed, for sea water; of duplex steel from memory";
 
 constexpr std::array reasons{
     AlloyReason{Alloy::zinc, only_sea, Fitness::first, "It is at home in sea water.",
@@ -87,6 +105,14 @@ constexpr std::array reasons{
     AlloyReason{Alloy::magnesium, aluminium_in_fresh, Fitness::first,
                 "Measure after fitting: aluminium can be over-protected in fresh water, too.",
                 "anode practice", "our judgement"},
+    AlloyReason{Alloy::zinc, hard_steel_in_salt, Fitness::first, hydrogen_in_salt, hydrogen_source,
+                hydrogen_status},
+    AlloyReason{Alloy::aluminium, hard_steel_in_salt, Fitness::first, hydrogen_in_salt,
+                hydrogen_source, hydrogen_status},
+    AlloyReason{Alloy::magnesium, hard_steel, Fitness::second,
+                "It can drive high-strength and duplex steel so far that hydrogen may crack them: "
+                "measure after fitting, and take some away rather than leave it.",
+                hydrogen_source, hydrogen_status},
     AlloyReason{Alloy::magnesium, wood_in_fresh, Fitness::second,
                 "On a wooden hull as little as does the job: measure after fitting, and take some "
                 "away rather than leave it.",

@@ -58,6 +58,25 @@ TEST_CASE(
     CHECK_FALSE(says(of(Alloy::magnesium, Hull::steel, sea), "alkali"));
 }
 
+TEST_CASE("what hydrogen cracks is warned of, and magnesium is no first choice beside it") {
+    const auto warns = [](const AlloyChoice& choice) {
+        return std::ranges::any_of(choice.reasons, [](const AlloyReason* reason) {
+            return reason->text.find("hydrogen may crack") != std::string_view::npos;
+        });
+    };
+    for (const char* metal : {"high-strength-steel", "stainless-duplex"}) {
+        const auto magnesium = of(Alloy::magnesium, Hull::grp, fresh, {metal});
+        CHECK(magnesium.fitness == Fitness::second);
+        CHECK(warns(magnesium));
+        // Both reach beyond -950 mV (ABS Guidance Notes 2017, 2, Table 1).
+        CHECK(warns(of(Alloy::zinc, Hull::grp, sea, {metal})));
+        CHECK(warns(of(Alloy::aluminium, Hull::grp, sea, {metal})));
+        CHECK(of(Alloy::zinc, Hull::grp, sea, {metal}).fitness == Fitness::first);
+        CHECK(of(Alloy::magnesium, Hull::grp, sea, {metal}).fitness == Fitness::dangerous);
+    }
+    CHECK_FALSE(warns(of(Alloy::magnesium, Hull::grp, fresh, {"mild-steel"})));
+}
+
 TEST_CASE("every alloy has a reason in every water, with its source") {
     for (const Range salinity_psu : {sea, brackish, fresh, river_to_sea, Range{0.2, 4}})
         for (const Hull hull : all_hulls())
