@@ -93,9 +93,18 @@ class Page:
         assert "exceptionDetails" not in result, f"{expression}: {result['exceptionDetails']}"
         return result["result"].get("value")
 
+    def holds(self, expression):
+        """Whether it is true of the page that is there; of one that is just being left nothing is."""
+        try:
+            return self.value(f"Boolean({expression})")
+        except AssertionError as error:
+            if "navigated or closed" not in str(error):
+                raise
+            return False
+
     def wait_for(self, expression, longest_s=30):
         deadline = time.monotonic() + longest_s
-        while not self.value(f"Boolean({expression})"):
+        while not self.holds(expression):
             assert time.monotonic() < deadline, f"never: {expression}; {self.value('document.body.innerText')}"
             time.sleep(0.05)
 
