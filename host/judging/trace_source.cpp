@@ -276,6 +276,13 @@ Result<TraceJudgement> judge_sourced(SourcedTrace sourced, const BoatOptions& op
         boat->cell_checked = boat->cell_checked || trust.checked;
         if (trust.rejected) rules->no_verdict = trust.rejected;
         std::ranges::move(trust.remarks, std::back_inserter(sourced.remarks));
+        if (!boat->cell_last_check.empty() &&
+            cell_check_of(*boat, trace->time.front(), trace->time.back()) == CellCheck::unchecked)
+            sourced.remarks.push_back(fmt::format(
+                "the cell counts as not compared: the vessel file's date, {}, tells no result and "
+                "is not that of all these readings. `quaycell check-cell` keeps comparisons with "
+                "theirs",
+                boat->cell_last_check));
     }
     StandardTrace standard = on_standard_scale(*trace, *boat, options.water);
     if (uncertainty_mv) set_shift_uncertainty(*rules, *uncertainty_mv);
