@@ -36,7 +36,7 @@ class Aside {
     Piece give(Piece piece) {
         if (!thread_.joinable())
             thread_ = std::jthread([this](const std::stop_token& stop) { work(stop); });
-        Piece next;
+        Piece next{};
         {
             std::unique_lock lock(mutex_);
             gone_.wait(lock, [this] { return waiting_.size() < most_waiting_; });
