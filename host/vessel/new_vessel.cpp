@@ -64,7 +64,7 @@ kind = "sea"                  # one of: {}; or instead:
 [cell]
 scale = "agcl/open"           # a bare silver/silver-chloride cell; `quaycell convert --help` lists more
 # serial = "C-17"
-# last_check = 2026-05-01     # when it was last compared with another cell
+# last_check = 2026-05-01     # compared with another cell: counts for a day round it
 
 # [[metal]]                   # every underwater metal bonded to the hull
 # name = "propeller"
