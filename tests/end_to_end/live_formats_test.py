@@ -112,17 +112,19 @@ class LiveServed(EndToEnd):
         longest = max(shown, key=len)
         self.assertEqual(json.loads(longest[-1])["device"], json.loads(longest[0])["device"])
         for lines in shown:
-            self.assertGreater(len(lines), 300)
+            self.assertGreater(len(lines), 100)  # how many it has missed is up to the machine
             self.assertEqual(lines, longest[-len(lines):])  # all, from when it was connected
         self.assertEqual(len(live.lines_with("too slow")), 1, live.said)
         for one in [silent, *readers]:
             one.close()
 
     def test_who_comes_late_to_a_trace_gets_its_header_first(self):
-        live, port = self.serve("--format", "csv", "--count", 200)
-        time.sleep(1)
-        with socket.create_connection(("127.0.0.1", port)) as reader:
-            first = reader.makefile(newline="").readline()
+        live, port = self.serve("--format", "csv")
+        with socket.create_connection(("127.0.0.1", port)) as early:
+            rows = early.makefile(newline="")
+            self.assertEqual(len([rows.readline() for _ in range(3)]), 3)  # the trace is under way
+            with socket.create_connection(("127.0.0.1", port)) as late:
+                first = late.makefile(newline="").readline()
         self.assertTrue(first.startswith("time,potential_mv,cell_scale,"), first)
         live.process.terminate()
         self.assertEqual(live.wait(20), 0, live.said)
