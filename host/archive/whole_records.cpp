@@ -5,8 +5,6 @@
 
 namespace quaycell {
 
-namespace {
-
 bool are_all_whole(std::span<const std::uint8_t> block) {
     constexpr std::size_t together = records_together * wire::record_size;
     if (block.size() < together || block.size() % wire::record_size != 0) return false;
@@ -14,8 +12,6 @@ bool are_all_whole(std::span<const std::uint8_t> block) {
         if (!are_whole_records(block.data() + at)) return false;
     return are_whole_records(block.data() + block.size() - together);
 }
-
-} // namespace
 
 /// What rotted before the rows had checksums shows only here; it becomes a gap.
 void visit_whole_records(std::span<const std::uint8_t> block, const VisitRecords& visit) {

@@ -72,15 +72,14 @@ DrawnLines drawn_lines(const Plot& plot, const Column<Instant>& time, const Colu
     const auto flush = [&] {
         column.flush([&](const DrawnReading& kept) { lines.back().push_back(kept); });
     };
-    for (std::size_t i = 0; i < time.size(); ++i) {
-        const DrawnReading reading{time[i], values[i]};
+    const auto add = [&](DrawnReading reading) {
         while (gap != gaps.end() && gap->to <= reading.time) {
             broken = true;
             ++gap;
         }
         if (std::isnan(reading.value)) {
             broken = true;
-            continue;
+            return;
         }
         // A break inside a column would be narrower than the pen, and there may be a million of
         // them.
@@ -95,6 +94,14 @@ DrawnLines drawn_lines(const Plot& plot, const Column<Instant>& time, const Colu
         }
         broken = false;
         column.add(reading);
+    };
+    for (std::size_t row = 0; row < time.size();) {
+        const auto times = time.from(row);
+        const auto some = values.from(row);
+        const std::size_t count = std::min(times.size(), some.size());
+        for (std::size_t i = 0; i < count; ++i)
+            add({times[i], some[i]});
+        row += count;
     }
     flush();
     return lines;

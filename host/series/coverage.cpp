@@ -63,15 +63,17 @@ class Spacings {
         Milliseconds alike{0};
         std::size_t times = 0;
         Instant last = time.front();
-        for (std::size_t i = 1; i < time.size(); ++i) {
-            const Instant now = time[i];
-            if (now - last != alike) {
-                all.add(alike, times);
-                alike = now - last;
-                times = 0;
+        for (std::size_t row = 1; row < time.size();) {
+            for (const Instant now : time.from(row)) {
+                if (now - last != alike) {
+                    all.add(alike, times);
+                    alike = now - last;
+                    times = 0;
+                }
+                ++times;
+                last = now;
+                ++row;
             }
-            ++times;
-            last = now;
         }
         all.add(alike, times);
         usual_ = all.middle();
@@ -144,14 +146,11 @@ Coverage coverage_of(const Column<Instant>& time) {
     std::map<Milliseconds, Milliseconds> time_kept_to;
     std::vector<Exception> exceptions;
     Milliseconds interval{0}, kept{0};
-    Instant from = time.front();
-    for (std::size_t i = 0; i + 1 < time.size(); ++i) {
-        const Instant to = time[i + 1];
+    const auto add = [&](std::size_t i, Instant from, Instant to) {
         const Milliseconds spacing = to - from;
         if (spacing == interval && spacing == spacings.usual()) { // as nearly always
             kept += spacing;
-            from = to;
-            continue;
+            return;
         }
         const Milliseconds here = spacings.interval(i, spacing);
         if (here != interval) {
@@ -166,7 +165,14 @@ Coverage coverage_of(const Column<Instant>& time) {
         } else {
             kept += spacing;
         }
-        from = to;
+    };
+    Instant from = time.front();
+    for (std::size_t row = 1; row < time.size();) {
+        for (const Instant to : time.from(row)) {
+            add(row - 1, from, to);
+            from = to;
+            ++row;
+        }
     }
     exceptions.push_back({time.size() - 1, interval});
     time_kept_to[interval] += kept + interval;

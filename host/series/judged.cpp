@@ -140,9 +140,9 @@ class Summary {
             const Column<double>& expanded_uncertainty_mv, const Coverage& coverage,
             const Happenings& happenings, JudgedTrace& judged)
         : trace_(trace), rules_(rules), by_constants_mv_(standard_mv),
-          uncertainty_mv_(expanded_uncertainty_mv), stands_for_(coverage.stands_for),
-          ac_mv_column_(trace.ac_mv), happenings_(happenings), judged_(judged),
-          alike_(coverage.interval.count() == 0) {}
+          uncertainty_mv_(expanded_uncertainty_mv), time_(trace.time),
+          stands_for_(coverage.stands_for), ac_mv_column_(trace.ac_mv), happenings_(happenings),
+          judged_(judged), alike_(coverage.interval.count() == 0) {}
 
     void judge(double worst_share) {
         // Half of the work is making the readings, the other half adding them up.
@@ -194,8 +194,6 @@ class Summary {
     struct JudgedPiece {
         Rows rows{};
         ShorePower power{};
-        std::vector<Instant> time;
-        std::vector<Milliseconds> stands_for;
         std::vector<Severity> severity;
         std::vector<double> value_mv;
     };
@@ -203,10 +201,6 @@ class Summary {
     void judge_piece(JudgedPiece& piece, Severities& severities) {
         const Rows& rows = piece.rows;
         const std::size_t count = rows.end - rows.first;
-        piece.time.resize(count);
-        trace_.time.read(rows.first, piece.time);
-        piece.stands_for.resize(count);
-        stands_for_.read(rows.first, piece.stands_for);
         piece.severity.resize(count);
         piece.value_mv.resize(count);
         const auto standard_mv = by_constants_mv_.from(rows.first);
@@ -238,7 +232,10 @@ class Summary {
     };
 
     void add(const JudgedPiece& piece, Sums& sums) {
-        for (std::size_t i = 0; i < piece.time.size(); ++i) {
+        // Rows of one piece of the columns, so that all are at hand.
+        const auto time = time_.from(piece.rows.first);
+        const auto stands_for = stands_for_.from(piece.rows.first);
+        for (std::size_t i = 0; i < piece.severity.size(); ++i) {
             const Severity severity = piece.severity[i];
             const Verdict verdict = verdict_of(severity);
             if (severity != sums.alike) {
@@ -246,18 +243,18 @@ class Summary {
                 sums.flush();
                 sums.alike = severity;
             }
-            const Milliseconds stands = piece.stands_for[i];
+            const Milliseconds stands = stands_for[i];
             const std::int64_t weight = weight_of(stands);
             const double value_mv = piece.value_mv[i];
             sums.weighs += weight;
             sums.covered += stands;
-            sums.spells.add(piece.time[i], stands, verdict, value_mv);
+            sums.spells.add(time[i], stands, verdict, value_mv);
             if (std::isnan(value_mv)) continue;
             most_negative_mv_ = std::min(most_negative_mv_, value_mv);
             least_negative_mv_ = std::max(least_negative_mv_, value_mv);
             potentials_.of(verdict, piece.power).add(value_mv, weight);
         }
-        if (!ac_mv_column_.empty()) add_pickups(piece);
+        if (!ac_mv_column_.empty()) add_pickups(piece, stands_for);
     }
 
     void finish(Sums sums, double worst_share) {
@@ -282,11 +279,11 @@ class Summary {
         judged_.impossible += !is_possible(standard_mv);
     }
 
-    void add_pickups(const JudgedPiece& piece) {
+    void add_pickups(const JudgedPiece& piece, std::span<const Milliseconds> stands_for) {
         const auto ac_mv = ac_mv_column_.from(piece.rows.first);
-        for (std::size_t i = 0; i < piece.time.size(); ++i)
+        for (std::size_t i = 0; i < piece.severity.size(); ++i)
             if (!std::isnan(ac_mv[i]) && happenings_.shows_hull[piece.rows.first + i]) {
-                ac_mv_.add(ac_mv[i], weight_of(piece.stands_for[i]));
+                ac_mv_.add(ac_mv[i], weight_of(stands_for[i]));
                 highest_ac_mv_ = std::fmax(highest_ac_mv_, ac_mv[i]);
             }
     }
@@ -328,8 +325,10 @@ class Summary {
     const Rules& rules_;
     Column<ByConstants> by_constants_mv_;
     Column<double> uncertainty_mv_;
+    // Those by which is added up are of its own, since they are read while the others are.
+    Column<Instant> time_;
     Column<Milliseconds> stands_for_;
-    Column<double> ac_mv_column_; ///< of its own, since it is read while the others are
+    Column<double> ac_mv_column_;
     const Happenings& happenings_;
     JudgedTrace& judged_;
     double most_negative_mv_ = std::numeric_limits<double>::infinity();

@@ -1,9 +1,29 @@
 #include "series/shown.h"
 
+#include "base/aside.h"
+
 #include <algorithm>
 #include <cmath>
 
 namespace quaycell {
+
+namespace {
+
+struct TimedValues {
+    std::vector<Instant> time;
+    std::vector<double> value;
+};
+
+void put(const TimedValues& values, BlockMaker& blocks) {
+    for (std::size_t i = 0; i < values.time.size(); ++i)
+        blocks.add(values.time[i], values.value[i]);
+}
+
+/// So many are handed over at once, and so often before the other thread has taken them.
+constexpr std::size_t values_together = column_piece;
+constexpr std::size_t most_waiting = 4;
+
+} // namespace
 
 template <typename Value>
 Column<Value> Shown::in_runs(const Runs& runs, std::size_t size, const Column<Value>& by_row) {
@@ -23,6 +43,10 @@ Column<Value> Shown::in_runs(const Runs& runs, std::size_t size, const Column<Va
 Shown::Shown(const Readings& trace, const Column<double>& standard_mv,
              const std::vector<bool>& shows_hull, BlockMaker& blocks)
     : rows_(trace.time.size()) {
+    // Half of the work is making the values, the other half putting them into blocks.
+    Aside<TimedValues> making_blocks([&blocks](TimedValues& values) { put(values, blocks); },
+                                     most_waiting);
+    TimedValues next;
     std::vector<Run> runs;
     std::size_t count = 0, joint = 0;
     for (std::size_t row = 0; row < rows_;) {
@@ -41,9 +65,16 @@ Shown::Shown(const Readings& trace, const Column<double>& standard_mv,
                 runs.push_back({here, count, 0});
             ++runs.back().count;
             ++count;
-            blocks.add(times[i], each_mv);
+            next.time.push_back(times[i]);
+            next.value.push_back(each_mv);
         }
+        if (next.time.size() < values_together) continue;
+        next = making_blocks.give(std::move(next));
+        next.time.clear();
+        next.value.clear();
     }
+    making_blocks.finish();
+    put(next, blocks);
     runs_ = std::make_shared<const std::vector<Run>>(std::move(runs));
     time = in_runs(runs_, count, trace.time);
     value = in_runs(runs_, count, standard_mv);
