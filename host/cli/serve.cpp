@@ -135,8 +135,10 @@ Outcome run(Options& options, const std::vector<std::string>& said) {
     auto routes =
         web::archive_routes({options.archive_file, options.boat, options.inspection_file, said});
     routes.merge(web::survey_routes(desk));
-    auto server =
-        web::Server::open(*place, web::Site(tokens, web::page_files(), std::move(routes)), feed);
+    web::Site site(tokens, web::page_files(), std::move(routes), [](const Error& fault) {
+        std::cerr << to_text(fault) + '\n' << std::flush;
+    });
+    auto server = web::Server::open(*place, std::move(site), feed);
     if (!server) return server.error();
     note_interrupts();
     print_addresses(*place, server->port(), tokens);

@@ -1,6 +1,7 @@
 // What is found under which address.
 #pragma once
 
+#include "base/result.h"
 #include "web/door.h"
 
 #include <functional>
@@ -39,8 +40,11 @@ inline constexpr std::string_view live_path = "/api/live";
 
 class Site {
   public:
-    Site(Tokens tokens, std::span<const PageFile> files, std::map<std::string, Route> routes)
-        : tokens_(std::move(tokens)), files_(files), routes_(std::move(routes)) {}
+    /// `on_fault` is told when a route has failed by an exception; any thread may call it.
+    Site(Tokens tokens, std::span<const PageFile> files, std::map<std::string, Route> routes,
+         std::function<void(const Error&)> on_fault)
+        : tokens_(std::move(tokens)), files_(files), routes_(std::move(routes)),
+          on_fault_(std::move(on_fault)) {}
 
     /// `upgrades`: the request asks for a WebSocket.
     Answer answer(const Request& request, bool upgrades) const;
@@ -49,6 +53,7 @@ class Site {
     Tokens tokens_;
     std::span<const PageFile> files_;
     std::map<std::string, Route> routes_;
+    std::function<void(const Error&)> on_fault_;
 };
 
 } // namespace quaycell::web

@@ -50,7 +50,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* bytes, std::size_t cou
     const Site site(
         {"reader", "changer"}, page_files(),
         {{"/api/read", {false, [](const Asked&) { return words(Status::ok, "read"); }}},
-         {"/api/change", {true, [](const Asked&) { return words(Status::ok, "changed"); }}}});
+         {"/api/change", {true, [](const Asked&) { return words(Status::ok, "changed"); }}}},
+        [](const Error&) {});
     const Request request = request_from(fuzz::text_of(bytes, count));
     for (const bool upgrades : {false, true}) {
         const Answer answer = site.answer(request, upgrades);

@@ -38,10 +38,13 @@ class Running {
     static Site site() {
         return {{"reader", "changer"},
                 page_files(),
-                {{"/api/slow", {false, [](const Asked&) {
-                                    std::this_thread::sleep_for(1s);
-                                    return words(Status::ok, "done");
-                                }}}}};
+                {{"/api/slow",
+                  {false,
+                   [](const Asked&) {
+                       std::this_thread::sleep_for(1s);
+                       return words(Status::ok, "done");
+                   }}}},
+                [](const quaycell::Error&) {}};
     }
 
     Server server_;
@@ -201,7 +204,7 @@ TEST_CASE("there are only so many connections of one address, and so many live p
 TEST_CASE("an address that is not this computer's, or is taken, cannot be listened at") {
     LiveFeed feed;
     const auto open = [&](const Place& place) {
-        return Server::open(place, {{"a", "b"}, {}, {}}, feed);
+        return Server::open(place, {{"a", "b"}, {}, {}, {}}, feed);
     };
     CHECK(open({"quay.example", 0}).error().code == ErrorCode::wrong_usage);
     CHECK(open({"203.0.113.7", 0}).error().code == ErrorCode::wrong_usage); // RFC 5737, nobody's

@@ -10,14 +10,17 @@ using namespace quaycell::web;
 
 namespace {
 
-Site made_site() {
+void tell_nobody(const quaycell::Error&) {}
+
+Site made_site(std::function<void(const quaycell::Error&)> on_fault = tell_nobody) {
     return {{"reader", "changer"},
             page_files(),
             {{"/api/read",
               {false, [](const Asked& asked) { return words(Status::ok, asked.query.at("a")); }}},
              {"/api/broken",
               {false, [](const Asked&) -> Response { throw std::runtime_error("/home/secret"); }}},
-             {"/api/change", {true, [](const Asked&) { return words(Status::ok, "changed"); }}}}};
+             {"/api/change", {true, [](const Asked&) { return words(Status::ok, "changed"); }}}},
+            std::move(on_fault)};
 }
 
 Request request(std::string method, std::string target) {
@@ -30,8 +33,8 @@ Request request(std::string method, std::string target) {
     return made;
 }
 
-Response response_to(const Request& asked) {
-    Answer answer = made_site().answer(asked, false);
+Response response_to(const Request& asked, const Site& site = made_site()) {
+    Answer answer = site.answer(asked, false);
     if (auto* work = std::get_if<Work>(&answer)) return (*work)();
     return std::get<Response>(answer);
 }
@@ -58,7 +61,22 @@ TEST_CASE("what changes things is not to be had by GET, nor what is read by POST
 TEST_CASE("a fault of the program's own is told without details, and ends nothing else") {
     const Response response = response_to(request("GET", "/reader/api/broken"));
     CHECK(response.status == Status::failed);
+    CHECK(response.content_type.starts_with("text/plain"));
+    CHECK(response.body.find("terminal") != std::string::npos);
     CHECK(response.body.find("secret") == std::string::npos);
+}
+
+TEST_CASE("whoever serves is told cause, place and remedy of a fault, and no token") {
+    std::vector<quaycell::Error> told;
+    const Site site = made_site([&](const quaycell::Error& fault) { told.push_back(fault); });
+    CHECK(response_to(request("GET", "/reader/api/read?a=7"), site).status == Status::ok);
+    CHECK(told.empty());
+    response_to(request("GET", "/reader/api/broken"), site);
+    REQUIRE(told.size() == 1);
+    CHECK(told[0].what.find("/home/secret") != std::string::npos);
+    CHECK(told[0].where == "/api/broken");
+    CHECK_FALSE(told[0].remedy.empty());
+    CHECK(to_text(told[0]).find("reader") == std::string::npos);
 }
 
 TEST_CASE("a page is served from the program") {
