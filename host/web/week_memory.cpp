@@ -23,12 +23,35 @@ std::string state_of(const std::string& archive_file) {
 
 } // namespace
 
+Result<TraceJudgement> WeekMemory::judge(const WindowOptions& window,
+                                         const BoatOptions& boat) const {
+    auto part = narrowed(read_, window);
+    if (!part) return part.error();
+    return judge_sourced(std::move(*part), boat, {default_worst_share, {}, clock_now()});
+}
+
+WeekMemory::Happenings WeekMemory::happenings_of(const TraceJudgement& judgement) {
+    return {judgement.judged.events, judgement.judged.spells};
+}
+
+void WeekMemory::take_those_within(TraceJudgement& part, const Happenings& whole) {
+    const Instant first = part.trace.time.front(); // a part without readings is none
+    const Instant last = part.trace.time.back();
+    part.judged.events = whole.events;
+    std::erase_if(part.judged.events,
+                  [=](const Event& event) { return event.time < first || event.time > last; });
+    part.judged.spells = whole.spells;
+    std::erase_if(part.judged.spells,
+                  [=](const Spell& spell) { return spell.to < first || spell.from > last; });
+}
+
 Result<const TraceJudgement*> WeekMemory::judged(const TraceOptions& source,
                                                  const BoatOptions& boat) {
     // Looked at before the archive is: what is written between is found by the next look.
     const std::string from = state_of(source.archive_file) + source.deployments;
     if (from != read_from_) {
         judged_.reset();
+        whole_.reset();
         read_from_.clear();
         TraceOptions whole = source;
         whole.window = {};
@@ -40,10 +63,18 @@ Result<const TraceJudgement*> WeekMemory::judged(const TraceOptions& source,
     const std::string window = source.window.from + '/' + source.window.to;
     if (judged_ && window == window_) return &*judged_;
     judged_.reset();
-    auto part = narrowed(read_, source.window);
-    if (!part) return part.error();
-    auto judgement = judge_sourced(std::move(*part), boat, {default_worst_share, {}, clock_now()});
+    const bool is_part = !source.window.from.empty() || !source.window.to.empty();
+    if (is_part && !whole_) {
+        const auto whole = judge({}, boat);
+        if (!whole) return whole.error();
+        whole_ = happenings_of(*whole);
+    }
+    auto judgement = judge(source.window, boat);
     if (!judgement) return judgement.error();
+    if (is_part)
+        take_those_within(*judgement, *whole_);
+    else
+        whole_ = happenings_of(*judgement);
     judged_.emplace(std::move(*judgement));
     window_ = window;
     return &*judged_;

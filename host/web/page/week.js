@@ -46,7 +46,7 @@ function fill(week) {
   figure.alt = week.in_words;
   const zoomed = part[0] > whole[0] || part[1] < whole[1];
   put("part", `${when(week.from)} to ${when(week.to)}, ${zone}; ${week.readings} readings.` +
-    (zoomed ? " Verdict, shares and advice are of this part alone." : ""));
+    (zoomed ? " Events and spells are those of the whole time; verdict, shares and advice are of this part alone." : ""));
   find("share-rows").replaceChildren(...Object.entries(week.time_share).map(([verdict, share]) =>
     make("tr", "", make("td", "", verdictWords[verdict]), make("td", "", percent(share)))));
   const {statistics} = week;

@@ -53,6 +53,34 @@ TEST_CASE("the same part is not judged again, and another part is judged as what
     CHECK(kept.memory.judged(kept.source, kept.boat).value()->trace.time.size() == 48);
 }
 
+TEST_CASE("what happened is told of a part as of the whole, however little of it there is") {
+    Kept kept;
+    const auto of_whole = kept.memory.judged(kept.source, kept.boat).value()->judged;
+    REQUIRE(of_whole.events.size() == 1);
+    REQUIRE(of_whole.spells.size() == 2);
+    // Four readings about the step in the middle: too few to find any in.
+    const WindowOptions about_it{"2026-05-04T22:30:00Z", "2026-05-05T02:30:00Z"};
+    kept.source.window = about_it;
+    for (const bool whole_came_first : {true, false}) {
+        CAPTURE(whole_came_first);
+        WeekMemory other;
+        WeekMemory& memory = whole_came_first ? kept.memory : other;
+        const TraceJudgement* const part = memory.judged(kept.source, kept.boat).value();
+        CHECK(part->trace.time.size() == 4);
+        REQUIRE(part->judged.events.size() == 1);
+        CHECK(part->judged.events[0].time == of_whole.events[0].time);
+        CHECK(part->judged.events[0].kind == of_whole.events[0].kind);
+        CHECK(part->judged.events[0].change_mv == of_whole.events[0].change_mv);
+        REQUIRE(part->judged.spells.size() == 2);
+        CHECK(part->judged.spells[0].from == of_whole.spells[0].from);
+        CHECK(part->judged.spells[1].to == of_whole.spells[1].to);
+    }
+    kept.source.window = {"2026-05-04T00:00:00Z", "2026-05-04T12:00:00Z"};
+    const TraceJudgement* const before = kept.memory.judged(kept.source, kept.boat).value();
+    CHECK(before->judged.events.empty());
+    CHECK(before->judged.spells.size() == 1);
+}
+
 TEST_CASE("what is written to the archive meanwhile is read") {
     Kept kept;
     kept.source.deployments = std::string("all");
