@@ -76,7 +76,7 @@ class Guide {
         const auto watched = logger_.live([&](const wire::LiveReading& live) {
             const bool more = sampling.take(live);
             progress.show(sampling.taken(), readings_of_a_mean);
-            return more && !interrupted();
+            return more && !interrupted() ? AfterReading::go_on : AfterReading::end;
         });
         if (!watched) return ended(watched.error(), "");
         if (interrupted())

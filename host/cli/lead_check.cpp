@@ -60,7 +60,7 @@ Result<LeadCheck> check_lead(Logger& logger) {
         if (last.source_b != wire::missing_byte) b = last.source_b;
         const bool looked = a != wire::missing_byte && b != wire::missing_byte;
         const bool waits = !looked || (last.flags & wire::flag_unsettled) != 0;
-        return waits && ++seen < readings_to_wait;
+        return waits && ++seen < readings_to_wait ? AfterReading::go_on : AfterReading::end;
     };
     if (const auto watched = logger.live(settled); !watched) return watched.error();
     const LeadState state = lead_state(a, *circuit);

@@ -60,12 +60,14 @@ class Watched {
                     LiveJudge::prepare(options_.boat, *facts, reading, options_.display.scale);
                 if (!judge) {
                     failure = judge.error();
-                    return false;
+                    return AfterReading::end;
                 }
                 watch_.emplace(std::move(judge).value(), *facts);
             }
-            show(reading);
-            return shown_ != options_.count && !interrupted() && goals_.face.is_there();
+            const bool to_look = show(reading);
+            if (shown_ == options_.count || interrupted() || !goals_.face.is_there())
+                return AfterReading::end;
+            return to_look ? AfterReading::look_at_leads : AfterReading::go_on;
         });
         if (failure) return *failure;
         return outcome;
@@ -85,12 +87,14 @@ class Watched {
         return LoggerFacts{logger.hello().device_id, *circuit, *calibration};
     }
 
-    void show(const wire::LiveReading& reading) {
+    /// Whether the logger is to look at its leads.
+    bool show(const wire::LiveReading& reading) {
         if (const auto word = goals_.face.shore_word()) watch_->say_shore(*word);
         const LiveView view = watch_->take(reading, now());
         goals_.face.show(view, watch_->judge().boat());
         if (goals_.feed != nullptr) goals_.feed->publish(view);
         ++shown_;
+        return view.leads_to_be_looked_at;
     }
 
     const Options& options_;

@@ -6,6 +6,8 @@
 
 #include <mutex>
 #include <set>
+#include <string>
+#include <utility>
 
 namespace quaycell {
 
@@ -26,8 +28,9 @@ class LiveLines final : public LiveFace {
     const LiveFormat format_;
     const bool several_loggers_;
     std::mutex mutex_;
-    std::set<std::string> greeted_;   ///< loggers of which there was a reading
-    std::set<std::string> cautioned_; ///< loggers of which there were cautions
+    std::set<std::string> greeted_; ///< loggers of which there was a reading
+    /// Loggers of which there were cautions, and whether what they say was certain.
+    std::set<std::pair<std::string, bool>> cautioned_;
     bool told_grounds_ = false;
 };
 

@@ -21,36 +21,53 @@ void tell_lost(web::LiveFeed& feed, const std::string& why) {
     feed.tell(to_line(boost::json::object{{"lost", why}}));
 }
 
-Result<Done> watch(Logger& logger, const BoatOptions& boat, Scale display, web::LiveFeed& feed,
-                   web::SurveyDesk& desk, std::uint64_t& heard) {
+/// Who is told, and what outlives a loss of the line.
+struct Listening {
+    web::LiveFeed& feed;
+    web::SurveyDesk& desk;
+    std::optional<LiveWatch> watch{}; ///< from the first reading on
+    int calibration_turn = 0;         ///< that it goes by; 0: none
+    std::optional<Instant> shore_said_at{};
+    std::uint64_t heard = 0;
+};
+
+Result<Done> listen(Logger& logger, const BoatOptions& boat, Scale display, Listening& to) {
     const auto circuit = logger.circuit();
     if (!circuit) return circuit.error();
     const auto calibration = logger.calibration();
     if (!calibration) return calibration.error();
     const LoggerFacts facts{logger.hello().device_id, *circuit, *calibration};
-    desk.meet(logger.hello(), facts);
-    std::optional<LiveWatch> watched;
-    std::optional<Instant> shore_said_at;
+    to.desk.meet(logger.hello(), facts);
+    // Calibrated anew while it was away: what was read before goes by another one.
+    const int turn = facts.calibration ? facts.calibration->turn : 0;
+    if (turn != to.calibration_turn) {
+        to.watch.reset();
+        to.shore_said_at.reset();
+        to.calibration_turn = turn;
+    }
     std::optional<Error> trouble;
     const auto outcome = logger.live([&](const wire::LiveReading& reading) {
-        if (!watched) {
+        if (!to.watch) {
             auto judge = LiveJudge::prepare(boat, facts, reading, display);
             if (!judge) {
                 trouble = judge.error();
-                return false;
+                return AfterReading::end;
             }
-            watched.emplace(std::move(*judge), facts);
+            to.watch.emplace(std::move(*judge), facts);
         }
-        desk.hear(reading);
-        if (const auto word = desk.shore(); word && word->at != shore_said_at) {
-            watched->say_shore(*word);
-            shore_said_at = word->at;
+        const auto asked_by_survey = to.desk.hear(reading);
+        if (const auto word = to.desk.shore(); word && word->at != to.shore_said_at) {
+            to.watch->say_shore(*word);
+            to.shore_said_at = word->at;
         }
-        const LiveView view = watched->take(reading, now());
-        feed.tell(to_line(live_view_json(view)), view.latest.time,
-                  view.shows_metal ? view.latest.display_mv : missing_value);
-        ++heard;
-        return !interrupted();
+        const LiveView view = to.watch->take(reading, now());
+        to.feed.tell(to_line(live_view_json(view)), view.latest.time,
+                     view.shows_metal ? view.latest.display_mv : missing_value);
+        ++to.heard;
+        if (interrupted()) return AfterReading::end;
+        // A look would only hold up a fitting that is being read and that asks for its own.
+        return asked_by_survey.value_or(view.leads_to_be_looked_at) ? AfterReading::look_at_leads
+                                                                    : AfterReading::go_on;
     });
     if (trouble) return *trouble;
     return outcome;
@@ -68,10 +85,9 @@ Patience patience_of_page(web::LiveFeed& feed) {
 
 Result<Done> feed_live(SteadyLogger& logger, const BoatOptions& boat, Scale display,
                        web::LiveFeed& feed, web::SurveyDesk& desk) {
-    std::uint64_t heard = 0;
-    auto outcome = logger.keep_at(
-        [&](Logger& found) { return watch(found, boat, display, feed, desk, heard); },
-        [&] { return heard; });
+    Listening to{feed, desk};
+    auto outcome = logger.keep_at([&](Logger& found) { return listen(found, boat, display, to); },
+                                  [&] { return to.heard; });
     if (outcome || outcome.error().code == ErrorCode::interrupted) return Done{};
     tell_lost(feed, "There are no more readings: " + to_text(outcome.error()));
     return outcome;

@@ -77,7 +77,7 @@ Lines reading_lines(const LiveView& view, const std::string& block, std::size_t 
     // Nothing is good where AC is.
     const Tint verdict = tint_of(view.shown.judgement.verdict);
     add(lines, verdict_line(view), width,
-        view.ac.too_high && verdict == Tint::good ? Tint::plain : verdict);
+        view.ac.is_danger() && verdict == Tint::good ? Tint::plain : verdict);
     add(lines, view.words.limit, width);
     return lines;
 }
@@ -104,7 +104,7 @@ Lines detail_lines(const LiveView& view, std::size_t width) {
     const Detail details[] = {
         {"reading", words.reading, settled(view.reading.settled)},
         {"cell", words.cell, settled(view.cell.settled)},
-        {"AC", words.ac, view.ac.too_high ? Tint::bad : Tint::plain},
+        {"AC", words.ac, view.ac.is_danger() ? Tint::bad : Tint::plain},
         {"judged", judged_on(view), Tint::plain},
         {"leads", words.leads, good_lead ? Tint::plain : Tint::doubtful},
         {"shore", words.shore, Tint::plain},

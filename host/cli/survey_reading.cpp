@@ -17,9 +17,10 @@ void show(const std::optional<SurveyReading>& reading) {
         std::cerr << "\r  lead or cell open?       " << std::flush;
         return;
     }
-    std::cerr << fmt::format("\r  {:7.1f} mV, {:2} of {}, {:.1f} mV ",
+    std::cerr << fmt::format("\r  {:7.1f} mV, {:2} of {}, {:.1f} mV{} ",
                              reading->point.value.potential_mv, reading->readings.size(),
-                             settled_readings, reading->point.value.spread_mv)
+                             settled_readings, reading->point.value.spread_mv,
+                             reading->lies_still() ? "; leads?" : "        ")
               << std::flush;
 }
 
@@ -36,7 +37,9 @@ Result<PointSeen> read_point(Logger& logger, const LoggerFacts& facts, double ac
         const auto word = answers.next_if({"!", "x"});
         insisted = insisted || word == "!";
         left = left || word == "x";
-        return !watch.is_done(insisted) && !left && !watch.is_too_long() && !interrupted();
+        if (watch.is_done(insisted) || left || watch.is_too_long() || interrupted())
+            return AfterReading::end;
+        return watch.wants_look() ? AfterReading::look_at_leads : AfterReading::go_on;
     });
     if (isatty(STDERR_FILENO) != 0) std::cerr << '\n';
     if (!watched) return watched.error();

@@ -55,7 +55,8 @@ Result<double> voltage_between_cells_mv(Logger& logger) {
                                 conversion.cell_a_mv(reading, converter.now());
         if (answers(a) && answers(b) && (reading.flags & useless) == 0 && std::isfinite(apart_mv))
             between_mv.push_back(apart_mv);
-        return between_mv.size() < readings_wanted && ++seen < readings_to_wait;
+        const bool waits = between_mv.size() < readings_wanted && ++seen < readings_to_wait;
+        return waits ? AfterReading::go_on : AfterReading::end;
     };
     if (const auto watched = logger.live(enough); !watched) return watched.error();
     if (a == LeadState::unknown) return no_pair("the logger did not look at its cells");

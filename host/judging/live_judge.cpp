@@ -36,11 +36,7 @@ LiveLine LiveJudge::line(const wire::LiveReading& live, Instant now) {
                   {},
                   live.recorded != 0};
     line.ac_mv = conversion_.ac_mv(reading, source_ohm(look_.a, circuit_));
-    if (reading.source_a != wire::missing_byte) look_.a = reading.source_a;
-    if (reading.source_b != wire::missing_byte) look_.b = reading.source_b;
-    line.lead = lead_state(look_.a, circuit_);
-    line.source_ohm = source_ohm(look_.a, circuit_);
-    line.lead_words = lead_words(look_.a, look_.b, circuit_);
+    look_at_leads(reading, line);
     // An open lead keeps the last value for a while: it looks as good as any other.
     if (line.lead == LeadState::unknown) line.quality |= Quality::unsettled;
     // Where nothing answers as cell B there is none.
@@ -51,6 +47,23 @@ LiveLine LiveJudge::line(const wire::LiveReading& live, Instant now) {
         line.quality = without(line.quality, Quality::cell_b_saturated | Quality::cell_b_not_good);
     const double potential_mv = line.potential_mv;
     return at_potential(std::move(line), potential_mv);
+}
+
+/// By the last look since the logger's last restart.
+void LiveJudge::look_at_leads(const wire::Reading& reading, LiveLine& line) {
+    if (reading.head.boot != boot_) {
+        boot_ = reading.head.boot;
+        look_.a = look_.b = wire::missing_byte;
+    }
+    if (reading.source_a != wire::missing_byte) {
+        look_.a = reading.source_a;
+        look_tick_s_ = reading.head.ticks_s;
+    }
+    if (reading.source_b != wire::missing_byte) look_.b = reading.source_b;
+    line.lead = lead_state(look_.a, circuit_);
+    line.source_ohm = source_ohm(look_.a, circuit_);
+    line.lead_words = lead_words(look_.a, look_.b, circuit_);
+    if (look_.a != wire::missing_byte) line.looked_ago_s = reading.head.ticks_s - look_tick_s_;
 }
 
 /// On agcl/seawater as it is judged, by whatever constants are the stricter there.

@@ -24,9 +24,10 @@ struct LiveLine {
     double cell_b_mv = missing_value;
     double ac_mv = missing_value; ///< rms; measured every ten seconds
     LeadState lead = LeadState::unknown;
-    double source_ohm = missing_value; ///< as last looked at
-    std::string lead_words{};          ///< what is the matter with cell and leads
-    double display_mv = missing_value; ///< on the scale that was chosen to be shown
+    double source_ohm = missing_value;   ///< as last looked at
+    std::string lead_words{};            ///< what is the matter with cell and leads
+    double looked_ago_s = missing_value; ///< at the leads; 0: with this reading
+    double display_mv = missing_value;   ///< on the scale that was chosen to be shown
     double display_expanded_mv = missing_value;
 };
 
@@ -55,6 +56,7 @@ class LiveJudge {
           converter_(conversion_), circuit_(facts.circuit), temperature_given_(temperature_given),
           display_(display) {}
 
+    void look_at_leads(const wire::Reading& reading, LiveLine& line);
     void put_on_display(LiveLine& line, const Water& water, CellCheck check) const;
 
     Boat boat_;
@@ -63,6 +65,8 @@ class LiveJudge {
     RunningState converter_;
     wire::Circuit circuit_;
     LeadLook look_{0, wire::missing_byte, wire::missing_byte}; ///< the last
+    std::uint32_t look_tick_s_ = 0;
+    std::uint16_t boot_ = 0;
     bool temperature_given_;
     Scale display_;
 };

@@ -50,6 +50,7 @@ json::object live_view_json(const LiveView& view) {
     object["ac_mv"] = rounded(line.ac_mv, 1);
     object["lead"] = name_of(line.lead);
     object["lead_why"] = line.lead_words;
+    object["lead_looked_ago_s"] = rounded(line.looked_ago_s, 0);
     object["source_ohm"] = rounded(line.source_ohm, 0);
     object["temperature_c"] = rounded(line.temperature_c, 2);
     object["battery_mv"] = rounded(line.battery_mv, 0);
@@ -69,7 +70,8 @@ json::object live_view_json(const LiveView& view) {
                                 {"highest_at", std::isnan(view.ac.highest_mv)
                                                    ? json::value(nullptr)
                                                    : json::value(to_text(view.ac.highest_at))},
-                                {"too_high", view.ac.too_high}};
+                                {"too_high", view.ac.too_high},
+                                {"perhaps_too_high", view.ac.is_perhaps_too_high()}};
     object["shore"] = shore_json(view.shore);
     object["words"] = words_json(view.words);
     object["cautions"] = json::array(view.cautions.begin(), view.cautions.end());

@@ -7,6 +7,7 @@
 #include "survey/survey.h"
 
 #include <boost/json/fwd.hpp>
+#include <cmath>
 #include <optional>
 #include <string>
 #include <vector>
@@ -22,11 +23,17 @@ struct ReadingSettling {
 
 /// AC at the cell, which is measured about every ten seconds. All of it in [mV rms].
 struct LiveAc {
-    double last_mv = missing_value; ///< missing before the first
-    bool at_least = false;          ///< the last went beyond what its amplifier can show
-    double highest_mv = missing_value;
+    double last_mv = missing_value;    ///< missing before the first
+    bool at_least = false;             ///< the last went beyond what its amplifier can show
+    double highest_mv = missing_value; ///< of what the leads were closed for
     Instant highest_at{};
     bool too_high = false; ///< the highest is above the rule of practice "ac-stop"
+    /// Above that rule too, but the lead may be open, which hums. Missing where there is none.
+    double perhaps_mv = missing_value;
+    Instant perhaps_at{};
+
+    bool is_perhaps_too_high() const { return !std::isnan(perhaps_mv); }
+    bool is_danger() const { return too_high || is_perhaps_too_high(); }
 };
 
 /// What somebody at the dock said of the shore power cord.
@@ -72,6 +79,7 @@ struct LiveView {
     std::optional<ShoreSaid> shore;
     LiveWords words;
     std::vector<std::string> cautions; ///< to be seen as long as they are here; the worst first
+    bool leads_to_be_looked_at;        ///< something speaks for a look sooner than in a minute
 };
 
 /// One object: the keys of the latest reading, then "shown", "reading", "cell", "ac", "shore",

@@ -1,6 +1,5 @@
 #include "judging/live_watch.h"
 
-#include "diagnosis/practice.h"
 #include "diagnosis/survey_steps.h"
 #include "judging/device_name.h"
 #include "judging/live_point.h"
@@ -44,17 +43,6 @@ void LiveWatch::hold(const LiveLine& line, const wire::RecordHead& head, bool sh
     drift_.take(head.ticks_s, line.potential_mv);
 }
 
-void LiveWatch::look_at_ac(const LiveLine& line) {
-    if (std::isnan(line.ac_mv)) return;
-    ac_.last_mv = line.ac_mv;
-    ac_.at_least = has(line.quality, Quality::ac_clipped);
-    if (!(line.ac_mv <= ac_.highest_mv)) {
-        ac_.highest_mv = line.ac_mv;
-        ac_.highest_at = line.time;
-    }
-    ac_.too_high = ac_.highest_mv > practice("ac-stop");
-}
-
 ReadingSettling LiveWatch::reading() const {
     if (held_mv_.empty()) return {};
     const PointValue value = value_of(std::vector(held_mv_.begin(), held_mv_.end()));
@@ -72,7 +60,8 @@ LiveView LiveWatch::take(const wire::LiveReading& live, Instant now) {
     const LiveLine line = judge_.line(live, rising(now));
     const bool shows_metal = shows_the_metal(live, facts_);
     hold(line, live.reading.head, shows_metal);
-    look_at_ac(line);
+    ac_.take(line);
+    const bool waited_for = ac_.now().is_perhaps_too_high() || line.lead == LeadState::not_good;
     const bool goes_on = shows_metal || (!held_mv_.empty() && only_catches_up(line.quality));
     LiveView view{facts_.device_id,
                   device_name(facts_.device_id),
@@ -83,10 +72,11 @@ LiveView LiveWatch::take(const wire::LiveReading& live, Instant now) {
                   judge_.display(),
                   reading(),
                   drift_.now(),
-                  ac_,
+                  ac_.now(),
                   shore_,
                   {},
-                  {}};
+                  {},
+                  asking_.take(line, shows_metal, waited_for)};
     if (view.reading.settled) {
         const PointValue value = value_of(std::vector(held_mv_.begin(), held_mv_.end()));
         // The one that only catches up is worth what those before it are.
@@ -95,9 +85,9 @@ LiveView LiveWatch::take(const wire::LiveReading& live, Instant now) {
         settled_mv_ = view.shown.standard_mv;
         if (shore_) view.shore->change_mv = shore_->change_mv = settled_mv_ - shore_->before_mv;
     }
-    if (ac_.too_high) {
+    if (view.ac.is_danger()) {
         view.cautions = words_at(SurveyStep::ac_seen);
-        view.cautions.insert(view.cautions.begin(), "AC " + too_high_words(ac_));
+        view.cautions.insert(view.cautions.begin(), "AC " + danger_words(view.ac));
     }
     view.words = words_of(view, judge_.boat().water);
     return view;

@@ -1,7 +1,8 @@
 // From live readings, one after another, to what there is to show.
 #pragma once
 
-#include "judging/live_view.h"
+#include "judging/ac_watch.h"
+#include "judging/lead_asking.h"
 
 #include <deque>
 
@@ -24,7 +25,6 @@ class LiveWatch {
   private:
     Instant rising(Instant now);
     void hold(const LiveLine& line, const wire::RecordHead& head, bool shows_metal);
-    void look_at_ac(const LiveLine& line);
     ReadingSettling reading() const;
 
     LiveJudge judge_;
@@ -33,13 +33,14 @@ class LiveWatch {
     CellDrift drift_;
     std::uint16_t boot_ = 0;
     Instant last_time_{};
-    LiveAc ac_;
+    AcWatch ac_;
+    LeadAsking asking_;
     std::optional<ShoreSaid> shore_;
     double settled_mv_ = missing_value; ///< on agcl/seawater, what last settled
 };
 
-/// "TOO HIGH: 120 mV rms at 10:11:12Z, 50 is the limit". Of AC above that limit.
-std::string too_high_words(const LiveAc& ac);
+/// "TOO HIGH: 120 mV rms at 10:11:12Z, 50 is the limit". Of AC that is a danger.
+std::string danger_words(const LiveAc& ac);
 
 /// What the words of a view are made of the rest of it.
 LiveWords words_of(const LiveView& view, const Water& water);

@@ -69,14 +69,15 @@ std::string cell_words(const CellSettling& cell) {
 std::string leads_words(const LiveLine& line) {
     if (!line.lead_words.empty()) return line.lead_words;
     if (line.lead == LeadState::unknown) return "not looked at yet";
-    return fmt::format("{}, {:.1f} kohm", name_of(line.lead), line.source_ohm / 1000);
+    return fmt::format("{}, {:.1f} kohm, seen {:.0f} s ago", name_of(line.lead),
+                       line.source_ohm / 1000, line.looked_ago_s);
 }
 
 std::string ac_words(const LiveAc& ac) {
     if (std::isnan(ac.last_mv)) return "not measured yet";
     const std::string now =
         fmt::format("{}{:.0f} mV rms", ac.at_least ? "at least " : "", ac.last_mv);
-    return ac.too_high ? too_high_words(ac) + "; now " + now : now;
+    return ac.is_danger() ? danger_words(ac) + "; now " + now : now;
 }
 
 /// The verdict of a reading that may go on to change is none to act on.
@@ -117,10 +118,13 @@ std::string shore_words(const std::optional<ShoreSaid>& shore) {
 
 } // namespace
 
-std::string too_high_words(const LiveAc& ac) {
-    return fmt::format("TOO HIGH: {:.0f} mV rms at {:%H:%M:%S}Z, {:g} is the limit", ac.highest_mv,
-                       std::chrono::floor<std::chrono::seconds>(ac.highest_at),
-                       practice("ac-stop"));
+std::string danger_words(const LiveAc& ac) {
+    const auto [mv, at] = ac.too_high ? std::pair{ac.highest_mv, ac.highest_at}
+                                      : std::pair{ac.perhaps_mv, ac.perhaps_at};
+    return fmt::format("{}TOO HIGH: {:.0f} mV rms at {:%H:%M:%S}Z, {:g} is the limit{}",
+                       ac.too_high ? "" : "PERHAPS ", mv,
+                       std::chrono::floor<std::chrono::seconds>(at), practice("ac-stop"),
+                       ac.too_high ? "" : "; or the lead is open, which hums");
 }
 
 LiveWords words_of(const LiveView& view, const Water& water) {

@@ -1,5 +1,6 @@
 #include "judging/point_watch.h"
 
+#include "judging/lead_asking.h"
 #include "series/conversion.h"
 
 #include <algorithm>
@@ -9,20 +10,32 @@ namespace quaycell {
 
 void PointWatch::take(const wire::LiveReading& live) {
     ++seen_;
+    looked_ = live.reading.source_a != wire::missing_byte;
     const double ac_mv = Conversion(facts_).ac_mv(live.reading, 0);
     if (!std::isnan(ac_mv)) ac_mv_ = std::max(ac_mv_.value_or(0), ac_mv);
-    if (!shows_the_metal(live, facts_)) {
+    if (shows_the_metal(live, facts_)) {
+        last_.push_back(live);
+        if (last_.size() > settled_readings) last_.erase(last_.begin());
+    } else {
         last_.clear();
-        return;
     }
-    last_.push_back(live);
-    if (last_.size() > settled_readings) last_.erase(last_.begin());
+    ask_for_look(has(Conversion(facts_).quality(live.reading), Quality::lead_not_good));
+}
+
+void PointWatch::ask_for_look(bool is_open) {
+    ++since_asked_;
+    const auto now = reading();
+    const bool to_be_proven = now && now->lies_still() && !looked_;
+    wants_look_ = (is_open || to_be_proven) && since_asked_ >= readings_between_urgent_looks;
+    if (wants_look_) since_asked_ = 0;
 }
 
 std::optional<SurveyReading> PointWatch::reading() const {
     const auto point = point_of(last_, facts_);
     if (!point) return std::nullopt;
-    return SurveyReading{last_, *point, is_settled(point->value, last_.size())};
+    SurveyReading reading{last_, *point, false};
+    reading.settled = looked_ && reading.lies_still();
+    return reading;
 }
 
 bool PointWatch::is_done(bool insisted) const {

@@ -78,8 +78,8 @@ Result<KeptSurvey> begin_survey(const SurveyStart& start, const std::optional<Lo
     row.cell_scale = name_of(boat->cell_scale);
     row.cell_serial = start.cell.empty() ? boat->cell_serial : start.cell;
     row.cell_travel = name_of(*travel);
-    row.criterion =
-        logger ? settled_criterion() : "a multimeter that stands still, as whoever reads it says";
+    row.criterion = logger ? settled_criterion() + ", and the leads then found closed"
+                           : "a multimeter that stands still, as whoever reads it says";
     std::vector<SurveyPointRow> rows;
     for (const SurveyPoint& point : *points)
         rows.push_back(row_of(point));

@@ -348,7 +348,7 @@ Result<bool> Logger::read_once(SequenceRange asked, Milliseconds wait, SlotWindo
     }
 }
 
-Result<Done> Logger::live(const std::function<bool(const wire::LiveReading&)>& sink) {
+Result<Done> Logger::live(const std::function<AfterReading(const wire::LiveReading&)>& sink) {
     for (int silences = 0; silences < timing_.attempts; ++silences) {
         // Asked again after a silence: a logger that restarted no longer knows that it was live.
         const auto started = ask<wire::StatusReply>(MessageType::live, wire::LiveRequest{1, 0});
@@ -359,10 +359,13 @@ Result<Done> Logger::live(const std::function<bool(const wire::LiveReading&)>& s
             if (!*event) break;
             if ((*event)->kind != SessionEventKind::live_reading) continue;
             silences = 0;
-            if (sink((*event)->message.as<wire::LiveReading>())) continue;
-            const auto stopped = ask<wire::StatusReply>(MessageType::live, wire::LiveRequest{0, 0});
-            if (!stopped) return stopped.error();
-            return Done{};
+            const AfterReading after = sink((*event)->message.as<wire::LiveReading>());
+            if (after == AfterReading::go_on) continue;
+            // Whoever turns on what is on already makes the logger look.
+            const std::uint8_t on = after == AfterReading::look_at_leads ? 1 : 0;
+            const auto heard = ask<wire::StatusReply>(MessageType::live, wire::LiveRequest{on, 0});
+            if (!heard) return heard.error();
+            if (after == AfterReading::end) return Done{};
         }
     }
     return located({ErrorCode::silent, "the logger answers but sends no readings", "",

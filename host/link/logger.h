@@ -17,6 +17,13 @@ using SlotSink = std::function<Result<Done>(std::uint32_t sequence, const Record
 
 using Progress = std::function<void(std::uint64_t done, std::uint64_t total)>;
 
+/// What whoever takes a live reading wants then.
+enum class AfterReading {
+    go_on,
+    look_at_leads, ///< AC and leads with the next readings; else it is a minute between two looks
+    end,
+};
+
 class Logger {
   public:
     /// Says hello. Error besides those above: wrong_version, which says which side is older.
@@ -69,8 +76,8 @@ class Logger {
     Result<Done> read(std::uint32_t first, std::uint32_t count, const SlotSink& sink,
                       const Progress& progress = {});
 
-    /// Hands readings to `sink` about every second until it returns false.
-    Result<Done> live(const std::function<bool(const wire::LiveReading&)>& sink);
+    /// Hands readings to `sink` about every second.
+    Result<Done> live(const std::function<AfterReading(const wire::LiveReading&)>& sink);
 
     const RejectCounts& rejects() const { return session_.rejects(); }
 

@@ -58,7 +58,8 @@ json::value reading_json(const std::optional<PointWatch>& watch) {
     return {{"readings", now->readings.size()},
             {"needed", settled_readings},
             {"potential_mv", rounded(now->point.value.potential_mv, 1)},
-            {"spread_mv", rounded(now->point.value.spread_mv, 1)}};
+            {"spread_mv", rounded(now->point.value.spread_mv, 1)},
+            {"lies_still", now->lies_still()}};
 }
 
 Result<double> mohm_from(const std::string& typed) {
@@ -101,13 +102,15 @@ std::optional<ShoreWord> SurveyDesk::shore() {
     return shore_;
 }
 
-void SurveyDesk::hear(const wire::LiveReading& live) {
+std::optional<bool> SurveyDesk::hear(const wire::LiveReading& live) {
     const std::scoped_lock lock(mutex_);
-    if (!walking_ || !walking_->watch) return;
-    walking_->watch->take(live);
-    if (!walking_->watch->is_done(walking_->insisted) && !walking_->watch->is_too_long()) return;
+    if (!walking_ || !walking_->watch) return std::nullopt;
+    PointWatch& watch = *walking_->watch;
+    watch.take(live);
+    if (!watch.is_done(walking_->insisted) && !watch.is_too_long()) return watch.wants_look();
     take();
     take_stock();
+    return std::nullopt;
 }
 
 /// After whatever may have changed the state of the boat, or ended the walk.

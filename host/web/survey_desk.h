@@ -25,7 +25,8 @@ class SurveyDesk {
 
     /// The logger that is on the line from now on.
     void meet(const wire::HelloReply& hello, const LoggerFacts& facts);
-    void hear(const wire::LiveReading& live);
+    /// Whether the logger is to look at its leads; nothing while no point is read.
+    std::optional<bool> hear(const wire::LiveReading& live);
     /// What was last said of the shore power cord; nothing where nobody has walked.
     std::optional<ShoreWord> shore();
 

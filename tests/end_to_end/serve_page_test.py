@@ -74,9 +74,10 @@ class PageInABrowser(unittest.TestCase):
         number = int(page.text("#number").replace("\u2212", "-"))
         self.assertTrue(-1060 < number < -860, number)
         page.wait_for("document.getElementById('limit').innerText.includes('-950')", 30)  # ABYC's row for aluminium
-        verdict, doubt = page.text("#verdict").split(", ")  # what has not settled is said beside it
+        # What has not settled is said beside it; on a machine that took its time the cell has settled.
+        verdict, _, doubt = page.text("#verdict").partition(", ")
         self.assertIn(verdict, ("Protected", "Under-protected", "Undecided"))
-        self.assertIn(doubt, ("reading not settled", "cell not settled"))
+        self.assertIn(doubt, ("reading not settled", "cell not settled", ""))
         facts = page.text("#facts")
         for name in ("Reading", "Cell", "AC", "Leads", "Water", "Battery", "Recording", "Logger"):
             self.assertIn(name, facts)
@@ -206,7 +207,8 @@ class PageInABrowser(unittest.TestCase):
             self.assertEqual(page.text("#cautions"), "")
             bench.tell("source -900")
             bench.tell("ac 120 50")  # the rule of practice stops at 50 mV rms
-            page.wait_for("document.querySelectorAll('#cautions li').length > 0", 60)
+            # Until a look at the leads has told it from the hum of an open one it is perhaps so.
+            page.wait_for("document.getElementById('cautions').innerText.startsWith('AC TOO HIGH: ')", 60)
             self.assertIn("Nobody goes into the water", page.text("#cautions"))
             self.assertIn("electrician", page.text("#cautions"))
             self.assertTrue(page.text("#cautions").startswith("AC TOO HIGH: "), page.text("#cautions"))

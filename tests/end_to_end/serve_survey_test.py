@@ -5,6 +5,7 @@ import json
 import os
 import shutil
 import tempfile
+import time
 import unittest
 from pathlib import Path
 from browser import Browser
@@ -14,7 +15,7 @@ from serving import Serving
 import survey_test
 from survey_test import TRUE_MV, VESSEL
 
-BONDING, SECOND = list(TRUE_MV)[:2]
+BONDING, SECOND, THIRD = list(TRUE_MV)[:3]
 
 
 class Walked(unittest.TestCase):
@@ -133,6 +134,30 @@ class ThroughThePage(Walked):
                              (other["point"], other["verdict"], other["bond"]))
             self.assertAlmostEqual(mine["potential_mv"], other["potential_mv"], delta=2)
 
+    def test_ac_between_two_fittings_is_told_first_and_whether_it_is_certain(self):
+        bench = Bench(self.folder, "quiet-berth.toml", "--pace", 10)
+        self.addCleanup(bench.end)
+        serving = self.serve("--port", bench.port)
+        bench.tell("source -870 1000")
+        page = self.open(serving)
+        self.choose(page, "shore", "plugged")
+        self.choose(page, "travel", "moved")
+        self.press(page, "#start button")
+        self.at(page, "Point 1 of 8")
+        first = "document.querySelector('#cautions li')?.innerText"
+        self.assertNotIn("AC TOO HIGH", page.text("#cautions"))
+        bench.tell("source -870 5000000")  # a clip that makes bad contact
+        bench.tell("ac 1000 50.06")
+        page.wait_for(f"{first}.startsWith('AC PERHAPS TOO HIGH: ')", 60)
+        self.assertIn("or the lead is open, which hums", page.value(first))
+        bench.tell("source -870 1000")
+        bench.tell("ac 120 50.06")
+        page.wait_for(f"{first}.startsWith('AC TOO HIGH: ')", 60)
+        self.assertIn("Nobody goes into the water", page.text("#cautions"))
+        self.assertIn("electrician", page.text("#cautions"))
+        self.picture(page, "ac-between", PHONE)
+        self.assertEqual(page.complaints(), [])
+
     def test_the_multimeter_is_typed_in_and_everybody_can_use_it(self):
         serving = self.serve()
         page = self.open(serving)
@@ -199,6 +224,35 @@ class ThroughThePage(Walked):
 
 
 class WhatIsAnswered(Walked):
+    def stands(self, serving):
+        return json.loads(serving.ask("api/walk")[2])
+
+    def wait_for(self, serving, holds):
+        """How the walk stands when that holds of it."""
+        deadline = time.monotonic() + 60
+        while not holds(stands := self.stands(serving)):
+            self.assertLess(time.monotonic(), deadline, stands)
+            time.sleep(0.05)
+        return stands
+
+    def test_a_clip_in_the_air_reads_nothing_however_still_the_number_stands(self):
+        bench = Bench(self.folder, "quiet-berth.toml", "--pace", 40)
+        self.addCleanup(bench.end)
+        serving = self.serve("--port", bench.port)
+        bench.tell("source -870 1000")
+        self.wait_for(serving, lambda _: self.begin(serving, shore="unplugged", travel="moved")[0] == 200)
+        self.say(serving, "")
+        self.wait_for(serving, lambda stands: stands["at"] == SECOND)
+        bench.tell("open")  # the input's filter holds -870 mV
+        self.say(serving, "")
+        told = self.wait_for(serving, lambda stands: stands["at"] != SECOND or stands["reading"]["readings"] == 0)
+        self.assertEqual(told["at"], SECOND)
+        bench.tell("source -860 1000")
+        self.wait_for(serving, lambda stands: stands["at"] == THIRD)
+        read = self.shown()["points"]
+        self.assertEqual([point["point"] for point in read], [BONDING, SECOND])
+        self.assertAlmostEqual(read[1]["potential_mv"], -860, delta=2)
+
     def test_a_walk_goes_on_after_the_program_has_been_killed(self):
         serving = self.serve()
         self.assertEqual(self.begin(serving, shore="unplugged", travel="moved", meter="DMM")[0], 200)

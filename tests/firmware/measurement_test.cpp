@@ -1,6 +1,7 @@
 // What a reading holds, and in which order it is measured.
 #include "life.h"
 
+#include <algorithm>
 #include <doctest/doctest.h>
 
 using namespace quaycell;
@@ -163,6 +164,27 @@ TEST_CASE("the status tells what the stimulus last found") {
     life.heard(); // the live readings
     CHECK(status().source_a == drying);
     CHECK(status().source_b == open);
+}
+
+TEST_CASE("a host that turns live on once more has AC and leads looked at with the next readings") {
+    FakeBoard board = board_with(good, open);
+    Life life(board);
+    life.plug_in(true);
+    life.ask(wire::MessageType::live, wire::LiveRequest{1, 0});
+    life.pass(20);
+    life.heard();
+    board.sampler.stimulated[logger::Cell::a] = response(open);
+    const auto looked = [&] {
+        life.pass(4);
+        std::vector<uint8_t> found;
+        for (const auto& message : life.heard())
+            found.push_back(message.as<wire::LiveReading>().reading.source_a);
+        return std::ranges::count(found, open) == 1;
+    };
+    CHECK_FALSE(looked());
+    life.ask(wire::MessageType::live, wire::LiveRequest{1, 0});
+    CHECK(looked());
+    CHECK_FALSE(looked());
 }
 
 TEST_CASE("the logger does not go to power-down while it samples") {

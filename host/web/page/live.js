@@ -12,6 +12,7 @@ document.querySelector("main").classList.add("live");
 
 function showReading(now) {
   const {shown, words} = now;
+  const isDanger = now.ac.too_high || now.ac.perhaps_too_high;
   showVerdict(shown.verdict, words.doubt);
   const {display} = shown;
   put("number", now.shows_metal ? signed(display.potential_mv) : "\u2013");
@@ -20,7 +21,7 @@ function showReading(now) {
   facts("facts", [
     ["Reading", mark(now.reading.settled, words.reading)],
     ["Cell", mark(now.cell.settled, words.cell)],
-    ["AC", now.ac.too_high ? make("strong", "danger", words.ac) : words.ac],
+    ["AC", isDanger ? make("strong", "danger", words.ac) : words.ac],
     ["Leads", words.leads],
     ["As read", now.shows_metal ? `${signed(shown.potential_mv, 1)} mV on ${now.cell_scale}` : ""],
     ["Judged", display.scale === shown.scale || !now.shows_metal ? "" :
@@ -31,7 +32,7 @@ function showReading(now) {
     ["Recording", now.recorded ? "yes" : "no, only shown"],
     ["Logger", now.device],
   ]);
-  find("content").classList.toggle("with-danger", now.ac.too_high);
+  find("content").classList.toggle("with-danger", isDanger);
   // Only what changes is read out.
   if (now.cautions.join() !== cautions) list("cautions", now.cautions);
   cautions = now.cautions.join();

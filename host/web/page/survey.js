@@ -3,6 +3,7 @@ import {ask, find, list, make, mayChange, named, order, plain, put, signed, verd
 
 let walk = null;
 let isMended = false; // whoever is here says so, of the AC that has ended the walk
+let liveCautions = []; // of the logger, whether a fitting is being read or not
 let waiting = false; // for an answer: what is tapped meanwhile was meant for what is gone
 
 /// What the program answers is how the walk stands. Where it answers otherwise, or not at all, it may have done it
@@ -39,10 +40,7 @@ function show(now) {
   find("meter-fields").hidden = now.by_logger;
   put("heading", now.walking ? `Survey ${now.number}${now.over ? ": ended" : ""}` : "Survey");
   const said = now.talk ?? [];
-  const cautions = said.filter((each) => each.caution).map((each) => each.text);
-  if (now.stopped) cautions.unshift(now.stopped);
-  if (now.trouble) cautions.unshift(now.trouble);
-  list("cautions", cautions);
+  showCautions();
   list("said", said.filter((each) => !each.caution).map((each) => plain(each.text)));
   find("said-part").hidden = !said.some((each) => !each.caution);
   if (!mayChange) put("told", "To walk a survey takes the second address that quaycell serve has printed.");
@@ -60,6 +58,13 @@ function show(now) {
   const isSo = {unplug: shore === "unplugged", plug: shore === "plugged",
     "anodes-off": anodes === "disconnected", "anodes-on": anodes === "connected"};
   for (const [word, so] of Object.entries(isSo)) document.querySelector(`[data-say=${word}]`).hidden = so;
+}
+
+/// Of what the logger sees at this moment first; each once.
+function showCautions() {
+  const said = (walk.talk ?? []).filter((each) => each.caution).map((each) => each.text);
+  const all = [...liveCautions, walk.trouble, walk.stopped, ...said].filter(Boolean);
+  list("cautions", [...new Set(all)]);
 }
 
 const besideAChange = ["done", "cancel", "note", "photo", "quit"];
@@ -84,6 +89,7 @@ function showPoint(now) {
   put("number", reading?.readings ? signed(reading.potential_mv, 1) : "");
   if (reading === null) put("watching", now.criterion && !waits ? `A reading has settled with ${now.criterion}.` : "");
   else if (!reading.readings) put("watching", "Lead or cell open? Hold the clip on bare metal.");
+  else if (reading.lies_still) put("watching", "mV against the cell; hold the clip on: the logger looks whether the lead is closed");
   else put("watching", `mV against the cell, not settled yet; ${reading.readings} of ${reading.needed}, ${signed(reading.spread_mv, 1)} mV apart`);
 }
 
@@ -136,10 +142,19 @@ for (const button of document.querySelectorAll("[data-with]"))
     if (await say(`${button.dataset.with} ${find("words").value.trim()}`)) find("words").value = "";
   });
 
-/// While the logger reads, each live reading is a reason to look.
+/// What the logger warns of is shown at once; while it reads a fitting, each reading is a reason to look.
+function hear(message) {
+  const cautions = JSON.parse(message).now?.cautions;
+  if (cautions && cautions.join() !== liveCautions.join()) {
+    liveCautions = cautions;
+    if (walk) showCautions();
+  }
+  if (walk?.reading) look();
+}
+
 function listen() {
   const socket = new WebSocket(new URL("api/live", location.href.replace(/^http/, "ws").replace(/#.*/, "")));
-  socket.onmessage = () => { if (walk?.reading) look(); };
+  socket.onmessage = (event) => hear(event.data);
   socket.onclose = () => setTimeout(listen, 2000);
 }
 

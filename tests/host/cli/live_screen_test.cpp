@@ -51,7 +51,7 @@ TEST_CASE("at 40 by 20 the number is large, and verdict, limit and what has sett
           "reading settled: 10 within 2 mV\n"
           "cell    so far +0.0 mV in 5 min (80 s)\n"
           "AC      4 mV rms\n"
-          "leads   good, 10.8 kohm\n"
+          "leads   good, 10.8 kohm, seen 0 s ago\n"
           "shore   plugged since 20:28:10Z\n"
           "water   15 degC, salinity 35 PSU\n"
           "battery 4.50 V\n"

@@ -145,8 +145,9 @@ TEST_CASE("AC above the limit of practice stays told after it has gone") {
     CHECK(little.ac.last_mv == doctest::Approx(49).epsilon(0.01));
     CHECK_FALSE(little.ac.too_high);
     CHECK(little.cautions.empty());
-    const LiveView much = live.take({.ac_mv = 120});
+    live.take({.ac_mv = 120});
     const Instant then = MadeLive::at(live.ticks_s);
+    const LiveView much = live.take({.source_a = 0});
     CHECK(much.ac.too_high);
     REQUIRE(much.cautions.size() == 3);
     CHECK(much.cautions[0].starts_with("AC TOO HIGH: 120 mV rms at "));
@@ -161,9 +162,33 @@ TEST_CASE("AC above the limit of practice stays told after it has gone") {
     CHECK(live.take({}).ac.last_mv == doctest::Approx(3).epsilon(0.1)); // not measured in this one
 }
 
-TEST_CASE("AC is a hazard with an open lead, too") {
+TEST_CASE("AC with an open lead is told as what it may be, first, with what to beware of") {
     MadeLive live;
-    CHECK(live.take({.flags = wire::flag_not_good_a, .ac_mv = 200}).ac.too_high);
+    live.take({.flags = wire::flag_not_good_a, .source_a = MadeLive::open_lead});
+    const LiveView hum = live.take({.flags = wire::flag_not_good_a, .ac_mv = 200});
+    CHECK_FALSE(hum.ac.too_high);
+    REQUIRE(hum.cautions.size() == 3);
+    CHECK(hum.cautions[0].starts_with("AC PERHAPS TOO HIGH: "));
+    CHECK(hum.cautions[0].ends_with("; or the lead is open, which hums"));
+    CHECK(hum.cautions.back().find("Nobody goes into the water") != std::string::npos);
+    CHECK(hum.words.ac.starts_with("PERHAPS TOO HIGH: "));
+}
+
+TEST_CASE("the logger is asked to look when the potential has jumped, and not while it stands") {
+    MadeLive live;
+    for (int s = 0; s < 30; ++s)
+        CHECK_FALSE(live.take({}).leads_to_be_looked_at);
+    CHECK(live.take({-700}).leads_to_be_looked_at);
+    CHECK_FALSE(live.take({-700}).leads_to_be_looked_at);
+}
+
+TEST_CASE("a look from before the logger's restart tells nothing") {
+    MadeLive live;
+    CHECK(live.take_many(5, {}).latest.looked_ago_s == 4);
+    ++live.boot;
+    const LiveView after = live.take({});
+    CHECK(after.latest.lead == LeadState::unknown);
+    CHECK(std::isnan(after.latest.looked_ago_s));
 }
 
 TEST_CASE(

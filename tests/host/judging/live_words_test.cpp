@@ -66,6 +66,8 @@ TEST_CASE("leads, AC, water, battery and shore power are told, or that they are 
                                        .source_a = MadeLive::good_cell})
                                 .words;
     CHECK(later.leads.starts_with("good, "));
+    CHECK(later.leads.ends_with(" kohm, seen 0 s ago"));
+    CHECK(live.take_many(42, {}).words.leads.ends_with(" kohm, seen 42 s ago"));
     CHECK(later.ac == "TOO HIGH: 60 mV rms at 20:28:22Z, 50 is the limit; now at least 60 mV rms");
     CHECK(later.battery == "4.50 V, LOW");
     CHECK(later.shore == "unplugged since 20:26:40Z");

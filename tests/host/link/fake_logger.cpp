@@ -113,7 +113,8 @@ void FakeLogger::reply(std::uint8_t type, std::uint8_t sequence, const std::uint
         break;
     case MessageType::live:
         send(MessageType::status_reply, current_status());
-        if (wire::from_bytes<wire::LiveRequest>(payload).on == 0) break;
+        lives.push_back(wire::from_bytes<wire::LiveRequest>(payload).on);
+        if (lives.back() == 0) break;
         for (int i = 0; i < live_readings; ++i) {
             wire::LiveReading live{};
             live.reading = wire::from_bytes<wire::Reading>(

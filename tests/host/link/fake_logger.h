@@ -44,6 +44,7 @@ class FakeLogger {
     std::vector<std::uint8_t> refused; ///< MessageTypes that it refuses as unknown
     std::vector<std::uint8_t> speeds;  ///< every SetSpeed that was asked
     std::uint8_t speed = 0;            ///< at which it runs; only fast_line_to() tells them apart
+    std::vector<std::uint8_t> lives;   ///< every LiveRequest that was asked
     int live_readings = 0;             ///< sent at once when live is switched on
 
     /// The logger's clock and memory as `status` tells them.

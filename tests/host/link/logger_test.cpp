@@ -267,15 +267,27 @@ TEST_CASE("live readings flow until the taker has enough") {
     int taken = 0;
     CHECK(logger.live([&](const wire::LiveReading& live) {
         CHECK(live.reading.head.sequence == static_cast<std::uint32_t>(taken));
-        return ++taken < 3;
+        return ++taken < 3 ? AfterReading::go_on : AfterReading::end;
     }));
     CHECK(taken == 3);
+}
+
+TEST_CASE("a logger that is to look at its leads is told to be live once more") {
+    FakeLogger fake;
+    fake.live_readings = 5;
+    Logger logger = connected(fake);
+    int taken = 0;
+    CHECK(logger.live([&](const wire::LiveReading&) {
+        if (++taken == 2) return AfterReading::look_at_leads;
+        return taken < 6 ? AfterReading::go_on : AfterReading::end;
+    }));
+    CHECK(fake.lives == std::vector<std::uint8_t>{1, 1, 0});
 }
 
 TEST_CASE("a logger that goes live but sends nothing is not waited for for ever") {
     FakeLogger fake;
     Logger logger = connected(fake);
-    const auto outcome = logger.live([](const wire::LiveReading&) { return true; });
+    const auto outcome = logger.live([](const wire::LiveReading&) { return AfterReading::go_on; });
     REQUIRE_FALSE(outcome);
     CHECK(outcome.error().code == ErrorCode::silent);
 }

@@ -50,6 +50,12 @@ struct Desk {
             desk.hear(MadeLive::reading_of(made, ticks_s++));
     }
 
+    /// Ten readings, and a look that finds the leads closed with the last.
+    void settle(double potential_mv) {
+        hear(9, {potential_mv});
+        hear(1, {.potential_mv = potential_mv, .source_a = MadeLive::good_cell});
+    }
+
     std::string at() { return std::string(stands().at("at").as_string()); }
 
     bool cautions(std::string_view word) {
@@ -112,7 +118,7 @@ TEST_CASE("what the logger sends goes into a point only while that is read, unti
     desk.hear(9, {-870});
     CHECK(desk.stands().at("reading").at("readings").to_number<int>() == 9);
     CHECK(desk.at() == "main bonding");
-    desk.hear(1, {-870});
+    desk.settle(-870);
     CHECK(desk.stands().at("reading").is_null());
     CHECK(desk.at() == "rudder");
     const auto now = desk.stands();
@@ -120,6 +126,33 @@ TEST_CASE("what the logger sends goes into a point only while that is read, unti
     CHECK(point.at("done").as_bool());
     CHECK(point.at("settled").as_bool());
     CHECK_FALSE(point.at("ac_too_high").as_bool());
+}
+
+TEST_CASE("the logger is asked for a look at its leads before a reading counts, at a point alone") {
+    Desk desk;
+    const auto heard = [&](const MadeReading& made) {
+        return desk.desk.hear(MadeLive::reading_of(made, desk.ticks_s++));
+    };
+    CHECK_FALSE(heard({-870}).has_value());
+    desk.say("");
+    for (int i = 1; i < 10; ++i)
+        CHECK(heard({-870}) == false);
+    CHECK_FALSE(desk.stands().at("reading").at("lies_still").as_bool());
+    CHECK(heard({-870}) == true);
+    CHECK(desk.stands().at("reading").at("lies_still").as_bool());
+    CHECK(desk.at() == "main bonding");
+    CHECK_FALSE(heard({.potential_mv = -870, .source_a = MadeLive::good_cell}).has_value());
+    CHECK(desk.at() == "rudder");
+}
+
+TEST_CASE("what the filter holds of the last fitting while the clip is in the air is no reading") {
+    Desk desk;
+    desk.say("");
+    desk.hear(10, {-870});
+    desk.hear(
+        1, {.potential_mv = -870, .flags = wire::flag_not_good_a, .source_a = MadeLive::open_lead});
+    CHECK(desk.at() == "main bonding");
+    CHECK(desk.stands().at("reading").at("readings").to_number<int>() == 0);
 }
 
 TEST_CASE("a reading that somebody insists on is kept as one that has not settled") {
@@ -184,13 +217,13 @@ TEST_CASE("shore power counts when somebody says that it is done, and live readi
 TEST_CASE("a logger that was calibrated anew meanwhile reads on by that, and the archive knows") {
     Desk desk;
     desk.say("");
-    desk.hear(10, {-870});
+    desk.settle(-870);
     LoggerFacts anew = live_facts();
     anew.calibration->unix_s = 1'000'000'000;
     anew.calibration->a.offset_uv = 7000;
     desk.desk.meet(Desk::hello(), anew);
     desk.say("");
-    desk.hear(10, {-870});
+    desk.settle(-870);
     const auto points = desk.stands().at("points").as_array();
     const double moved_mv = points[1].at("standard_mv").to_number<double>() -
                             points[0].at("standard_mv").to_number<double>();
