@@ -113,6 +113,8 @@ class Screen(EndToEnd):
         window.wait_for("note: hatch open, quiet_")
         time.sleep(1.5)
         window.press("\r")
+        window.wait_until_gone("note: hatch")
+        window.wait_for("hatch open, quiet")  # where it is kept is said with it
         window.wait_for("shore unplugged since ")
         window.wait_for("changed by ")
         window.process.kill()  # what was said to be kept is kept
