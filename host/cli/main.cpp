@@ -1,5 +1,6 @@
 // Reads the command line, runs what it asks for, says in words what went wrong.
 #include "cli/command.h"
+#include "cli/fitted.h"
 
 #include <algorithm>
 #include <CLI/CLI.hpp>
@@ -84,18 +85,20 @@ int run(int argument_count, char** arguments) {
         program.exit(help, std::cout, std::cerr);
         return all_written();
     } catch (const CLI::ConversionError& error) {
-        std::cerr << "quaycell: " << error.what()
-                  << ". Numbers are written with a point and without a unit, for instance 12.5.\n";
+        std::cerr << quaycell::fitted_words(
+            std::string("quaycell: ") + error.what() +
+            ". Numbers are written with a point and without a unit, for instance 12.5.\n");
         return 2;
     } catch (const CLI::ParseError& error) {
-        std::cerr << "quaycell: " << error.what()
-                  << "\nRun `quaycell --help`, or --help after a command.\n";
+        std::cerr << quaycell::fitted_words(
+            std::string("quaycell: ") + error.what() +
+            "\nRun `quaycell --help`, or --help after a command.\n");
         return 2;
     }
 
     const quaycell::Outcome outcome = action();
     if (outcome) return all_written();
-    std::cerr << "quaycell: " << quaycell::to_text(outcome.error()) << '\n';
+    std::cerr << quaycell::fitted_words("quaycell: " + quaycell::to_text(outcome.error()) + '\n');
     return quaycell::exit_code(outcome.error());
 }
 

@@ -80,6 +80,13 @@ class SurveyWindow(EndToEnd):
         self.assertEqual(window.end(), 0)
         self.assertEqual([name for _, name in self.readings()], ["main bus", "engine intake"])
 
+    def test_no_word_of_an_error_is_broken_either(self):
+        window = Window(40, 20, "survey", "--archive", self.archive, "--vessel", self.vessel, "--port", self.bench.port)
+        self.addCleanup(window.close)
+        self.assertEqual(window.end(), 2)
+        self.assertIn("--shore: nobody said whether shore power is plugged in. Say plugged or unplugged; it may be "
+                      "changed on the way.", window.text)
+
     def test_a_word_behind_a_second_enter_still_insists(self):
         window = self.survey((80, 24), "--cell-travel", "one-place")
         window.wait_for("point 1 of 4")
