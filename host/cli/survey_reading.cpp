@@ -11,17 +11,21 @@ namespace quaycell {
 
 namespace {
 
+/// What is shown takes the place of what was shown before; less than the narrowest window has.
+constexpr std::size_t progress_columns = 39;
+
 void show(const std::optional<SurveyReading>& reading) {
     if (isatty(STDERR_FILENO) == 0) return;
     if (!reading) {
-        std::cerr << "\r  lead or cell open?       " << std::flush;
+        std::cerr << fmt::format("\r{:<{}}", "  lead or cell open?", progress_columns)
+                  << std::flush;
         return;
     }
-    std::cerr << fmt::format("\r  {:7.1f} mV, {:2} of {}, {:.1f} mV{} ",
-                             reading->point.value.potential_mv, reading->readings.size(),
-                             settled_readings, reading->point.value.spread_mv,
-                             reading->lies_still() ? "; leads?" : "        ")
-              << std::flush;
+    const std::string progress =
+        fmt::format("  {:7.1f} mV, {:2} of {}, {:.1f} mV{}", reading->point.value.potential_mv,
+                    reading->readings.size(), settled_readings, reading->point.value.spread_mv,
+                    reading->lies_still() ? "; leads?" : "");
+    std::cerr << fmt::format("\r{:<{}}", progress, progress_columns) << std::flush;
 }
 
 } // namespace

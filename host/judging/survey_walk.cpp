@@ -97,9 +97,9 @@ Result<Talk> SurveyWalk::act(const SurveyAnswer& answer) {
     case SurveyWord::go:
         return go(answer.rest);
     case SurveyWord::note:
-        return keep(EntryKind::note, answer.rest);
+        return keep_beside(EntryKind::note, answer.rest);
     case SurveyWord::photo:
-        return keep(EntryKind::photo, answer.rest);
+        return keep_beside(EntryKind::photo, answer.rest);
     case SurveyWord::reference:
         return reference(answer.rest);
     case SurveyWord::strike:
@@ -260,10 +260,14 @@ Result<Talk> SurveyWalk::finish() {
 Result<Talk> SurveyWalk::about_last_reading(EntryKind kind, std::string text, double potential_mv) {
     const SurveyEntry* last = log_.last_reading();
     if (last == nullptr) return wrong_usage("nothing has been read yet");
+    const double read_mv = last->potential_mv;
     SurveyEntry entry{0, written_now(), kind, last->point,  last->state,    potential_mv,
                       0, true,          {},   last->number, std::move(text)};
     if (const auto put = log_.put(entry, {}); !put) return put.error();
-    return said(fmt::format("{}: {}", entry.point, name_of(kind)));
+    return said(kind == EntryKind::strike
+                    ? fmt::format("{}: entry {} struck", entry.point, entry.about)
+                    : fmt::format("{}: reference {:.1f} mV beside {:.1f} mV of entry {}",
+                                  entry.point, potential_mv, read_mv, entry.about));
 }
 
 Result<Talk> SurveyWalk::reference(const std::string& typed) {
@@ -366,6 +370,12 @@ SurveyEntry SurveyWalk::blank(EntryKind kind) const {
     if (at_ && kind != EntryKind::finish && kind != EntryKind::state)
         entry.point = kept_.survey.points[*at_].name;
     return entry;
+}
+
+/// What somebody says of the present point.
+Result<Talk> SurveyWalk::keep_beside(EntryKind kind, const std::string& text) {
+    const std::string point = at_ ? kept_.survey.points[*at_].name : "all of the boat";
+    return keep(kind, text, said(fmt::format("{}: {} kept", point, name_of(kind))));
 }
 
 Result<Talk> SurveyWalk::keep(EntryKind kind, std::string text, Talk talk) {

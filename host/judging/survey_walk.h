@@ -97,6 +97,7 @@ class SurveyWalk {
     Result<Talk> check_cell(const std::string& typed);
     Talk stop_for_ac(const SurveyEntry& entry, Talk talk);
     SurveyEntry blank(EntryKind kind) const;
+    Result<Talk> keep_beside(EntryKind kind, const std::string& text);
     Result<Talk> keep(EntryKind kind, std::string text, Talk talk = {});
     void go_on_from(std::size_t index) { at_ = next_point(kept_.survey, state_, index); }
 

@@ -48,6 +48,19 @@ bool cautions(const Talk& talk, std::string_view word) {
 
 } // namespace
 
+TEST_CASE("whoever says something is told that it is kept, and beside what") {
+    Walked walked;
+    CHECK(walked.type("note loose nut")->at(0).text == "main bonding: note kept");
+    CHECK(walked.type("photo nut.jpg")->at(0).text == "main bonding: photo kept");
+    CHECK(walked.type("-870"));
+    CHECK(walked.type("reference -0.8695V")->at(0).text ==
+          "main bonding: reference -869.5 mV beside -870.0 mV of entry 3");
+    CHECK(walked.type("strike hand slipped")->at(0).text == "main bonding: entry 3 struck");
+    CHECK(walked.type("skip no way in"));
+    CHECK(walked.type("skip nor here"));
+    CHECK(walked.type("note done for today")->at(0).text == "all of the boat: note kept");
+}
+
 TEST_CASE("a walk begins at the bonding, goes on with each reading and ends with the last point") {
     Walked walked;
     CHECK(walked.at() == "main bonding");
