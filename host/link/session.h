@@ -22,9 +22,12 @@ struct Timing {
     Milliseconds answer{1200}; ///< for the first attempt; each further one waits half of it more
     int attempts = 4;          ///< until the logger counts as silent
     Milliseconds again{600};   ///< for slots, when a first request for them was met with silence
-    Milliseconds live_reading{1900}; ///< between two live readings, which come about every second
-    Milliseconds confirm{300};       ///< for the first answer at another speed of the line
-    Milliseconds lapse{1300}; ///< until the logger has given up a speed that was not confirmed
+    /// Between two live readings, which come about every second. One or two that a noisy line
+    /// damages are no silence: going live anew has the logger look at its leads, and the readings
+    /// after that do not count.
+    Milliseconds live_reading{3200};
+    Milliseconds confirm{300}; ///< for the first answer at another speed of the line
+    Milliseconds lapse{1300};  ///< until the logger has given up a speed that was not confirmed
 };
 
 /// Frames that were not used, by the reason.

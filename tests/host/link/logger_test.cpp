@@ -10,7 +10,7 @@ using namespace quaycell::test;
 
 namespace {
 
-const Timing quick{Milliseconds{10}, 4, Milliseconds{10}};
+const Timing quick{Milliseconds{10}, 4, Milliseconds{10}, Milliseconds{100}};
 
 Logger connected(FakeLogger& fake, LineFault fault = {}) {
     auto logger = Logger::connect(line_to(fake, std::move(fault)), quick);
