@@ -14,6 +14,11 @@ bool shows_the_metal(const wire::LiveReading& live, const LoggerFacts& facts) {
                     Quality::lead_not_good);
 }
 
+bool only_catches_up(Quality quality) {
+    return has(quality, Quality::unsettled) &&
+           !has(quality, Quality::saturated | Quality::converter_fault | Quality::lead_not_good);
+}
+
 std::optional<LivePoint> point_of(std::span<const wire::LiveReading> readings,
                                   const LoggerFacts& facts) {
     if (readings.empty()) return std::nullopt;

@@ -20,6 +20,9 @@ struct LivePoint {
 /// Whether a reading shows the metal: not saturated, not too early, lead and cell as they should.
 bool shows_the_metal(const wire::LiveReading& live, const LoggerFacts& facts);
 
+/// The filter catches up after each look at the leads: nothing is known against clip or cell then.
+bool only_catches_up(Quality quality);
+
 /// The same readings give the same point, whenever they are read. Nothing where there are none.
 std::optional<LivePoint> point_of(std::span<const wire::LiveReading> readings,
                                   const LoggerFacts& facts);

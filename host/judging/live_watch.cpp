@@ -9,16 +9,6 @@
 
 namespace quaycell {
 
-namespace {
-
-/// The filter catches up after each look at the leads: nothing is known against clip or cell then.
-bool only_catches_up(Quality quality) {
-    return has(quality, Quality::unsettled) &&
-           !has(quality, Quality::saturated | Quality::converter_fault | Quality::lead_not_good);
-}
-
-} // namespace
-
 void LiveWatch::say_shore(const ShoreWord& word) {
     shore_ = ShoreSaid{word, settled_mv_};
     held_mv_.clear();

@@ -13,13 +13,14 @@ void PointWatch::take(const wire::LiveReading& live) {
     looked_ = live.reading.source_a != wire::missing_byte;
     const double ac_mv = Conversion(facts_).ac_mv(live.reading, 0);
     if (!std::isnan(ac_mv)) ac_mv_ = std::max(ac_mv_.value_or(0), ac_mv);
+    const Quality quality = Conversion(facts_).quality(live.reading);
     if (shows_the_metal(live, facts_)) {
         last_.push_back(live);
         if (last_.size() > settled_readings) last_.erase(last_.begin());
-    } else {
+    } else if (!only_catches_up(quality)) {
         last_.clear();
     }
-    ask_for_look(has(Conversion(facts_).quality(live.reading), Quality::lead_not_good));
+    ask_for_look(has(quality, Quality::lead_not_good));
 }
 
 void PointWatch::ask_for_look(bool is_open) {

@@ -51,6 +51,18 @@ TEST_CASE("a look that does not come is asked for again") {
     CHECK(point.watch.wants_look());
 }
 
+TEST_CASE("the seconds in which the filter catches up after a look count for nothing") {
+    Point point;
+    point.take({}, 5);
+    point.take(closed);
+    point.take({.potential_mv = -990, .flags = wire::flag_unsettled}, 3);
+    CHECK(point.watch.reading()->readings.size() == 6);
+    point.take({}, 3);
+    point.take(closed);
+    CHECK(point.watch.is_done(false));
+    CHECK(point.watch.seen(false).taken->point.value.potential_mv == doctest::Approx(-1000));
+}
+
 TEST_CASE("while the lead is open it is looked at again and again, and then all begins anew") {
     Point point;
     point.take({}, 10);
