@@ -102,7 +102,7 @@ class Page:
                 raise
             return False
 
-    def wait_for(self, expression, longest_s=30):
+    def wait_for(self, expression, longest_s=90):
         deadline = time.monotonic() + longest_s
         while not self.holds(expression):
             assert time.monotonic() < deadline, f"never: {expression}; {self.value('document.body.innerText')}"

@@ -132,7 +132,7 @@ class LiveServed(EndToEnd):
                 first = late.makefile(newline="").readline()
         self.assertTrue(first.startswith("time,potential_mv,cell_scale,"), first)
         live.process.terminate()
-        self.assertEqual(live.wait(20), 0, live.said)
+        self.assertEqual(live.wait(90), 0, live.said)
 
     def test_a_port_that_is_taken_is_told(self):
         bench = self.start_bench("quiet-berth.toml")

@@ -94,7 +94,7 @@ class LiveReadings(EndToEnd):
         while len(live.lines_with("assumed")) < 1:  # told once a reading has settled
             self.assertIsNone(live.poll(), live.said)
         live.process.send_signal(signal.SIGINT)
-        self.assertEqual(live.wait(20), 0, live.said)
+        self.assertEqual(live.wait(90), 0, live.said)
         for line in live.stdout.splitlines():
             json.loads(line)
 

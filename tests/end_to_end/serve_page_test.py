@@ -73,7 +73,7 @@ class PageInABrowser(unittest.TestCase):
         # The scenario: about -1010 mV unplugged, 95 mV less when plugged in; within its tide and noise.
         number = int(page.text("#number").replace("\u2212", "-"))
         self.assertTrue(-1060 < number < -860, number)
-        page.wait_for("document.getElementById('limit').innerText.includes('-950')", 30)  # ABYC's row for aluminium
+        page.wait_for("document.getElementById('limit').innerText.includes('-950')")  # ABYC's row for aluminium
         # What has not settled is said beside it; on a machine that took its time the cell has settled.
         verdict, _, doubt = page.text("#verdict").partition(", ")
         self.assertIn(verdict, ("Protected", "Under-protected", "Undecided"))
@@ -176,7 +176,7 @@ class PageInABrowser(unittest.TestCase):
         self.browser.call("Browser.setDownloadBehavior", behavior="allow", downloadPath=self.temporary.name)
         page = self.open("report")
         page.value("document.getElementById('make').click()")
-        page.wait_for("document.querySelector('#result a')", 60)
+        page.wait_for("document.querySelector('#result a')")
         saved = Path(self.temporary.name) / "quaycell-deployment-1.pdf"
         deadline = time.monotonic() + 30
         while not saved.exists():
@@ -208,7 +208,7 @@ class PageInABrowser(unittest.TestCase):
             bench.tell("source -900")
             bench.tell("ac 120 50")  # the rule of practice stops at 50 mV rms
             # Until a look at the leads has told it from the hum of an open one it is perhaps so.
-            page.wait_for("document.getElementById('cautions').innerText.startsWith('AC TOO HIGH: ')", 60)
+            page.wait_for("document.getElementById('cautions').innerText.startsWith('AC TOO HIGH: ')")
             self.assertIn("Nobody goes into the water", page.text("#cautions"))
             self.assertIn("electrician", page.text("#cautions"))
             self.assertTrue(page.text("#cautions").startswith("AC TOO HIGH: "), page.text("#cautions"))

@@ -77,7 +77,7 @@ class ThroughThePage(Walked):
 
     def at(self, page, name):
         page.wait_for(f"document.getElementById('point').innerText.includes({json.dumps(name)}) "
-                      "&& document.getElementById('read').offsetParent", 60)
+                      "&& document.getElementById('read').offsetParent")
 
     def picture(self, page, name, size):
         if SHOTS:
@@ -99,13 +99,13 @@ class ThroughThePage(Walked):
             if name == "heads intake":
                 bench.tell(f"source {-potential} 1000")
                 self.press(page, "#read")
-                page.wait_for("document.getElementById('said').innerText.includes('the leads were swapped')", 60)
+                page.wait_for("document.getElementById('said').innerText.includes('the leads were swapped')")
                 self.fill(page, "words", "leads swapped")
                 self.press(page, "[data-with=strike]")
                 self.at(page, f"Point {number} of 8: {name}")
             bench.tell(f"source {potential} 1000")
             self.press(page, "#read")
-        page.wait_for("document.getElementById('point').innerText.includes('All points')", 60)
+        page.wait_for("document.getElementById('point').innerText.includes('All points')")
         listed = page.text("#points")
         self.assertIn("galley drain", listed)
         self.assertIn("differs from the main bonding", listed)
@@ -148,11 +148,11 @@ class ThroughThePage(Walked):
         self.assertNotIn("AC TOO HIGH", page.text("#cautions"))
         bench.tell("source -870 5000000")  # a clip that makes bad contact
         bench.tell("ac 1000 50.06")
-        page.wait_for(f"{first}.startsWith('AC PERHAPS TOO HIGH: ')", 60)
+        page.wait_for(f"{first}.startsWith('AC PERHAPS TOO HIGH: ')")
         self.assertIn("or the lead is open, which hums", page.value(first))
         bench.tell("source -870 1000")
         bench.tell("ac 120 50.06")
-        page.wait_for(f"{first}.startsWith('AC TOO HIGH: ')", 60)
+        page.wait_for(f"{first}.startsWith('AC TOO HIGH: ')")
         self.assertIn("Nobody goes into the water", page.text("#cautions"))
         self.assertIn("electrician", page.text("#cautions"))
         self.picture(page, "ac-between", PHONE)

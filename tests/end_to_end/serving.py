@@ -101,6 +101,8 @@ class Socket:
             text = self.take(length)
             if first == 0x81:
                 return text.decode()
+            if first == 0x89:  # a ping: whoever does not answer is dropped half a minute later
+                self.line.sendall(bytes([0x8a, 0x80 | length, 0, 0, 0, 0]) + text)  # masked with zeros
 
     def close(self):
         self.line.close()

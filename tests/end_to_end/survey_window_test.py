@@ -109,7 +109,7 @@ class SurveyWindow(EndToEnd):
         window.wait_for("lead or cell open?")
         os.close(window.own)  # the terminal goes: SIGHUP
         window.own = os.open(os.devnull, os.O_RDWR)
-        self.assertNotEqual(window.process.wait(20), 0)
+        self.assertNotEqual(window.process.wait(90), 0)
         readings = self.readings()
         self.assertEqual([name for _, name in readings], ["main bus", "engine intake"])
         for (potential_mv, _), true_mv in zip(readings, (-872, -860)):

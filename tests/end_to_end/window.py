@@ -54,14 +54,14 @@ class Window:
         """All of the screen as one line."""
         return " ".join(" ".join(self.lines).split())
 
-    def wait_for(self, words, seconds=20):
+    def wait_for(self, words, seconds=90):
         until = time.monotonic() + seconds
         while words not in self.text:
             assert time.monotonic() < until, f"no {words!r} in:\n" + "\n".join(self.lines)
             assert self.process.poll() is None, f"it has ended:\n" + "\n".join(self.lines)
             self.look()
 
-    def wait_until_gone(self, words, seconds=20):
+    def wait_until_gone(self, words, seconds=90):
         until = time.monotonic() + seconds
         while words in self.text:
             assert time.monotonic() < until, f"still {words!r} in:\n" + "\n".join(self.lines)
@@ -70,7 +70,7 @@ class Window:
     def press(self, keys):
         os.write(self.own, keys.encode())
 
-    def end(self, seconds=20):
+    def end(self, seconds=90):
         """Its exit code."""
         until = time.monotonic() + seconds
         while self.process.poll() is None:
