@@ -1,6 +1,7 @@
 #include "dossier/made_with.h"
 
 #include "dossier/report_files.h"
+#include "judging/json_fields.h"
 #include "judging/json_text.h"
 
 #include <algorithm>
@@ -17,19 +18,15 @@ namespace json = boost::json;
 constexpr std::chrono::hours most_ahead{24};
 
 json::object stretch_json(const ZoneStretch& stretch) {
-    return {{"from_ms", stretch.from.time_since_epoch().count()},
+    return {{"from_ms", ms_of(stretch.from)},
             {"ahead_s", stretch.ahead.count()},
             {"abbreviation", stretch.abbreviation}};
-}
-
-Instant instant_of(const json::value& ms) {
-    return Instant{Milliseconds{ms.to_number<std::int64_t>()}};
 }
 
 ZoneStretch stretch_from(const json::value& value) {
     const ZoneStretch stretch{instant_of(value.at("from_ms")),
                               std::chrono::seconds{value.at("ahead_s").to_number<std::int64_t>()},
-                              std::string(value.at("abbreviation").as_string())};
+                              text_of(value.at("abbreviation"))};
     if (std::chrono::abs(stretch.ahead) > most_ahead || stretch.abbreviation.empty())
         throw std::invalid_argument("no clocks are like these");
     return stretch;
@@ -54,26 +51,25 @@ std::string made_with_document(const MadeWith& with) {
     json::array zone;
     for (const ZoneStretch& stretch : with.zone)
         zone.push_back(stretch_json(stretch));
-    return to_document(
-        json::object{{"program", with.program},
-                     {"options", json::array(with.said.begin(), with.said.end())},
-                     {"clock_ms", with.clock ? json::value(with.clock->time_since_epoch().count())
-                                             : json::value(nullptr)},
-                     {"zone", zone},
-                     {"drawn_with", with.drawn_with}});
+    return to_document(json::object{
+        {"program", with.program},
+        {"options", json::array(with.said.begin(), with.said.end())},
+        {"clock_ms", with.clock ? json::value(ms_of(*with.clock)) : json::value(nullptr)},
+        {"zone", zone},
+        {"drawn_with", with.drawn_with}});
 }
 
 Result<MadeWith> parse_made_with(std::string_view document) {
     try {
         const json::value value = json::parse(document);
         MadeWith with;
-        with.program = value.at("program").as_string();
+        with.program = text_of(value.at("program"));
         for (const json::value& each : value.at("options").as_array())
-            with.said.emplace_back(each.as_string());
+            with.said.push_back(text_of(each));
         if (const json::value& clock = value.at("clock_ms"); !clock.is_null())
             with.clock = instant_of(clock);
         with.zone = zone_from(value.at("zone"));
-        with.drawn_with = value.at("drawn_with").as_string();
+        with.drawn_with = text_of(value.at("drawn_with"));
         return with;
     } catch (const std::exception& error) { // how the library says that it is another document
         return Error{ErrorCode::wrong_input,

@@ -1,5 +1,6 @@
 #include "dossier/trace_origin.h"
 #include "judging/hex_text.h"
+#include "judging/json_fields.h"
 #include "judging/json_text.h"
 
 #include <boost/json.hpp>
@@ -12,21 +13,9 @@ namespace {
 
 namespace json = boost::json;
 
-std::int64_t ms_of(Instant time) {
-    return std::chrono::floor<std::chrono::milliseconds>(time.time_since_epoch()).count();
-}
-
-std::string text_of(const json::value& value) {
-    return std::string(value.as_string());
-}
-
 template <typename Number>
 Number number_of(const json::value& value) {
     return value.to_number<Number>(); // throws where it does not fit
-}
-
-Instant instant_of(const json::value& value) {
-    return Instant(std::chrono::milliseconds(number_of<std::int64_t>(value)));
 }
 
 json::value logger_json(const std::optional<LoggerRow>& logger) {

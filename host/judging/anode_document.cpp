@@ -1,5 +1,6 @@
 #include "judging/anode_document.h"
 
+#include "judging/json_fields.h"
 #include "judging/json_text.h"
 
 #include <boost/json.hpp>
@@ -13,7 +14,7 @@ namespace json = boost::json;
 
 json::object entry_json(const AnodeEntryRow& row) {
     return {{"number", row.number},
-            {"at_ms", row.at.time_since_epoch().count()},
+            {"at_ms", ms_of(row.at)},
             {"kind", row.kind},
             {"boat", row.boat},
             {"place", row.place},
@@ -22,14 +23,7 @@ json::object entry_json(const AnodeEntryRow& row) {
             {"about", row.about},
             {"text", row.text},
             {"author", row.author},
-            {"written_at_ms", row.written_at.time_since_epoch().count()}};
-}
-
-Instant instant_of(const json::value& value) {
-    return Instant(Milliseconds(value.to_number<std::int64_t>()));
-}
-std::string text_of(const json::value& value) {
-    return std::string(value.as_string());
+            {"written_at_ms", ms_of(row.written_at)}};
 }
 
 AnodeEntryRow entry_from(const json::value& value) {

@@ -1,6 +1,7 @@
 #include "judging/survey_document.h"
 
 #include "judging/hex_text.h"
+#include "judging/json_fields.h"
 #include "judging/json_text.h"
 
 #include <algorithm>
@@ -13,16 +14,6 @@ namespace quaycell {
 namespace {
 
 namespace json = boost::json;
-
-std::int64_t ms_of(Instant time) {
-    return time.time_since_epoch().count();
-}
-Instant instant_of(const json::value& value) {
-    return Instant(Milliseconds(value.to_number<std::int64_t>()));
-}
-std::string text_of(const json::value& value) {
-    return std::string(value.as_string());
-}
 
 json::object head_json(const SurveyRow& row) {
     return {{"number", row.number},

@@ -1,0 +1,18 @@
+// Fields of the JSON documents that the program reads again. Reading throws, as their library does,
+// where a document holds something else.
+#pragma once
+
+#include "base/time.h"
+
+#include <boost/json/fwd.hpp>
+#include <string>
+
+namespace quaycell {
+
+/// An instant as milliseconds of UTC since 1970, and back.
+std::int64_t ms_of(Instant time);
+Instant instant_of(const boost::json::value& ms);
+
+std::string text_of(const boost::json::value& text);
+
+} // namespace quaycell
