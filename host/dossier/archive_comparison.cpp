@@ -110,18 +110,22 @@ class Comparison {
     using Found = std::optional<ArchiveEntry>;
 
     Result<Found> compare_records(const OriginPart& part, const Attachment& file) {
-        const auto bytes = file.bytes.whole();
-        if (!bytes) return bytes.error();
-        const std::string& records = **bytes;
-        if (records.size() % wire::record_size != 0 || records.empty()) {
+        BytesReader reader(file.bytes);
+        const auto first = reader.next(wire::record_size);
+        if (!first) return first.error();
+        if (first->size() < wire::record_size || file.bytes.size() % wire::record_size != 0) {
             found_.push_back(finding(part.file, "these are not whole records", ""));
             return Found{};
         }
-        const auto held = read_.archive.records(part.logger->device);
-        if (!held) return held.error();
-        const std::size_t count = records.size() / wire::record_size;
         const auto head = wire::from_bytes<wire::RecordHead>(
-            reinterpret_cast<const std::uint8_t*>(records.data()));
+            reinterpret_cast<const std::uint8_t*>(first->data()));
+        RecordComparison comparison(file.bytes);
+        const auto seen = read_.archive.for_each_records(
+            part.logger->device, [&](std::span<const std::uint8_t> held) { comparison.see(held); });
+        if (!seen) return seen.error();
+        const auto difference = std::move(comparison).difference();
+        if (!difference) return difference.error();
+        const std::uint64_t count = file.bytes.size() / wire::record_size;
         const auto entry = std::ranges::find(
             read_.entries, EntryKey{false, part.logger->device, head.boot, head.sequence},
             &ArchiveEntry::key);
@@ -129,7 +133,7 @@ class Comparison {
         std::string words = fmt::format("the archive holds all {} records", count);
         if (is_there && entry->deployment.count > count)
             words += fmt::format(", and {} later ones", entry->deployment.count - count);
-        found_.push_back(finding(part.file, first_difference_of_records(records, *held), words));
+        found_.push_back(finding(part.file, *difference, words));
         if (is_there) return Found{*entry};
         found_.push_back(finding(fmt::format("logger of {}", part.file),
                                  fmt::format("no deployment of the archive begins with record {} "

@@ -5,6 +5,7 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <fstream>
 #include <functional>
 #include <memory>
 #include <string>
@@ -49,6 +50,22 @@ class FileBytes {
     std::filesystem::path file_;
     std::shared_ptr<const void> owner_; ///< of the file
     std::shared_ptr<const std::string> at_hand_;
+};
+
+/// Reads them from the first to the last, as many at a time as are asked for.
+class BytesReader {
+  public:
+    explicit BytesReader(FileBytes bytes) : bytes_(std::move(bytes)) {}
+
+    /// The next `count`; fewer at the end only, then none. They stay until the next call. Error:
+    /// the file cannot be read.
+    Result<std::string_view> next(std::size_t count);
+
+  private:
+    FileBytes bytes_;
+    std::ifstream file_; ///< where they are not at hand
+    std::string read_;   ///< out of it
+    std::size_t at_ = 0; ///< of what is at hand
 };
 
 } // namespace quaycell
