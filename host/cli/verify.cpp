@@ -46,28 +46,38 @@ Result<FileBytes> companion_in(const std::filesystem::path& path) {
     return FileBytes(std::move(*bytes));
 }
 
-/// The files of the list that are not in the report stand beside it.
-Result<Done> add_companions(const std::string& report, PdfEvidence& evidence) {
+/// Where what is not in the report stands beside it.
+std::string folder_of(const std::string& report) {
+    std::error_code failure;
+    const std::string own = evidence_folder(report), former = former_evidence_folder(report);
+    const bool is_former =
+        !std::filesystem::exists(own, failure) && std::filesystem::exists(former, failure);
+    return is_former ? former : own;
+}
+
+/// The files of the list that are not in the report.
+Result<Done> add_companions(const std::string& folder, PdfEvidence& evidence) {
     const Attachment* const manifest = named(evidence.attachments, manifest_name);
     if (manifest == nullptr) return Done{};
     const auto lines = parse_manifest(manifest->bytes.at_hand());
     if (!lines) return lines.error();
     for (const ManifestLine& line : *lines) {
         if (named(evidence.attachments, line.name) != nullptr) continue;
-        if (auto companion = companion_in(evidence_folder(report) + '/' + line.name))
+        if (auto companion = companion_in(folder + '/' + line.name))
             evidence.attachments.push_back(described(line.name, std::move(*companion)));
     }
     return Done{};
 }
 
 /// A PDF carries list and signature; those of an HTML report stand in its folder.
-Result<PdfEvidence> evidence_of(const std::string& report, const std::string& bytes) {
+Result<PdfEvidence> evidence_of(const std::string& report, const std::string& folder,
+                                const std::string& bytes) {
     if (format_of_bytes(bytes) == ReportFormat::pdf) return evidence_in(bytes, report);
     auto number = evidence_number_in_html(bytes);
     if (!number)
         return Error{ErrorCode::wrong_input, "this is no report, neither PDF nor HTML", report,
                      "Only what `quaycell report` has written can be verified."};
-    const std::string list = evidence_folder(report) + '/' + manifest_name;
+    const std::string list = folder + '/' + manifest_name;
     auto manifest = read_file(list);
     if (!manifest)
         return Error{ErrorCode::wrong_input, "the evidence of this page is missing", list,
@@ -75,7 +85,7 @@ Result<PdfEvidence> evidence_of(const std::string& report, const std::string& by
     PdfEvidence evidence;
     evidence.stated_number = std::move(number);
     evidence.attachments.push_back({manifest_name, "", "", std::move(*manifest)});
-    if (auto signature = read_file(evidence_folder(report) + '/' + signature_name))
+    if (auto signature = read_file(folder + '/' + signature_name))
         evidence.attachments.push_back(described(signature_name, std::move(*signature)));
     return evidence;
 }
@@ -147,9 +157,10 @@ Outcome run(const Options& options) {
     if (!key) return key.error();
     const auto bytes = read_file(options.report);
     if (!bytes) return bytes.error();
-    auto evidence = evidence_of(options.report, *bytes);
+    const std::string folder = folder_of(options.report);
+    auto evidence = evidence_of(options.report, folder, *bytes);
     if (!evidence) return evidence.error();
-    if (const auto added = add_companions(options.report, *evidence); !added) return added;
+    if (const auto added = add_companions(folder, *evidence); !added) return added;
     auto verification = verify_evidence(*evidence, options.report);
     if (!verification) return verification.error();
     if (auto finding = signature_finding(*evidence, *key))

@@ -27,6 +27,10 @@ Carried carried(std::vector<Attachment> attachments, std::size_t most_bytes) {
 }
 
 std::string evidence_folder(std::string_view report) {
+    return std::string(report) + "-evidence";
+}
+
+std::string former_evidence_folder(std::string_view report) {
     return std::string(report.substr(0, report.rfind('.'))) + "-evidence";
 }
 

@@ -74,7 +74,7 @@ class MadeAgain(Evidence):
         for name in ("visit.pdf", "visit.html"):
             made = self.report(name)
             made.rename(elsewhere / name)
-        (self.folder / "visit-evidence").rename(elsewhere / "visit-evidence")
+        (self.folder / "visit.html-evidence").rename(elsewhere / "visit.html-evidence")
         self.csv.unlink()
         self.vessel.unlink()
         self.agrees(elsewhere / "visit.pdf")
@@ -126,7 +126,7 @@ class MadeAgain(Evidence):
         self.assertRegex(text, "Ada Invented, 20[0-9-]+ [0-9:]+ CES?T")
         self.assertNotIn("hauled", text)
         self.assertIn("1 note about other times goes with this report", text)
-        origin = json.loads((self.folder / "noted-evidence" / "origin.json").read_text(encoding="utf-8"))
+        origin = json.loads((self.folder / "noted.html-evidence" / "origin.json").read_text(encoding="utf-8"))
         self.assertEqual([note["text"] for note in origin["notes"]], ["=1+1 <b>shore</b> lead out", "hauled"])
         self.agrees(page)
 
@@ -220,7 +220,7 @@ class MadeAgain(Evidence):
                      says=["my readings.csv"])
 
     def test_a_report_destroys_nothing_that_stands_beside_it(self):
-        mine = self.folder / "visit-evidence" / "letter.txt"
+        mine = self.folder / "visit.html-evidence" / "letter.txt"
         mine.parent.mkdir()
         mine.write_text("mine", encoding="ascii")
         page = self.folder / "visit.html"
@@ -246,7 +246,7 @@ class MadeAgain(Evidence):
             self.agrees(page)
         page.unlink()  # its evidence alone is there
         self.refused(1, "report", "--trace", self.csv, "--hull", "grp", "--output", page,
-                     says=["visit-evidence", "holds something else"])
+                     says=["visit.html-evidence", "holds something else"])
 
     def test_a_launch_or_an_anode_of_tomorrow_is_a_slip_of_the_pen(self):
         anode = '[[anode]]\nplace = "shaft"\nalloy = "zinc"\nfitted = 2999-01-02\n'
@@ -270,7 +270,7 @@ class MadeAgain(Evidence):
     def test_readings_ahead_of_the_clock_say_when_that_was_found(self):
         self.csv.write_text(HEAD + "2999-01-01T00:00:00Z,-1000,agcl/open\r\n", encoding="ascii", newline="")
         page = self.report("late.html")
-        options = json.loads((self.folder / "late-evidence" / "options.json").read_text(encoding="utf-8"))
+        options = json.loads((self.folder / "late.html-evidence" / "options.json").read_text(encoding="utf-8"))
         self.assertIsInstance(options["clock_ms"], int)
         self.assertIn("lay in the future when this was judged", page.read_text(encoding="utf-8"))
         self.agrees(page)
@@ -282,7 +282,7 @@ class Forged(Evidence):
     def setUp(self):
         super().setUp()
         self.page = self.report("visit.html")
-        self.evidence = self.folder / "visit-evidence"
+        self.evidence = self.folder / "visit.html-evidence"
 
     def fit(self):
         listing = self.evidence / "SHA256SUMS"
@@ -369,7 +369,7 @@ class Forged(Evidence):
         self.evidence.rename(self.folder / "lost")
         refused = quaycell("verify", self.page)
         self.assertEqual(refused.returncode, 2)
-        self.assertIn("visit-evidence/SHA256SUMS", refused.stderr)
+        self.assertIn("visit.html-evidence/SHA256SUMS", refused.stderr)
 
 
 class EveryByte(Evidence):
@@ -390,7 +390,7 @@ class EveryByte(Evidence):
         self.csv.write_text(HEAD + rows(20), encoding="ascii", newline="")
         page = self.report("visit.html")
         self.agrees(page)
-        files = sorted(file for file in (self.folder / "visit-evidence").iterdir() if file.name != "SHA256SUMS")
+        files = sorted(file for file in (self.folder / "visit.html-evidence").iterdir() if file.name != "SHA256SUMS")
         chance = random.Random(8)
         for _ in range(CHANGES // 2):
             file = chance.choice(files)
@@ -464,12 +464,12 @@ class Signed(Evidence):
         again = ("report", "--trace", self.csv, "--vessel", self.vessel, "--output", signed)
         self.refused(1, *again, says=["--replace"])
         self.done(*again, "--replace")
-        self.assertFalse((self.folder / "visit-evidence" / "SHA256SUMS.sig").exists())
+        self.assertFalse((self.folder / "visit.html-evidence" / "SHA256SUMS.sig").exists())
         self.agrees(signed)
 
     def test_another_program_verifies_the_signature_and_the_fingerprint(self):
         self.signed("signed.html")
-        listing = self.folder / "signed-evidence" / "SHA256SUMS"
+        listing = self.folder / "signed.html-evidence" / "SHA256SUMS"
         checked = subprocess.run(["openssl", "pkeyutl", "-verify", "-pubin", "-inkey", self.public, "-rawin", "-in",
                                   listing, "-sigfile", f"{listing}.sig"], capture_output=True, text=True)
         self.assertEqual(checked.returncode, 0, checked.stdout + checked.stderr)
@@ -495,9 +495,9 @@ class Signed(Evidence):
 
     def test_a_signed_list_cannot_be_made_to_fit_another_file(self):
         page = self.signed("signed.html")
-        (self.folder / "signed-evidence").rename(self.folder / "visit-evidence")
+        (self.folder / "signed.html-evidence").rename(self.folder / "visit.html-evidence")
         forged = Forged("fit")
-        forged.page, forged.evidence = page.rename(self.folder / "visit.html"), self.folder / "visit-evidence"
+        forged.page, forged.evidence = page.rename(self.folder / "visit.html"), self.folder / "visit.html-evidence"
         vessel = forged.evidence / "vessel.toml"
         vessel.write_text(vessel.read_text().replace("aluminium", "steel"))
         forged.fit()
@@ -505,15 +505,33 @@ class Signed(Evidence):
 
 
 class Companions(Evidence):
-    def test_what_is_too_large_for_the_pdf_stands_beside_it_and_is_verified_there(self):
-        # 60 MB in few readings: import ignores the column standard_mv, whatever its length.
+    def wide(self):
+        """60 MB in few readings: import ignores the column standard_mv, whatever its length."""
         wide = self.folder / "wide.csv"
         wide.write_text("time,potential_mv,cell_scale,standard_mv\r\n" +
                         "".join(f"2026-05-04T06:{i:02}:00Z,-1000,agcl/open,{'9' * 1_000_000}\r\n" for i in range(60)),
                         encoding="ascii", newline="")
+        return wide
+
+    def test_pdf_and_html_of_one_name_each_have_a_folder(self):
+        wide = self.wide()
+        reports = [self.report(name, "--trace", wide) for name in ("wide.html", "wide.pdf")]
+        for report in reports:
+            self.agrees(report)
+            self.assertTrue((self.folder / f"{report.name}-evidence" / "source.csv").exists())
+        (self.folder / "wide.pdf-evidence" / "source.csv").unlink()
+        self.differs(self.folder / "wide.pdf", "source.csv", "is missing")
+
+    def test_a_folder_from_when_both_shared_one_is_found(self):
+        page = self.report("visit.html")
+        (self.folder / "visit.html-evidence").rename(self.folder / "visit-evidence")
+        self.agrees(page)
+
+    def test_what_is_too_large_for_the_pdf_stands_beside_it_and_is_verified_there(self):
+        wide = self.wide()
         path = self.report("wide.pdf", "--trace", wide)
         self.assertLess(path.stat().st_size, 2_000_000)
-        beside = self.folder / "wide-evidence"
+        beside = self.folder / "wide.pdf-evidence"
         self.assertEqual([file.name for file in beside.iterdir()], ["source.csv"])
         self.assertEqual((beside / "source.csv").read_bytes(), wide.read_bytes())
         self.agrees(path)
@@ -530,7 +548,7 @@ class Companions(Evidence):
         archive = self.folder / "long.quaycell"
         subprocess.run([BUILD / "tests" / "made_archive", archive, "19"], check=True, stdout=subprocess.DEVNULL)
         path = self.report("long.pdf", "--archive", archive)
-        beside = self.folder / "long-evidence"
+        beside = self.folder / "long.pdf-evidence"
         records = beside / "records-1.bin"
         self.assertEqual([file.name for file in beside.iterdir()], ["records-1.bin"])
         self.assertGreater(records.stat().st_size, 50_000_000)
@@ -558,7 +576,7 @@ class Companions(Evidence):
 
     def test_an_html_report_has_all_of_it_beside_as_sha256sum_checks_it(self):
         self.report("visit.html")
-        listed = subprocess.run(["sha256sum", "--check", "SHA256SUMS"], cwd=self.folder / "visit-evidence",
+        listed = subprocess.run(["sha256sum", "--check", "SHA256SUMS"], cwd=self.folder / "visit.html-evidence",
                                 capture_output=True, text=True)
         self.assertEqual(listed.returncode, 0, listed.stdout)
         self.assertIn("source.csv: OK", listed.stdout)

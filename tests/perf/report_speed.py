@@ -34,7 +34,7 @@ def least_s(*command, makes=None):
     for _ in range(3):
         if makes:
             makes.unlink(missing_ok=True)
-            shutil.rmtree(makes.with_name(f"{makes.stem}-evidence"), ignore_errors=True)
+            shutil.rmtree(makes.with_name(f"{makes.name}-evidence"), ignore_errors=True)
         before = os.times()
         done = subprocess.run([str(part) for part in command], capture_output=True, text=True)
         after = os.times()

@@ -33,35 +33,35 @@ TEST_CASE("a report made anew writes over the evidence of the one before") {
         CHECK_FALSE(checked(folder));
         REQUIRE(write_beside(folder.at("tern.html"), files));
     }
-    CHECK(read_file(folder.at("tern-evidence/vessel.toml")).value() == "hull");
+    CHECK(read_file(folder.at("tern.html-evidence/vessel.toml")).value() == "hull");
 }
 
 TEST_CASE("a signature of the list before is not left beside the new one") {
     const AFolder folder("evidence_beside_test-");
     REQUIRE(write_beside(folder.at("tern.html"), files));
-    REQUIRE(write_file(folder.at("tern-evidence/SHA256SUMS.sig"), "s"));
+    REQUIRE(write_file(folder.at("tern.html-evidence/SHA256SUMS.sig"), "s"));
     REQUIRE(write_beside(folder.at("tern.html"), files));
-    CHECK_FALSE(fs::exists(folder.at("tern-evidence/SHA256SUMS.sig")));
+    CHECK_FALSE(fs::exists(folder.at("tern.html-evidence/SHA256SUMS.sig")));
 }
 
 TEST_CASE("where nothing stands beside a report, no folder is made or looked at") {
     const AFolder folder("evidence_beside_test-");
-    REQUIRE(write_file(folder.at("tern-evidence"), "mine"));
+    REQUIRE(write_file(folder.at("tern.html-evidence"), "mine"));
     CHECK_FALSE(would_destroy_beside(folder.at("tern.pdf"), {}, {}));
     REQUIRE(write_beside(folder.at("tern.pdf"), {}));
-    CHECK(read_file(folder.at("tern-evidence")).value() == "mine");
-    require_refused(checked(folder), folder.at("tern-evidence"));
+    CHECK(read_file(folder.at("tern.html-evidence")).value() == "mine");
+    require_refused(checked(folder), folder.at("tern.html-evidence"));
 }
 
 TEST_CASE("a folder of that name with something of somebody's own is left alone") {
     const AFolder folder("evidence_beside_test-");
-    REQUIRE(make_folder(folder.at("tern-evidence")));
-    REQUIRE(write_file(folder.at("tern-evidence/letter.txt"), "mine"));
-    require_refused(checked(folder), folder.at("tern-evidence/letter.txt"));
-    fs::remove(folder.at("tern-evidence/letter.txt"));
+    REQUIRE(make_folder(folder.at("tern.html-evidence")));
+    REQUIRE(write_file(folder.at("tern.html-evidence/letter.txt"), "mine"));
+    require_refused(checked(folder), folder.at("tern.html-evidence/letter.txt"));
+    fs::remove(folder.at("tern.html-evidence/letter.txt"));
     CHECK_FALSE(checked(folder));
-    REQUIRE(write_file(folder.at("tern-evidence/vessel.toml"), "mine"));
-    require_refused(checked(folder), folder.at("tern-evidence"));
+    REQUIRE(write_file(folder.at("tern.html-evidence/vessel.toml"), "mine"));
+    require_refused(checked(folder), folder.at("tern.html-evidence"));
     REQUIRE(write_file(folder.at("tern.html"), "a report that it belongs to"));
     CHECK_FALSE(checked(folder));
 }
@@ -75,9 +75,10 @@ TEST_CASE("a report is written again when it says the same, and not over one tha
     CHECK_FALSE(would_replace(page, "page", files));
     require_refused(would_replace(page, "another", files), page);
     // What went along with it is somebody's evidence, too, whether the page is there or not.
-    REQUIRE(write_file(folder.at("tern-evidence/vessel.toml"), "another hull"));
+    REQUIRE(write_file(folder.at("tern.html-evidence/vessel.toml"), "another hull"));
     fs::remove(page);
-    require_refused(would_replace(page, "page", files), folder.at("tern-evidence/vessel.toml"));
+    require_refused(would_replace(page, "page", files),
+                    folder.at("tern.html-evidence/vessel.toml"));
     CHECK_FALSE(would_replace(page, "page", {}));
 }
 
@@ -86,39 +87,40 @@ TEST_CASE("a signed report is not written over by one that is not signed") {
     const std::string page = folder.at("tern.html");
     REQUIRE(write_file(page, "page"));
     REQUIRE(write_beside(page, files));
-    REQUIRE(write_file(folder.at("tern-evidence/SHA256SUMS.sig"), "s"));
-    require_refused(would_replace(page, "page", files), folder.at("tern-evidence/SHA256SUMS.sig"));
+    REQUIRE(write_file(folder.at("tern.html-evidence/SHA256SUMS.sig"), "s"));
+    require_refused(would_replace(page, "page", files),
+                    folder.at("tern.html-evidence/SHA256SUMS.sig"));
 }
 
 TEST_CASE("a signature that cannot be taken away is an error, and nothing is written beside it") {
     const AFolder folder("evidence_beside_test-");
     // A folder in its place that is not empty is one for everybody, root included.
-    REQUIRE(make_folder(folder.at("tern-evidence")));
-    REQUIRE(make_folder(folder.at("tern-evidence/SHA256SUMS.sig")));
-    REQUIRE(write_file(folder.at("tern-evidence/SHA256SUMS.sig/mine"), "mine"));
+    REQUIRE(make_folder(folder.at("tern.html-evidence")));
+    REQUIRE(make_folder(folder.at("tern.html-evidence/SHA256SUMS.sig")));
+    REQUIRE(write_file(folder.at("tern.html-evidence/SHA256SUMS.sig/mine"), "mine"));
     const auto written = write_beside(folder.at("tern.html"), files);
     REQUIRE_FALSE(written);
-    CHECK(written.error().where == folder.at("tern-evidence/SHA256SUMS.sig"));
-    CHECK_FALSE(fs::exists(folder.at("tern-evidence/vessel.toml")));
+    CHECK(written.error().where == folder.at("tern.html-evidence/SHA256SUMS.sig"));
+    CHECK_FALSE(fs::exists(folder.at("tern.html-evidence/vessel.toml")));
 }
 
 TEST_CASE("nothing is written through a link") {
     const AFolder folder("evidence_beside_test-");
     REQUIRE(make_folder(folder.at("elsewhere")));
-    fs::create_symlink(folder.at("elsewhere"), folder.at("tern-evidence"));
-    require_refused(checked(folder), folder.at("tern-evidence"));
-    fs::remove(folder.at("tern-evidence"));
+    fs::create_symlink(folder.at("elsewhere"), folder.at("tern.html-evidence"));
+    require_refused(checked(folder), folder.at("tern.html-evidence"));
+    fs::remove(folder.at("tern.html-evidence"));
     REQUIRE(write_beside(folder.at("tern.html"), files));
     REQUIRE(write_file(folder.at("boat.toml"), "mine"));
-    fs::remove(folder.at("tern-evidence/vessel.toml"));
-    fs::create_symlink(folder.at("boat.toml"), folder.at("tern-evidence/vessel.toml"));
-    require_refused(checked(folder), folder.at("tern-evidence/vessel.toml"));
+    fs::remove(folder.at("tern.html-evidence/vessel.toml"));
+    fs::create_symlink(folder.at("boat.toml"), folder.at("tern.html-evidence/vessel.toml"));
+    require_refused(checked(folder), folder.at("tern.html-evidence/vessel.toml"));
 }
 
 TEST_CASE("what the report is made from is not written over, by whatever name it goes") {
     const AFolder folder("evidence_beside_test-");
     REQUIRE(write_beside(folder.at("tern.html"), files));
-    fs::create_symlink(folder.at("tern-evidence/vessel.toml"), folder.at("boat.toml"));
-    require_refused(checked(folder, {"", folder.at("tern-evidence/../boat.toml")}),
-                    folder.at("tern-evidence/vessel.toml"));
+    fs::create_symlink(folder.at("tern.html-evidence/vessel.toml"), folder.at("boat.toml"));
+    require_refused(checked(folder, {"", folder.at("tern.html-evidence/../boat.toml")}),
+                    folder.at("tern.html-evidence/vessel.toml"));
 }

@@ -27,6 +27,7 @@ TEST_CASE("the largest goes beside, and only as many as must") {
 }
 
 TEST_CASE("the folder of the companions is called after their report") {
-    CHECK(evidence_folder("tern.pdf") == "tern-evidence");
-    CHECK(evidence_folder("2026/my.boat.pdf") == "2026/my.boat-evidence");
+    CHECK(evidence_folder("tern.pdf") == "tern.pdf-evidence");
+    CHECK(evidence_folder("2026/my.boat.pdf") == "2026/my.boat.pdf-evidence");
+    CHECK(former_evidence_folder("2026/my.boat.pdf") == "2026/my.boat-evidence");
 }
