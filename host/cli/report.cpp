@@ -56,6 +56,8 @@ Outcome run(ReportOptions& options, const std::vector<std::string>& said) {
         return Error{ErrorCode::wrong_usage, "standard input can be only one of the files", "-",
                      "Name the others."};
     if (auto error = would_destroy(options.output, inputs)) return *error;
+    for (const std::filesystem::path& part : clear_left_parts(options.output))
+        std::cerr << part.string() << ": left by a run that was broken off; removed\n";
     const auto key = key_to_sign_with(options.key_file);
     if (!key) return key.error();
     const auto signer = *key ? std::optional(public_key_of(**key)) : std::nullopt;

@@ -48,6 +48,20 @@ bool holds_other(const fs::path& file, const std::string& sha256) {
 
 } // namespace
 
+std::vector<fs::path> clear_left_parts(const std::string& report) {
+    const fs::path path = report;
+    std::vector<fs::path> cleared;
+    std::error_code failure; // what cannot be removed stays, and stands in nobody's way
+    const auto clear = [&](const LeftPart& part) {
+        if (fs::remove(part.path, failure)) cleared.push_back(part.path);
+    };
+    for (const LeftPart& part : left_parts(path.has_parent_path() ? path.parent_path() : "."))
+        if (part.file == path.filename()) clear(part);
+    for (const LeftPart& part : left_parts(evidence_folder(report)))
+        if (is_name_of_report(part.file)) clear(part);
+    return cleared;
+}
+
 std::optional<Error> would_destroy_beside(const std::string& report,
                                           const std::vector<Attachment>& beside,
                                           const std::vector<std::string>& inputs) {

@@ -4,12 +4,17 @@
 #include "base/result.h"
 #include "evidence/manifest.h"
 
+#include <filesystem>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
 namespace quaycell {
+
+/// Removes what runs that were killed have left of a report of that name, beside it and in its
+/// folder; what was removed.
+std::vector<std::filesystem::path> clear_left_parts(const std::string& report);
 
 /// An error (refused) when writing these files would destroy one of the `inputs`, or what no report
 /// of this name has put there.

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <cerrno>
+#include <charconv>
+#include <csignal>
 #include <cstring>
 #include <fstream>
 #include <iostream>
@@ -29,6 +31,21 @@ constexpr KnownReason known_reasons[] = {
     {ENOSPC, ErrorCode::failed, "Make room on the disk, or name a file on another one."},
     {EDQUOT, ErrorCode::failed, "Make room on the disk, or name a file on another one."},
 };
+
+constexpr std::string_view part_mark = ".part-";
+
+/// "123" or "123-1", as part_of() writes behind the mark.
+std::optional<pid_t> writer_of(std::string_view text) {
+    pid_t writer = 0;
+    const char* const end = text.data() + text.size();
+    const auto [rest, wrong] = std::from_chars(text.data(), end, writer);
+    if (wrong != std::errc{} || writer <= 0 || (rest != end && *rest != '-')) return std::nullopt;
+    return writer;
+}
+
+bool is_running(pid_t program) {
+    return ::kill(program, 0) == 0 || errno != ESRCH;
+}
 
 } // namespace
 
@@ -100,7 +117,21 @@ Result<Done> make_folder(const std::filesystem::path& path) {
 }
 
 std::filesystem::path part_of(const std::filesystem::path& path, const std::string& which) {
-    return path.string() + ".part-" + std::to_string(::getpid()) + which;
+    return path.string() + std::string(part_mark) + std::to_string(::getpid()) + which;
+}
+
+std::vector<LeftPart> left_parts(const std::filesystem::path& folder) {
+    std::vector<LeftPart> left;
+    std::error_code failure; // a folder that is not there holds none
+    for (std::filesystem::directory_iterator entry(folder, failure), end; !failure && entry != end;
+         entry.increment(failure)) {
+        const std::string name = entry->path().filename().string();
+        const std::size_t mark = name.rfind(part_mark);
+        if (mark == std::string::npos) continue;
+        const auto writer = writer_of(std::string_view(name).substr(mark + part_mark.size()));
+        if (writer && !is_running(*writer)) left.push_back({entry->path(), name.substr(0, mark)});
+    }
+    return left;
 }
 
 Result<Done> move_into_place(const std::filesystem::path& part, const std::filesystem::path& path) {

@@ -41,6 +41,14 @@ Result<Done> make_folder(const std::filesystem::path& path);
 /// several.
 std::filesystem::path part_of(const std::filesystem::path& path, const std::string& which = "");
 
+/// What stays of `file` under that name when the program is killed.
+struct LeftPart {
+    std::filesystem::path path;
+    std::string file; ///< without its folder
+};
+/// Those in a folder whose programs run no more.
+std::vector<LeftPart> left_parts(const std::filesystem::path& folder);
+
 /// Gives a file that is whole its name, in place of one that may be there.
 Result<Done> move_into_place(const std::filesystem::path& part, const std::filesystem::path& path);
 

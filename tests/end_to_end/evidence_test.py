@@ -527,6 +527,21 @@ class Companions(Evidence):
         (self.folder / "visit.html-evidence").rename(self.folder / "visit-evidence")
         self.agrees(page)
 
+    def test_what_a_killed_run_left_is_removed_and_told(self):
+        killed = subprocess.Popen(["true"])
+        killed.wait()
+        page = self.report("visit.html")
+        left = [self.folder / f"visit.html.part-{killed.pid}-1",
+                self.folder / "visit.html-evidence" / f"trace.csv.part-{killed.pid}"]
+        for part in left:
+            part.write_text("half")
+        again = quaycell("report", "--trace", self.csv, "--vessel", self.vessel, "--output", page)
+        self.assertEqual(again.returncode, 0, again.stderr)
+        for part in left:
+            self.assertIn(f"{part}: left by a run that was broken off; removed", again.stderr)
+            self.assertFalse(part.exists())
+        self.agrees(page)
+
     def test_what_is_too_large_for_the_pdf_stands_beside_it_and_is_verified_there(self):
         wide = self.wide()
         path = self.report("wide.pdf", "--trace", wide)

@@ -3,7 +3,10 @@
 #include "dossier/report_files.h"
 #include "judging/files.h"
 
+#include <algorithm>
 #include <doctest/doctest.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 using namespace quaycell;
 using test::AFolder;
@@ -123,4 +126,25 @@ TEST_CASE("what the report is made from is not written over, by whatever name it
     fs::create_symlink(folder.at("tern.html-evidence/vessel.toml"), folder.at("boat.toml"));
     require_refused(checked(folder, {"", folder.at("tern.html-evidence/../boat.toml")}),
                     folder.at("tern.html-evidence/vessel.toml"));
+}
+
+TEST_CASE("what a killed run left of this report is removed, and nothing of anybody else") {
+    const AFolder folder("evidence_beside_test-");
+    const pid_t child = ::fork();
+    if (child == 0) ::_exit(0);
+    REQUIRE(::waitpid(child, nullptr, 0) == child);
+    const std::string part = ".part-" + std::to_string(child);
+    REQUIRE(write_beside(folder.at("tern.html"), files));
+    std::vector<fs::path> left, others;
+    for (const char* name : {"tern.html", "tern.html-evidence/vessel.toml"})
+        left.emplace_back(folder.at(name) + part);
+    for (const char* name : {"tern.pdf", "my.tern.html", "tern.html-evidence/letter"})
+        others.emplace_back(folder.at(name) + part);
+    for (const auto& paths : {left, others})
+        for (const fs::path& path : paths)
+            REQUIRE(write_file(path, "half"));
+    CHECK(clear_left_parts(folder.at("tern.html")) == left);
+    CHECK(std::ranges::none_of(left, [](const fs::path& path) { return fs::exists(path); }));
+    CHECK(std::ranges::all_of(others, [](const fs::path& path) { return fs::exists(path); }));
+    CHECK(clear_left_parts(folder.at("tern.html")).empty());
 }

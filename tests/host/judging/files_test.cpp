@@ -4,6 +4,7 @@
 #include <doctest/doctest.h>
 #include <filesystem>
 #include <sys/stat.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
 using namespace quaycell;
@@ -76,4 +77,22 @@ TEST_CASE("what the system gives as the reason is told with what to do about it"
     CHECK(forbidden.code == ErrorCode::no_permission);
     CHECK_FALSE(forbidden.remedy.empty());
     CHECK(file_error("read", "a.pdf", EIO).remedy.empty());
+}
+
+TEST_CASE("what a killed program left of a file is told from what another one writes") {
+    const Folder folder;
+    const pid_t child = ::fork();
+    if (child == 0) ::_exit(0);
+    REQUIRE(::waitpid(child, nullptr, 0) == child);
+    const std::string gone = std::to_string(child), running = std::to_string(::getppid());
+    for (const std::string& name :
+         {"b.pdf.part-" + running, std::string("b.pdf"), "b.pdf.part-" + gone + "x",
+          std::string("b.pdf.part-"), std::string("b.pdf.part--1"), "a.part-1.part-" + gone + "-2"})
+        REQUIRE(write_file(folder.path / name, "x"));
+    REQUIRE(write_file(part_of(folder.path / "b.pdf"), "x"));
+    const auto left = left_parts(folder.path);
+    REQUIRE(left.size() == 1);
+    CHECK(left[0].path == folder.path / ("a.part-1.part-" + gone + "-2"));
+    CHECK(left[0].file == "a.part-1");
+    CHECK(left_parts(folder.path / "none").empty());
 }
