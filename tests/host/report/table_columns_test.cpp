@@ -29,6 +29,18 @@ TEST_CASE("a long heading counts as a word does, and digests do not") {
     CHECK(fitted(table, 100)[0].share == doctest::Approx((7 * 0.7 + 2.05) / 100));
 }
 
+TEST_CASE("a number is not parted from its unit, and a heading above it is") {
+    const Table table{
+        "", {{"Of all it", 0.05, Anchor::end}, {"B", 0.95}}, {{">99.9 %", "so it is"}}};
+    CHECK(fitted(table, 100)[0].share == doctest::Approx((7 * 0.6 + 2.05) / 100));
+}
+
+TEST_CASE("where numbers cannot be kept with their units, words are whole all the same") {
+    const Table table{"", {{"A", 0.1, Anchor::end}, {"B", 0.9}}, {{"1234 mV, typed", "sentence"}}};
+    // 14 letters beside 8 take 17.3 of 14 mm; 5 and 8, with their gaps, 11.9.
+    CHECK(fitted(table, 14)[0].share == doctest::Approx((5 * 0.6 + 2.05) / 14));
+}
+
 TEST_CASE("columns that all have room, or all have none, stay as they are") {
     const Table roomy{"", {{"A", 0.5}, {"B", 0.5}}, {{"a", "b"}}};
     CHECK(fitted(roomy, 100)[0].share == 0.5);
