@@ -3,6 +3,7 @@
 #include "judging/archive_contents.h"
 #include "judging/files.h"
 #include "judging/json_text.h"
+#include "judging/options.h"
 #include "judging/survey_csv.h"
 #include "judging/trace_json.h"
 #include "judging/trace_source.h"
@@ -95,11 +96,8 @@ void add_export(CLI::App& program, Action& action) {
     add_boat_options(*command, options->boat);
     command->add_option("--output", options->output, "File to write; else standard output")
         ->type_name("FILE");
-    command
-        ->add_option("--survey", options->survey,
-                     "That survey of the archive in place of a trace: a row an entry")
-        ->type_name("N")
-        ->check(CLI::PositiveNumber);
+    add_survey_option(*command, options->survey,
+                      "That survey of the archive in place of a trace: a row an entry");
     command->add_flag("--json", options->as_json,
                       "One JSON document with the same in place of CSV");
     command->footer(

@@ -10,6 +10,7 @@
 #include "judging/device_name.h"
 #include "judging/json_text.h"
 #include "judging/judged_survey.h"
+#include "judging/options.h"
 #include "judging/survey_start.h"
 
 #include <boost/json.hpp>
@@ -180,11 +181,8 @@ void add_survey(CLI::App& program, Action& action) {
         ->type_name("POINT");
     command->add_flag("--resume", options->resume, "Go on with a survey that is not finished");
     command->add_flag("--show", options->show, "Tell what a survey has come to; reads nothing");
-    command
-        ->add_option("--survey", options->number,
-                     "Number of the survey to resume or show; else the newest")
-        ->type_name("N")
-        ->check(CLI::PositiveNumber);
+    add_survey_option(*command, options->number,
+                      "Number of the survey to resume or show; else the newest");
     add_author_option(*command, options->start.author);
     add_boat_options(*command, options->start.boat);
     command->add_flag("--json", options->as_json, "One JSON document in the end");

@@ -1,6 +1,7 @@
 #include "dossier/report_options.h"
 
 #include "dossier/report_files.h"
+#include "judging/options.h"
 #include "report/pages.h"
 
 #include <algorithm>
@@ -36,12 +37,9 @@ void add_report_options(CLI::App& command, ReportOptions& options) {
     add_boat_options(command, options.boat);
     add_worst_share_option(command, options.worst_share_percent);
     add_figure_options(command, options.figure);
-    command
-        .add_option("--survey", options.survey,
-                    "A report of this survey of the archive alone, by number; else of a trace, "
-                    "with the boat's newest finished survey")
-        ->type_name("N")
-        ->check(CLI::PositiveNumber);
+    add_survey_option(command, options.survey,
+                      "A report of this survey of the archive alone, by number; else of a trace, "
+                      "with the boat's newest finished survey");
     command
         .add_option("--haul-out", options.haul_out,
                     "The next one planned: which of the archive's anodes last until then")

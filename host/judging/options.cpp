@@ -5,6 +5,7 @@
 #include "electrode/salinity.h"
 #include "judging/files.h"
 
+#include <charconv>
 #include <CLI/CLI.hpp>
 #include <cmath>
 #include <fmt/format.h>
@@ -141,6 +142,20 @@ Result<Water> water_from(const WaterOptions& options, const WaterFacts& known) {
         }
     }
     return water;
+}
+
+void add_survey_option(CLI::App& command, std::int64_t& number, const std::string& what) {
+    command.add_option("--survey", number, what)
+        ->type_name("N")
+        ->check([](const std::string& typed) {
+            std::int64_t value = 0;
+            const char* const end = typed.data() + typed.size();
+            const auto [rest, wrong] = std::from_chars(typed.data(), end, value);
+            return wrong == std::errc{} && rest == end && value > 0
+                       ? std::string()
+                       : fmt::format("\"{}\" is not the number of a survey. They count from 1.",
+                                     typed);
+        });
 }
 
 void add_activity_option(CLI::App& command, std::string& name) {

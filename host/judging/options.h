@@ -7,6 +7,7 @@
 #include "judging/files.h"
 #include "vessel/vessel.h"
 
+#include <cstdint>
 #include <optional>
 #include <string>
 
@@ -36,6 +37,9 @@ bool names_water(const WaterOptions& options);
 /// The water of the command line, else as known from elsewhere, else assumed (sea, 15 degC) and
 /// said so.
 Result<Water> water_from(const WaterOptions& options, const WaterFacts& known = {});
+
+/// --survey: the number of one that an archive holds.
+void add_survey_option(CLI::App& command, std::int64_t& number, const std::string& what);
 
 /// --activity: what stands for the activity of chloride, macinnes or mean-nacl.
 inline constexpr const char* default_activity_name = "macinnes";

@@ -45,6 +45,14 @@ class WrongWords(EndToEnd):
         self.refused(2, "judge", "--potential", -870, "--hull", "steel", "--salinity", "12,5",
                      says=["12,5", "12.5"])
 
+    def test_what_is_no_number_of_a_survey_is_told_in_a_line_that_can_be_read(self):
+        for command in (("report", "--output", "x.pdf"), ("survey", "--show"), ("export",)):
+            for number in ("-1", "0", "x", "1.5", "9" * 30):
+                with self.subTest(command=command, number=number):
+                    said = self.refused(2, *command, "--archive", "x.quaycell", f"--survey={number}",
+                                        says=[f'--survey: "{number}" is not the number of a survey', "count from 1"])
+                    self.assertLess(max(map(len, said.splitlines())), 120)
+
     def test_two_waters_or_nothing_to_judge_is_refused(self):
         self.refused(2, "judge", "--potential", -870, "--hull", "steel", "--water", "sea",
                      "--salinity", 30, says=["quaycell"])
