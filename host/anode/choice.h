@@ -55,6 +55,11 @@ inline constexpr std::string_view wood_caution =
     "them; read after fitting, and take some away rather than leave the hull more negative than "
     "its band. (practice on wooden hulls; from memory)";
 
+/// Of the anodes of any hull.
+inline constexpr std::string_view one_alloy_caution =
+    "Never two alloys on one bonding: the more active one is used up for the other (technicians' "
+    "posts; transcribed).";
+
 /// All alloys, the fittest first. `band`: of the hull on agcl/seawater, where one is published.
 std::vector<AlloyChoice> choose_alloy(const AnodeSetting& setting, const Band& band);
 

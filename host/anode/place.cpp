@@ -114,4 +114,9 @@ std::optional<AnodePlace> anode_place_in(std::string_view text) {
     return found;
 }
 
+bool may_lie_in_hulls_water(std::string_view words) {
+    const auto place = anode_place_in(words);
+    return !place || place->seen_by_hull_cell;
+}
+
 } // namespace quaycell

@@ -30,4 +30,8 @@ Result<AnodePlace> anode_place_named(std::string_view name);
 /// another place, "engine bed". Nothing where none is named.
 std::optional<AnodePlace> anode_place_in(std::string_view words);
 
+/// Whether what a log calls so may lie in the same water as the hull: at a place that is not known
+/// it may.
+bool may_lie_in_hulls_water(std::string_view words);
+
 } // namespace quaycell

@@ -109,8 +109,7 @@ void print_words(const std::vector<AlloyChoice>& choices, const std::vector<Anod
             std::cout << fmt::format("  {} ({}; {})\n", reason->text, reason->source,
                                      reason->status);
     }
-    std::cout << "\nNever two alloys on one bonding: the more active one is used up for the other "
-                 "(technicians' posts; transcribed).\n\nwhere they sit, and what limits them\n";
+    std::cout << '\n' << one_alloy_caution << "\n\nwhere they sit, and what limits them\n";
     for (const AnodePlace& place : places)
         std::cout << fmt::format("  {}: {}. Limit: {}. Look: {} ({})\n", place.name, place.form,
                                  place.limit, place.look, place.source);

@@ -1,4 +1,5 @@
 // quaycell anodes fitted, weighed, strike, log: the log of the anodes in the archive.
+#include "anode/choice.h"
 #include "anode/sizing.h"
 #include "archive/archive.h"
 #include "cli/anodes.h"
@@ -12,6 +13,7 @@
 #include <algorithm>
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <iostream>
 
 namespace quaycell {
@@ -84,6 +86,18 @@ std::optional<Error> lies_ahead(Instant at) {
                  "Give the day on which it was done"};
 }
 
+/// Of what the last row fits beside what is aboard; what cannot be understood is told by others.
+void warn_of_two_alloys(const std::vector<AnodeEntryRow>& rows, const Options& options) {
+    const auto others = of_another_alloy(rows, options.archive);
+    if (!others || others->empty()) return;
+    std::vector<std::string> aboard;
+    for (const LoggedAnode& each : *others)
+        aboard.push_back(fmt::format("{} ({})", each.anode.place, name_of(each.anode.alloy)));
+    std::cerr << fmt::format("quaycell: warning: this one is of {}, and not so: {}. {} `quaycell "
+                             "anodes plan` says which alloy to keep.\n",
+                             options.alloy, fmt::join(aboard, ", "), one_alloy_caution);
+}
+
 Outcome fitted(const Options& options) {
     const auto alloy = alloy_named(options.alloy);
     if (!alloy) return alloy.error();
@@ -99,9 +113,14 @@ Outcome fitted(const Options& options) {
     if (auto error = lies_ahead(*at)) return *error;
     auto archive = Archive::open(options.archive, OpenMode::write_create);
     if (!archive) return archive.error();
+    auto rows = archive->anode_entries();
+    if (!rows) return rows.error();
     AnodeEntryRow row = row_of(options, AnodeEntryKind::fitted, *at);
     if (!options.size_m.empty()) row.text = options.size_m + " m";
-    return keep(options, std::move(row), *archive);
+    if (const auto kept = keep(options, row, *archive); !kept) return kept;
+    rows->push_back(std::move(row));
+    warn_of_two_alloys(*rows, options);
+    return Done{};
 }
 
 Outcome weighed(const Options& options) {

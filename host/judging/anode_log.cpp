@@ -1,5 +1,6 @@
 #include "judging/anode_log.h"
 
+#include "anode/place.h"
 #include "judging/author.h"
 
 #include <algorithm>
@@ -128,6 +129,25 @@ Result<LoggedAnode> anode_at(const std::vector<LoggedAnode>& anodes, std::string
     return Error{ErrorCode::wrong_usage,
                  fmt::format("several boats have an anode at \"{}\"", place), "",
                  "Say which: --boat NAME"};
+}
+
+Result<std::vector<LoggedAnode>> of_another_alloy(std::span<const AnodeEntryRow> rows,
+                                                  const std::string& where) {
+    auto anodes = anodes_in(rows, where);
+    if (!anodes) return anodes;
+    const AnodeEntryRow& row = rows.back();
+    const std::string_view boat = row.boat.empty() ? only_boat(rows) : std::string_view(row.boat);
+    const auto own = std::ranges::find_if(*anodes, [&](const LoggedAnode& each) {
+        return each.boat == boat && each.anode.place == row.place;
+    });
+    if (own == anodes->end() || own->anode.fitted != row.at) return std::vector<LoggedAnode>();
+    const LoggedAnode fitted = *own;
+    std::erase_if(*anodes, [&](const LoggedAnode& each) {
+        return each.boat != boat || each.anode.alloy == fitted.anode.alloy ||
+               !may_lie_in_hulls_water(each.anode.place);
+    });
+    if (!may_lie_in_hulls_water(row.place)) anodes->clear();
+    return anodes;
 }
 
 Result<Instant> day_from(const std::string& typed, std::string_view option) {

@@ -48,6 +48,12 @@ Result<std::vector<LoggedAnode>> anodes_in(std::span<const AnodeEntryRow> rows,
 Result<LoggedAnode> anode_at(const std::vector<LoggedAnode>& anodes, std::string_view boat,
                              std::string_view place);
 
+/// What is fitted to the same boat in the same water, as far as the places tell, and is of another
+/// alloy than the anode that the last of the rows fits; nothing where that was replaced since.
+/// Error as of anodes_in().
+Result<std::vector<LoggedAnode>> of_another_alloy(std::span<const AnodeEntryRow> rows,
+                                                  const std::string& where);
+
 /// "2026-05-01" (noon, UTC) or a time in RFC 3339; empty: now. Error: wrong_usage.
 Result<Instant> day_from(const std::string& typed, std::string_view option);
 

@@ -230,6 +230,19 @@ class Wear(EndToEnd):
         self.done(*fitted, "--mass-kg", 4.8, "--size-m", "0.3x0.15x0.04")
         self.assertIn("4.8 kg, 0.3x0.15x0.04 m", self.done("anodes", "log", *self.archive))
 
+    def test_another_alloy_beside_the_one_aboard_is_kept_and_warned_of(self):
+        fitted = ("anodes", "fitted", *self.archive, "--mass-kg", 1, "--date", day(0))
+        self.fit()
+        same = quaycell(*fitted, "--place", "hull, starboard", "--alloy", "aluminium")
+        self.assertNotIn("warning", same.stderr)
+        other = quaycell(*fitted, "--place", "rudder", "--alloy", "zinc")
+        self.assertEqual(other.returncode, 0, other.stderr)
+        self.assertIn("entry 3 kept", other.stderr)
+        self.assertIn("this one is of zinc, and not so: hull, port (aluminium), hull, starboard (aluminium)", other.stderr)
+        why = "Never two alloys on one bonding: the more active one is used up for the other (technicians' posts; transcribed)."
+        self.assertIn(why, other.stderr)
+        self.assertIn(why, self.done("anodes", "choose", "--hull", "steel"))
+
     def test_a_struck_entry_does_not_count_and_a_new_anode_begins_anew(self):
         self.fit()
         self.weigh(0.2, day(100))

@@ -38,6 +38,13 @@ TEST_CASE("what names no place that is known is taken for none") {
         CHECK_FALSE(anode_place_in(words));
 }
 
+TEST_CASE("what may lie in the hull's water is all that is not in the engine") {
+    for (const char* words : {"hull, port", "shaft", "keel", "engine bed"})
+        CHECK(may_lie_in_hulls_water(words));
+    for (const char* words : {"engine, starboard", "heat exchanger"})
+        CHECK_FALSE(may_lie_in_hulls_water(words));
+}
+
 TEST_CASE("an unknown place lists those there are") {
     CHECK(anode_place_named("rudder"));
     const auto none = anode_place_named("mast");

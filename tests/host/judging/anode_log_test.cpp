@@ -132,6 +132,37 @@ TEST_CASE("an anode is found by its place, and the boat is asked for where two h
     CHECK(none.error().remedy.find("rudder") != std::string::npos);
 }
 
+TEST_CASE("an alloy that differs from what is aboard is found, on this boat and in this water") {
+    const auto of = [](AnodeEntryRow row, const char* alloy) {
+        row.alloy = alloy;
+        return row;
+    };
+    const auto places = [](const std::vector<AnodeEntryRow>& rows) {
+        std::vector<std::string> found;
+        for (const LoggedAnode& each : of_another_alloy(rows, "a.quaycell").value())
+            found.push_back(each.anode.place);
+        return found;
+    };
+    const auto zinc = of(entry(1, "fitted", "rudder", 2, "Tern"), "zinc");
+    const auto pencil = of(entry(2, "fitted", "engine", 0.1, "Tern"), "zinc");
+    const auto of_gull = of(entry(3, "fitted", "rudder", 2, "Gull"), "zinc");
+    const auto bar = of(entry(4, "fitted", "keel", 2, "Tern"), "aluminium");
+    CHECK(places({zinc, pencil, of_gull, bar}) == std::vector<std::string>{"rudder"});
+    CHECK(places({bar, of(entry(5, "fitted", "engine", 0.1, "Tern"), "zinc")}).empty());
+    CHECK(places({zinc, of(entry(5, "fitted", "hull, port", 2, "Tern"), "zinc")}).empty());
+    // In place of the other one there are not two.
+    CHECK(places({zinc, of(entry(5, "fitted", "rudder", 2, "Tern"), "aluminium")}).empty());
+    CHECK(places({zinc, strike(2, 1, "rudder"), bar}).empty());
+    // Entered for the record only: another one hangs there since.
+    auto long_ago = of(entry(5, "fitted", "keel", 2, "Tern"), "zinc");
+    long_ago.at = zinc.at - std::chrono::days{300};
+    CHECK(places({zinc, bar, long_ago}).empty());
+    // Where no boat is named, there is one.
+    CHECK(places({of(entry(1, "fitted", "rudder", 2), "zinc"),
+                  of(entry(2, "fitted", "keel", 2), "aluminium")}) ==
+          std::vector<std::string>{"rudder"});
+}
+
 TEST_CASE("a day is noon of that day, and nonsense is none") {
     CHECK(*day_from("2026-05-01", "--date") == *parse_instant("2026-05-01T12:00:00Z"));
     CHECK(*day_from("2026-05-01T09:30:00+02:00", "--date") ==
