@@ -178,6 +178,7 @@ Result<CorrectionRow> correction_from(Archive& archive, const Contents& contents
     const auto recorded = recorded_trace(archive, *entry);
     if (!recorded) return recorded.error();
     auto standing = standing_of(contents.corrections, entry->number);
+    tell_by_present_clock(standing, entry->number, *recorded);
     const auto shown = corrected(whole_trace(*recorded), to_apply(standing));
     if (!shown) return shown.error();
     const auto rows = rows_between(*shown, options);
@@ -263,8 +264,11 @@ Outcome write(const Options& options) {
 Outcome list(const Options& options) {
     auto archive = open_to_read(options.archive);
     if (!archive) return archive.error();
-    const auto contents = contents_of(*archive);
+    auto contents = contents_of(*archive);
     if (!contents) return contents.error();
+    if (const auto told = tell_by_present_clock(*archive, contents->entries, contents->corrections);
+        !told)
+        return told;
     if (options.as_json) {
         std::cout << to_document({{"corrections", corrections_json(contents->corrections)}});
         return Done{};

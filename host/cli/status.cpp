@@ -7,6 +7,7 @@
 #include "cli/endurance.h"
 #include "cli/logger_port.h"
 #include "judging/archive_contents.h"
+#include "judging/archive_trace.h"
 #include "judging/author.h"
 #include "judging/correction_text.h"
 #include "judging/device_name.h"
@@ -305,8 +306,10 @@ Outcome tell_archive(const Options& options) {
     const std::vector<ArchiveEntry>* const entries = &read->entries;
     const auto notes = archive->notes();
     if (!notes) return notes.error();
-    const auto corrections = known_corrections(*archive, *entries);
+    auto corrections = known_corrections(*archive, *entries);
     if (!corrections) return corrections.error();
+    if (const auto told = tell_by_present_clock(*archive, *entries, *corrections); !told)
+        return told;
     const auto left = left_behind_of(*archive);
     if (!left) return left.error();
     if (options.as_json) {

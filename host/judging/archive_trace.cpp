@@ -88,6 +88,35 @@ Result<Readings> recorded_trace(Archive& archive, const ArchiveEntry& entry) {
 
 namespace {
 
+/// Whether it is of a part that is told by its times.
+bool is_of_a_part(const KnownCorrection& correction) {
+    return correction.change && !(correction.row.part.from_start && correction.row.part.to_end);
+}
+
+bool moves_times(const KnownCorrection& correction) {
+    return correction.change && std::holds_alternative<MovedTimes>(*correction.change);
+}
+
+} // namespace
+
+Result<Done> tell_by_present_clock(Archive& archive, const std::vector<ArchiveEntry>& entries,
+                                   std::vector<KnownCorrection>& known) {
+    for (const ArchiveEntry& entry : entries) {
+        const auto any_of_it = [&](bool (*is_so)(const KnownCorrection&)) {
+            return std::ranges::any_of(known, [&](const KnownCorrection& each) {
+                return each.deployment == entry.number && is_so(each);
+            });
+        };
+        if (!any_of_it(moves_times) || !any_of_it(is_of_a_part)) continue;
+        const auto recorded = recorded_trace(archive, entry);
+        if (!recorded) return recorded.error();
+        tell_by_present_clock(known, entry.number, *recorded);
+    }
+    return Done{};
+}
+
+namespace {
+
 /// Of one entry, whose readings and corrections it takes, without what is true of the whole
 /// archive.
 Result<SourcedTrace> part_of(TraceEntry& entry, ReadAs as) {
@@ -100,6 +129,7 @@ Result<SourcedTrace> part_of(TraceEntry& entry, ReadAs as) {
         sourced.trace = std::move(entry.recorded);
         return sourced;
     }
+    tell_by_present_clock(entry.standing, entry.number, entry.recorded);
     auto applied = corrected(whole_trace(entry.recorded), to_apply(entry.standing));
     if (!applied) return applied.error();
     sourced.trace = std::move(*applied);

@@ -40,6 +40,11 @@ Result<std::vector<SequenceRange>> spent_in(Archive& archive, const ArchiveEntry
 /// An entry as it was recorded or imported.
 Result<Readings> recorded_trace(Archive& archive, const ArchiveEntry& entry);
 
+/// The same of all that is known of an archive. Its readings are gone through only where times were
+/// ever moved.
+Result<Done> tell_by_present_clock(Archive& archive, const std::vector<ArchiveEntry>& entries,
+                                   std::vector<KnownCorrection>& known);
+
 enum class ReadAs { corrected, recorded };
 
 /// An entry as it was recorded, and the corrections that stand of it.

@@ -32,17 +32,26 @@ std::string words_of(const LeftOut&) {
     return "readings left out";
 }
 
-std::string part_text(const CorrectionRow& row, const TimeWords& words) {
-    if (row.part.from_start && row.part.to_end) return "all of it";
-    if (row.part.to_end) return fmt::format("from {} on", words(row.from));
-    if (row.part.from_start) return fmt::format("until {}", words(row.to));
-    return fmt::format("{} to {}", words(row.from), words(row.to));
+std::string part_text(const CorrectedPart& part, const StretchTimes& times,
+                      const TimeWords& words) {
+    if (part.from_start && part.to_end) return "all of it";
+    if (part.to_end) return fmt::format("from {} on", words(times.from));
+    if (part.from_start) return fmt::format("until {}", words(times.to));
+    return fmt::format("{} to {}", words(times.from), words(times.to));
+}
+
+std::string part_text(const KnownCorrection& correction, const TimeWords& words) {
+    const CorrectionRow& row = correction.row;
+    const std::string written = part_text(row.part, {row.from, row.to}, words);
+    if (!correction.now) return written;
+    return fmt::format("{} ({} by the clock as it stood when this was written)",
+                       part_text(row.part, *correction.now, words), written);
 }
 
 std::string what_text(const KnownCorrection& correction, const TimeWords& words) {
     if (!correction.change) return fmt::format("withdraws correction {}", correction.row.value);
     return fmt::format(
-        "{}: {}", part_text(correction.row, words),
+        "{}: {}", part_text(correction, words),
         std::visit([](const auto& change) { return words_of(change); }, *correction.change));
 }
 
@@ -58,6 +67,11 @@ std::string text_of(const KnownCorrection& correction, const TimeWords& words) {
     return fmt::format("correction {} of {}, {}; why: {} ({}, written {}){}", row.number, whose,
                        what_text(correction, words), row.why, row.author, words(row.written_at),
                        taken_back);
+}
+
+json::value now_json(const std::optional<StretchTimes>& now) {
+    if (!now) return nullptr;
+    return json::object{{"from", to_text(now->from)}, {"to", to_text(now->to)}};
 }
 
 } // namespace
@@ -83,6 +97,7 @@ json::array corrections_json(const std::vector<KnownCorrection>& corrections) {
                         {"value", row.value},
                         {"from", to_text(row.from)},
                         {"to", to_text(row.to)},
+                        {"now", now_json(correction.now)},
                         {"from_start", row.part.from_start},
                         {"to_end", row.part.to_end},
                         {"why", row.why},

@@ -138,6 +138,29 @@ class TakenBack(Corrections):
         self.correct("--move-times", "+2h", "--why", "two hours")
         self.assertEqual(self.rows()[0]["time"], "2026-05-04T08:00:00Z")
 
+    def test_a_stretch_is_told_by_the_clock_that_is_read_now_and_the_one_it_was_written_by(self):
+        self.correct("--move-times", "+1h", "--why", "summer time")
+        self.correct("--leave-out", "--from", "2026-05-04T07:10:00Z", "--to", "2026-05-04T07:14:00Z", "--why", "lifted")
+        listed = ("correct", "--archive", self.archive)
+        self.assertIn("correction 2 of deployment 1, 2026-05-04T07:10:00Z to 2026-05-04T07:14:00Z: readings left out",
+                      self.done(*listed))
+        self.correct("--withdraw", "1", "--why", "it was UTC after all")
+        words = "2026-05-04T06:10:00Z to 2026-05-04T06:14:00Z (2026-05-04T07:10:00Z to 2026-05-04T07:14:00Z by the " \
+                "clock as it stood when this was written): readings left out"
+        self.assertIn(words, self.done(*listed))
+        self.assertIn(words, self.done("status", "--archive", self.archive))
+        judged = self.document("judge", "--archive", self.archive, "--hull", "steel")
+        self.assertEqual(judged["events"][0]["time"], "2026-05-04T06:10:00Z")
+        self.assertEqual(judged["corrections"], [self.listed()[1]])
+        self.assertEqual(judged["corrections"][0]["now"], {"from": "2026-05-04T06:10:00Z", "to": "2026-05-04T06:14:00Z"})
+        page = self.folder / "a.html"
+        self.done("report", "--archive", self.archive, "--hull", "steel", "--output", page)
+        told = page.read_text(encoding="utf-8")
+        self.assertIn("2026-05-04 06:10:00", told)
+        self.assertIn("by the clock as it stood when this was written", told)
+        self.done("verify", page, "--archive", self.archive)
+        self.refused(1, "correct", "--archive", self.archive, "--leave-out", "--why", "again", says=[words])
+
     def test_what_others_rest_on_is_withdrawn_after_them(self):
         self.correct("--move-times", "+1h", "--from", "2026-05-04T06:15:00Z", "--why", "a")
         self.correct("--move-times", "+30min", "--to", "2026-05-04T06:14:00Z", "--why", "b")
