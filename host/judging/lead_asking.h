@@ -19,7 +19,8 @@ inline constexpr double hum_change_mv = 5;
 class LeadAsking {
   public:
     /// Whether to ask now: the potential has jumped since the last look, as from metal to metal; AC
-    /// has changed; or it is `urgent`.
+    /// has changed; or it is `urgent`. Of a logger that records only what is urgent: the readings
+    /// after a look do not count, and whoever looks on is not to make a gap in the evidence.
     bool take(const LiveLine& line, bool shows_metal, bool urgent);
 
   private:
@@ -27,6 +28,7 @@ class LeadAsking {
     double potential_then_mv_ = missing_value;
     double ac_then_mv_ = missing_value;
     int since_asked_ = 0; ///< going live is a question, too
+    bool records_ = false;
 };
 
 } // namespace quaycell

@@ -67,6 +67,15 @@ TEST_CASE("where somebody waits for it the leads are looked at more often") {
           readings_between_urgent_looks);
 }
 
+TEST_CASE("of a logger that records nothing but what is urgent disturbs the readings") {
+    LeadAsking asking = looked();
+    LiveLine kept = reading(-1000);
+    kept.recorded = true;
+    CHECK_FALSE(asking.take(kept, true, false));
+    CHECK(readings_until_asked(asking, reading(-700, 30), true, false) == 0);
+    CHECK(asking.take(reading(-700), true, true));
+}
+
 TEST_CASE("a logger that has just gone live looks without being asked") {
     LeadAsking asking;
     CHECK(readings_until_asked(asking, reading(-1000), false, true) ==
