@@ -6,6 +6,7 @@
 #include <array>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <sstream>
 #include <vector>
 
 namespace quaycell {
@@ -43,7 +44,24 @@ constexpr std::array rows{
     Row{"finish", SurveyWord::finish, "", "the survey is complete"}};
 
 bool is_number(std::string_view text) {
-    return text.find_first_of("-+0123456789.") == 0;
+    return text.find_first_of("-+0123456789.") == 0 || text.starts_with("\u2212"); // as printed
+}
+
+bool is_unit(std::string_view word) {
+    return word == "V" || word == "v" || word == "mV" || word == "mv" || word == "MV";
+}
+
+/// The numbers of a line, each with the unit that stands behind it, with a blank between or
+/// without.
+std::vector<std::string> numbers_in(const std::string& typed) {
+    std::vector<std::string> numbers;
+    std::istringstream words(typed);
+    for (std::string word; words >> word;)
+        if (is_unit(word) && !numbers.empty())
+            numbers.back() += word;
+        else
+            numbers.push_back(std::move(word));
+    return numbers;
 }
 
 } // namespace
@@ -85,11 +103,14 @@ Result<SurveyAnswer> survey_answer(std::string_view line) {
 }
 
 Result<TypedReading> typed_reading(const std::string& typed) {
-    const std::size_t blank = typed.find(' ');
-    const auto dc_mv = potential_from(typed.substr(0, blank), "");
+    const auto numbers = numbers_in(typed);
+    if (numbers.empty() || numbers.size() > 2)
+        return Error{ErrorCode::wrong_usage, fmt::format("\"{}\" is no reading", typed), "",
+                     "Type DC, as -870, and AC behind it where it was measured"};
+    const auto dc_mv = potential_from(numbers.front(), "");
     if (!dc_mv) return dc_mv.error();
-    if (blank == std::string::npos) return TypedReading{*dc_mv, {}};
-    const auto ac_mv = parse_potential_mv(typed.substr(typed.find_first_not_of(' ', blank)));
+    if (numbers.size() == 1) return TypedReading{*dc_mv, {}};
+    const auto ac_mv = parse_potential_mv(numbers.back());
     if (!ac_mv) return ac_mv.error();
     if (*ac_mv < 0)
         return Error{ErrorCode::wrong_usage, "AC has no sign", "", "Type DC first, AC behind it"};

@@ -348,7 +348,9 @@ Result<Talk> SurveyWalk::add(const std::string& typed) {
 
 Result<Talk> SurveyWalk::check_cell(const std::string& typed) {
     const auto apart_mv = parse_potential_mv(typed); // of which 1.5 mV is a usual one
-    if (!apart_mv) return as_wrong_usage(apart_mv.error());
+    if (!apart_mv)
+        return wrong_usage(fmt::format("\"{}\" is no voltage between two cells", typed),
+                           "Type what stands between them in mV, for instance check 1.5");
     const auto found = compare_cells(*apart_mv);
     if (!found) return as_wrong_usage(found.error());
     const Instant now = written_now();

@@ -9,6 +9,7 @@ TEST_CASE("an empty line and a number are readings, a word may be shortened") {
     CHECK(survey_answer("-870")->word == SurveyWord::read);
     CHECK(survey_answer("-0.87V 12")->rest == "-0.87V 12");
     CHECK(survey_answer(".87V")->word == SurveyWord::read);
+    CHECK(survey_answer("\u2212870")->word == SurveyWord::read); // as a page prints it
     CHECK(survey_answer("sk no way in")->word == SurveyWord::skip);
     CHECK(survey_answer("skip   no way in")->rest == "no way in");
     CHECK(survey_answer("anodes-of")->word == SurveyWord::anodes_off);
@@ -20,6 +21,13 @@ TEST_CASE("a multimeter's DC and AC are typed one behind the other, a point with
     CHECK(typed_reading("-0.87V")->potential_mv == doctest::Approx(-870));
     CHECK_FALSE(typed_reading("-870")->ac_mv);
     CHECK(typed_reading("-870  1.2")->ac_mv == doctest::Approx(1.2));
+    CHECK(typed_reading("-0.87 V")->potential_mv == doctest::Approx(-870));
+    CHECK_FALSE(typed_reading("-0.87 V")->ac_mv);
+    CHECK(typed_reading("\u2212870 mV 12 mV")->potential_mv == doctest::Approx(-870));
+    CHECK(typed_reading("-870 mV 12 mV")->ac_mv == doctest::Approx(12));
+    CHECK(typed_reading("-870 0.1 V")->ac_mv == doctest::Approx(100));
+    CHECK_FALSE(typed_reading("-870 1 2"));
+    CHECK_FALSE(typed_reading("V"));
     CHECK_FALSE(typed_reading("-0.87"));
     CHECK_FALSE(typed_reading("-870 -3"));
     CHECK_FALSE(typed_reading("-870 much"));

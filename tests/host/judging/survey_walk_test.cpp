@@ -61,6 +61,14 @@ TEST_CASE("whoever says something is told that it is kept, and beside what") {
     CHECK(walked.type("note done for today")->at(0).text == "all of the boat: note kept");
 }
 
+TEST_CASE("what is no voltage between two cells is told as that") {
+    Walked walked;
+    const auto wrong = walked.type("check x");
+    REQUIRE_FALSE(wrong);
+    CHECK(wrong.error().code == ErrorCode::wrong_usage);
+    CHECK(wrong.error().what == "\"x\" is no voltage between two cells");
+}
+
 TEST_CASE("a walk begins at the bonding, goes on with each reading and ends with the last point") {
     Walked walked;
     CHECK(walked.at() == "main bonding");
