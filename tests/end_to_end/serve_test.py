@@ -311,6 +311,28 @@ class WhileAnotherReads(Served):
             return answer
 
 
+class WhenTheLoggerComesAndGoes(Served):
+    def test_ac_above_the_limit_stays_told_when_the_logger_was_lost_for_a_while(self):
+        bench = self.start_bench("quiet-berth.toml", "--pace", 20)
+        bench.tell("source -900")
+        bench.tell("ac 120 50")
+        serving = self.serve("--port", bench.port, "--hull", "steel")
+        reader = Socket(serving)
+        self.addCleanup(reader.close)
+
+        def told(holds):
+            while not ((now := json.loads(reader.message())["now"]) and holds(now)):
+                pass
+            return now
+
+        told(lambda now: "lost" not in now and now["ac"]["too_high"])
+        bench.end()
+        told(lambda now: "lost" in now)
+        self.start_bench("quiet-berth.toml", "--pace", 20)  # on the same port, in a sea without AC
+        again = told(lambda now: "lost" not in now and now["ac"]["last_mv"] is not None and now["ac"]["last_mv"] < 10)
+        self.assertTrue(again["cautions"][0].startswith("AC TOO HIGH: 1"), again["cautions"])
+
+
 class OnANetwork(Served):
     def test_it_has_to_be_asked_for_and_says_what_that_means(self):
         serving = self.serve("--archive", self.archive(), "--hull", "steel")
