@@ -151,11 +151,15 @@ double days_between(Instant from, Instant to) {
     return static_cast<double>((to - from).count()) / ms_a_day;
 }
 
+double Wear::line_kg_at(Instant at) const {
+    return centre_kg - rate_middle_g_day / g_a_kg * days_between(centre, at);
+}
+
 Range Wear::share_left_at(Instant at) const {
     if (gone_by) return at < *gone_by ? Range{0, 1} : Range{0, 0};
-    const double days = days_between(centre, at);
-    const double middle_kg = centre_kg - rate_middle_g_day / g_a_kg * days;
-    const double limit_kg = std::hypot(centre_uncertainty_kg, rate_uncertainty_kg_day * days);
+    const double middle_kg = line_kg_at(at);
+    const double limit_kg =
+        std::hypot(centre_uncertainty_kg, rate_uncertainty_kg_day * days_between(centre, at));
     return {std::clamp((middle_kg - limit_kg) / new_mass_kg, 0.0, 1.0),
             std::clamp((middle_kg + limit_kg) / new_mass_kg, 0.0, 1.0)};
 }
@@ -277,7 +281,7 @@ Lasting lasts_until(const Wear& wear, Instant day) {
 
 RenewalCost cost_of_renewing_now(double share_left, double renew_at_gone, double anode_price,
                                  double haul_out_price) {
-    const double still_usable = std::max(share_left - (1 - renew_at_gone), 0.0);
+    const double still_usable = std::clamp(share_left - (1 - renew_at_gone), 0.0, renew_at_gone);
     const double thrown_away = anode_price * still_usable / renew_at_gone;
     return {thrown_away, haul_out_price, thrown_away < haul_out_price};
 }

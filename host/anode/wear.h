@@ -47,6 +47,8 @@ struct Wear {
     std::optional<Instant> gone_by;
     /// By the line through the weighings. Of one that is gone, before that day, anything.
     Range share_left_at(Instant at) const;
+    /// The line itself, which goes on below 0. Of one that is gone there is none.
+    double line_kg_at(Instant at) const;
     /// Between these the share to renew at is gone. The first is absent where that is farther off
     /// than anybody plans, the second where it may be.
     std::optional<Instant> renew_from;
@@ -84,7 +86,8 @@ struct RenewalCost {
     double extra_haul_out;
     bool now_is_cheaper;
 };
-/// `share_left` now; prices in one currency, not below zero.
+/// `share_left` now, by the line, which may lie above 1 or below 0; prices in one currency, not
+/// below zero.
 RenewalCost cost_of_renewing_now(double share_left, double renew_at_gone, double anode_price,
                                  double haul_out_price);
 

@@ -19,7 +19,7 @@ constexpr double margin_mm = 4;
 constexpr double value_spacing_mm = 7;
 constexpr double dash_mm = 1.2;
 constexpr double dot_mm = 1.6;
-constexpr double room_above = 1.08; ///< of the new mass
+constexpr double room_above = 1.08; ///< of the largest mass
 
 Plot plot_of(const AnodeWear& wear, double width_mm) {
     Plot plot{{margin_mm + plot_axis_width_mm, margin_mm + 2 * text_size_mm + 7,
@@ -27,12 +27,15 @@ Plot plot_of(const AnodeWear& wear, double width_mm) {
               {},
               {},
               0,
-              wear.new_mass_kg * room_above};
+              wear.new_mass_kg};
     plot.place.height_mm = height_mm - margin_mm - plot_axis_height_mm - plot.place.top_mm;
     std::vector<Instant> times;
     for (const auto* line : {&wear.weighed, &wear.expected})
-        for (const AnodeMass& mass : *line)
+        for (const AnodeMass& mass : *line) {
             times.push_back(mass.at);
+            plot.high = std::max(plot.high, mass.mass_kg);
+        }
+    plot.high *= room_above;
     for (const auto& end : {wear.renew_from, wear.renew_to})
         if (end) times.push_back(*end);
     if (times.empty()) return plot;

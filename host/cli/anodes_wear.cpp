@@ -82,7 +82,7 @@ std::string charge_text(const FittedAnode& anode, Range demand_a) {
 std::optional<RenewalCost> cost_of(const Wear& wear, const Asked& asked) {
     const Options& options = asked.options;
     if (!options.anode_price || !options.haul_out_price) return std::nullopt;
-    return cost_of_renewing_now(wear.share_left_at(asked.now).middle(),
+    return cost_of_renewing_now(wear.line_kg_at(asked.now) / wear.new_mass_kg,
                                 options.renew_at_percent_gone / 100, *options.anode_price,
                                 *options.haul_out_price);
 }
@@ -165,8 +165,8 @@ void print_words(const Worn& worn, const Asked& asked) {
         std::cout << fmt::format("  until the haul-out of {} it {}\n", each.typed,
                                  name_of(lasts_until(wear, each.at)));
     if (const auto cost = cost_of(wear, asked))
-        std::cout << fmt::format("  renewing it today throws away {:.0f} of its {:g}; one more "
-                                 "haul-out costs {:g}: {}\n",
+        std::cout << fmt::format("  renewing it today throws away {:.0f} of its {}; one more "
+                                 "haul-out costs {}: {}\n",
                                  cost->thrown_away, *asked.options.anode_price,
                                  cost->extra_haul_out, renewal_words(wear, *cost, asked.haul_outs));
 }

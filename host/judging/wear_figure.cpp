@@ -1,9 +1,23 @@
 #include "judging/wear_figure.h"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 
 namespace quaycell {
+
+namespace {
+
+/// As far as the line meets 0: no anode has less.
+std::vector<AnodeMass> line_of(const Wear& wear, Instant from, Instant to) {
+    const double from_kg = wear.line_kg_at(from), to_kg = wear.line_kg_at(to);
+    if (to_kg >= 0) return {{from, from_kg}, {to, to_kg}};
+    const double share = from_kg / (from_kg - to_kg);
+    const auto length_ms = static_cast<double>((to - from).count());
+    return {{from, from_kg}, {from + Milliseconds{std::llround(share * length_ms)}, 0}};
+}
+
+} // namespace
 
 AnodeWear wear_figure(const FittedAnode& anode, const Wear& wear, double renew_at_gone,
                       Instant now) {
@@ -26,8 +40,7 @@ AnodeWear wear_figure(const FittedAnode& anode, const Wear& wear, double renew_a
         return figure;
     }
     const Instant until = std::clamp(wear.renew_to.value_or(now), now, now + farthest_shown);
-    for (const Instant at : {anode.fitted, until})
-        figure.expected.push_back({at, wear.share_left_at(at).middle() * anode.new_mass_kg});
+    figure.expected = line_of(wear, anode.fitted, until);
     return figure;
 }
 

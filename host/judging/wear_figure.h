@@ -6,8 +6,9 @@
 
 namespace quaycell {
 
-/// Weighings, the line through them as far as `now` or the day on which it is due, and between
-/// which days that is; what is more than five years off is not shown. Days are those of UTC.
+/// Weighings, the line through them as far as `now` or the day on which it is due, but no farther
+/// than it meets 0, and between which days it is due; what is more than five years off is not
+/// shown. Days are those of UTC.
 AnodeWear wear_figure(const FittedAnode& anode, const Wear& wear, double renew_at_gone,
                       Instant now);
 

@@ -192,6 +192,8 @@ TEST_CASE("renewing early throws away what would have served, coming out once mo
     CHECK(cost.now_is_cheaper);
     CHECK_FALSE(cost_of_renewing_now(0.95, 0.5, 800, 350).now_is_cheaper);
     CHECK(cost_of_renewing_now(0.3, 0.5, 80, 350).thrown_away == 0);
+    CHECK(cost_of_renewing_now(-0.2, 0.5, 80, 350).thrown_away == 0);
+    CHECK(cost_of_renewing_now(1.02, 0.5, 80, 350).thrown_away == 80); // never more than it costs
 }
 
 TEST_CASE("of one that is gone only the least rate is known") {

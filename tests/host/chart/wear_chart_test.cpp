@@ -41,6 +41,15 @@ TEST_CASE("what is left falls to the line at half the mass") {
     CHECK(scene.description.find(" 2026-06-20: 1.5 kg.") != std::string::npos);
 }
 
+TEST_CASE("a line that begins above the new mass stays within the plot") {
+    AnodeWear high = wear();
+    high.expected.front() = {on_day(0), 2.4};
+    const Scene scene = draw_wear(high, 124, fake_text_width);
+    // By hand: the plot spans 16.6 to 63.6 mm for 2.592 to 0 kg.
+    CHECK(to_text(group_titled(scene, "Mass left")).find("line 17.0,20.1 119.0,45.5") !=
+          std::string::npos);
+}
+
 TEST_CASE("an anode that nobody weighed says so, and texts keep apart") {
     AnodeWear unknown{std::string(300, 'W'), 2, 0.5, {}, {}, {}, {}, {}};
     const Scene scene = draw_wear(unknown, 110, fake_text_width);
