@@ -187,7 +187,7 @@ void decide_when_due(Wear& wear, const FittedAnode& anode, const std::vector<Wei
     wear.renew_from = when.first ? day_of(anode, line, *when.first) : anode.fitted;
     if (when.last) wear.renew_to = day_of(anode, line, *when.last);
     const Weighing& fresh = weighings.front();
-    wear.is_wasting = wear.rate_g_day.low > 0;
+    bool is_below = false;
     wear.is_due = false;
     for (std::size_t i = 1; i < weighings.size(); ++i) {
         const Weighing& each = weighings[i];
@@ -200,8 +200,9 @@ void decide_when_due(Wear& wear, const FittedAnode& anode, const std::vector<Wei
         }
         if (fresh.mass_kg - each.mass_kg >
             k * std::hypot(fresh.uncertainty_kg, each.uncertainty_kg))
-            wear.is_wasting = true;
+            is_below = true;
     }
+    wear.is_wasting = wear.rate_g_day.low > 0 || (is_below && wear.rate_middle_g_day > 0);
     if (wear.renew_to && wear.renew_from)
         wear.renew_to = std::max(*wear.renew_to, *wear.renew_from);
 }

@@ -53,8 +53,9 @@ struct Wear {
     /// than anybody plans, the second where it may be.
     std::optional<Instant> renew_from;
     std::optional<Instant> renew_to;
-    bool is_due;     ///< a weighing shows that it is gone already
-    bool is_wasting; ///< the rate is above zero, or a weighing lies clearly below the new mass
+    bool is_due; ///< a weighing shows that it is gone already
+    /// Its line falls, and clearly so, or to a weighing that lies clearly below the new mass.
+    bool is_wasting;
 
     // The line: mass at a day, with what it rests on.
     double new_mass_kg;

@@ -118,12 +118,10 @@ constexpr auto findings = [] {
 
 WearPace pace_of(const Wear& wear, double renew_at_gone, Instant fitted, Instant last_seen) {
     constexpr double g_a_kg = 1000;
-    const double known_days = days_between(fitted, last_seen);
-    const double due_days = wear.rate_middle_g_day > 0
-                                ? wear.new_mass_kg * renew_at_gone * g_a_kg / wear.rate_middle_g_day
-                                : 0;
-    if (wear.is_wasting && due_days < shortest_normal_days) return WearPace::fast;
-    if (known_days < tells_nothing_days) return WearPace::too_early;
+    const double due_g = wear.new_mass_kg * renew_at_gone * g_a_kg;
+    if (wear.is_wasting && due_g < wear.rate_middle_g_day * shortest_normal_days)
+        return WearPace::fast;
+    if (days_between(fitted, last_seen) < tells_nothing_days) return WearPace::too_early;
     return wear.is_wasting ? WearPace::usual : WearPace::not_wasting;
 }
 

@@ -110,6 +110,15 @@ TEST_CASE("one that does not waste has no date") {
     CHECK(lasts_until(*wear, day(30000)) == Lasting::perhaps);
 }
 
+TEST_CASE("one whose line does not fall does not waste, whatever was weighed between") {
+    // By hand: 1, 0.96 and 0.985 kg on days 0, 10 and 400 rise by 0.01 g a day.
+    const auto wear = wear_of(
+        {"rudder", Alloy::zinc, 1, day(0), {{day(10), 0.96, true}, {day(400), 0.985, true}}}, 0.5);
+    REQUIRE(wear);
+    CHECK(wear->rate_middle_g_day < 0);
+    CHECK_FALSE(wear->is_wasting);
+}
+
 TEST_CASE("it lasts to a haul-out, perhaps, or not") {
     const auto wear = wear_of(of_two_kg({{day(50), 1.75, true}, {day(100), 1.5, true}}), 0.5);
     REQUIRE(wear);

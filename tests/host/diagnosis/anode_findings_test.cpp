@@ -35,6 +35,12 @@ TEST_CASE("an anode that is half gone within a season's quarter wastes fast") {
     CHECK(pace(20, 1.99) == WearPace::too_early);
 }
 
+TEST_CASE("an anode whose line does not fall does not waste fast") {
+    const FittedAnode anode{
+        "rudder", Alloy::zinc, 1, day(0), {{day(10), 0.96, true}, {day(400), 0.985, true}}};
+    CHECK(pace_of(*wear_of(anode, 0.5), 0.5, day(0), day(400)) == WearPace::not_wasting);
+}
+
 TEST_CASE("wasting fast and plugged in: the dock's earth is the first suspect") {
     CHECK(ids({WearPace::fast, Verdict::protected_, true, false}) == "shore-earth");
     CHECK(ids({WearPace::fast, Verdict::protected_, std::nullopt, false}) == "shore-earth");
