@@ -117,10 +117,11 @@ std::string why_not(const PlannedAnode& planned, const PlanGrounds& grounds) {
     return fmt::format("it lasts to the haul-out of {}", day_text(*grounds.haul_out));
 }
 
-/// Readings from before it was fitted tell nothing of it.
+/// Readings that begin before it was fitted tell of the one before, too: a twentieth of their time
+/// is enough for a verdict.
 void read_as_one(PlannedAnode& planned, const PlanGrounds& grounds) {
     const auto& reading = grounds.reading;
-    if (!planned.wear || !reading || !is_seen(planned) || reading->to < planned.anode.fitted)
+    if (!planned.wear || !reading || !is_seen(planned) || reading->from < planned.anode.fitted)
         return;
     const FittedAnode& anode = planned.anode;
     planned.findings = anode_findings(

@@ -88,8 +88,8 @@ std::string without_finding(const AnodePlan& plan) {
     const Verdict verdict = plan.grounds.reading->verdict;
     if (verdict == Verdict::undecided || verdict == Verdict::no_verdict)
         return reading_text(plan.grounds.reading);
-    return "no anode is known for long enough since it was fitted, or the readings are older than "
-           "the anodes, or they wear as is to be expected there";
+    return "no anode is known for long enough since it was fitted, or the readings begin before "
+           "the anodes were fitted, or they wear as is to be expected there";
 }
 
 void add_findings(const AnodePlan& plan, Section& section) {

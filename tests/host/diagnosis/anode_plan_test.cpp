@@ -195,6 +195,19 @@ TEST_CASE("readings from before it was fitted tell nothing of it") {
               .findings.empty());
 }
 
+TEST_CASE(
+    "a season under the old anode, read until the new one was fitted, does not condemn that") {
+    // Fitted on 27 August, the last day of the trace, and next to nothing gone on 20 November.
+    const std::vector<FittedAnode> fresh{
+        {"hull", Alloy::zinc, 1, day(238), {{day(323), 0.995, true}}}};
+    CHECK(plan(fresh, Hull::steel, sea, reading(Verdict::under_protected, 59, 238))
+              .anodes[0]
+              .findings.empty());
+    CHECK(plan(fresh, Hull::steel, sea, reading(Verdict::under_protected, 238, 323))
+              .anodes[0]
+              .findings.size() == 1);
+}
+
 TEST_CASE("what is said of several anodes is said once, with all of them") {
     const auto two = plan({weighed("rudder", Alloy::zinc, 2), weighed("hull", Alloy::zinc, 2)},
                           Hull::steel, sea, reading(Verdict::under_protected));
