@@ -2,6 +2,7 @@
 
 #include "anode/amounts.h"
 #include "anode/wear.h"
+#include "base/rounding.h"
 
 #include <algorithm>
 #include <array>
@@ -87,8 +88,8 @@ std::optional<Error> too_heavy_for(double volume_m3, double mass_kg, double dens
     constexpr double measured_roughly = 1.1;
     if (mass_kg <= most_kg * measured_roughly) return std::nullopt;
     return Error{ErrorCode::wrong_input,
-                 fmt::format("{:g} kg do not fit into these measures, which hold {:.3g} kg at most",
-                             mass_kg, most_kg),
+                 fmt::format("{:g} kg do not fit into these measures, which hold {} kg at most",
+                             mass_kg, significant_text(most_kg, 3)),
                  "", "Look at units, measures and alloy again"};
 }
 

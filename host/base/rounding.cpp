@@ -32,4 +32,10 @@ std::string rounded_text(double value, int decimals) {
     return fmt::format("{:.{}f}", rounded_to(value, decimals), std::max(decimals, 0));
 }
 
+std::string significant_text(double value, int digits) {
+    if (value == 0 || !std::isfinite(value)) return fmt::format("{:g}", value);
+    const int before_point = static_cast<int>(std::floor(std::log10(std::abs(value)))) + 1;
+    return rounded_text(value, digits - before_point);
+}
+
 } // namespace quaycell

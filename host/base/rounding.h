@@ -22,4 +22,7 @@ double rounded_to(double value, int decimals);
 /// Rounded so, for a terminal: "-968.4", "-1000".
 std::string rounded_text(double value, int decimals);
 
+/// To so many significant digits, without an exponent: "120", "0.13".
+std::string significant_text(double value, int digits);
+
 } // namespace quaycell

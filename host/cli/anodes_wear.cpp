@@ -72,7 +72,7 @@ Range used_kg(const FittedAnode& anode, Range demand_a) {
 std::string charge_text(const FittedAnode& anode, Range demand_a) {
     const AnodeMassSeen& last = anode.seen.back();
     return fmt::format(
-        "  {} A would have used {} kg by {}, {:.3g} kg are gone: an estimate, weak because nobody "
+        "  {} A would have used {} kg by {}, {:g} kg are gone: an estimate, weak because nobody "
         "measured the\n  current, the anodes share it, and the dock may take some\n",
         amount_text(demand_a), amount_text(used_kg(anode, demand_a), 2), day_text(last.at),
         anode.new_mass_kg - last.mass_kg);
@@ -144,8 +144,8 @@ void print_words(const Worn& worn, const Asked& asked) {
     const Wear& wear = *worn.wear;
     const Range left = wear.share_left_at(asked.now);
     if (wear.gone_by)
-        std::cout << fmt::format("  nothing left; it wasted at least {:.2g} g a day",
-                                 wear.rate_g_day.low);
+        std::cout << fmt::format("  nothing left; it wasted at least {} g a day",
+                                 significant_text(wear.rate_g_day.low, 2));
     else
         std::cout << fmt::format("  {:.0f} to {:.0f} % left today; wastes {} g a day ({} to {})",
                                  100 * left.low, 100 * left.high,
@@ -192,7 +192,8 @@ Result<std::vector<Worn>> load(const Options& options) {
     if (!archive) return archive.error();
     const auto rows = archive->anode_entries();
     if (!rows) return rows.error();
-    const auto anodes = anodes_in(*rows, options.archive);
+    const auto anodes = anodes_in(
+        options.boat.empty() ? *rows : entries_of_boat(*rows, options.boat), options.archive);
     if (!anodes) return anodes.error();
     std::vector<Worn> worn;
     const auto take = [&](const LoggedAnode& each) -> std::optional<Error> {

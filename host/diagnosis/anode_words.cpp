@@ -1,5 +1,7 @@
 #include "diagnosis/anode_words.h"
 
+#include "base/rounding.h"
+
 #include <algorithm>
 #include <fmt/format.h>
 
@@ -22,6 +24,12 @@ std::string at_haul_out(const Wear& wear, const std::optional<Instant>& haul_out
                            day_text(*haul_out));
     }
     return "";
+}
+
+/// As it was stated; of another alloy in its size, as closely as densities tell.
+std::string mass_text(const PlannedAnode& planned) {
+    if (planned.buy == planned.anode.alloy) return fmt::format("{:g}", planned.mass_kg);
+    return significant_text(planned.mass_kg, 2);
 }
 
 std::string when_text(const PlannedAnode& planned, const PlanGrounds& grounds) {
@@ -74,7 +82,7 @@ std::vector<PlannedPurchase> purchases(const AnodePlan& plan) {
     std::vector<PlannedPurchase> list;
     for (const PlannedAnode& each : plan.anodes) {
         if (!each.why_not.empty()) continue;
-        std::string what = fmt::format("{}, {:.2g} kg", name_of(each.buy), each.mass_kg);
+        std::string what = fmt::format("{}, {} kg", name_of(each.buy), mass_text(each));
         if (!each.why_other.empty())
             what += fmt::format(", in its size in place of {}", name_of(each.anode.alloy));
         list.push_back({each.anode.place, std::move(what), each.why_other,

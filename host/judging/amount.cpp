@@ -33,12 +33,6 @@ boost::json::value finite(double value) {
     return value;
 }
 
-std::string significant(double value, int digits) {
-    if (value == 0 || !std::isfinite(value)) return fmt::format("{:g}", value);
-    const int before_point = static_cast<int>(std::floor(std::log10(std::abs(value)))) + 1;
-    return rounded_text(value, digits - before_point);
-}
-
 } // namespace
 
 Result<Range> amount_from(const std::string& typed, const std::string& option) {
@@ -78,9 +72,9 @@ boost::json::value amount_json(Range amount) {
 }
 
 std::string amount_text(Range amount, int digits) {
-    if (is_one(amount)) return significant(amount.low, digits);
-    if (std::isinf(amount.high)) return significant(amount.low, digits) + " or more";
-    return significant(amount.low, digits) + " to " + significant(amount.high, digits);
+    if (is_one(amount)) return significant_text(amount.low, digits);
+    if (std::isinf(amount.high)) return significant_text(amount.low, digits) + " or more";
+    return significant_text(amount.low, digits) + " to " + significant_text(amount.high, digits);
 }
 
 } // namespace quaycell

@@ -109,12 +109,11 @@ class Demand {
         if (!(hull.waterline_m > 0) || !(hull.beam_m > 0) || !(hull.draught_m > 0))
             return Error{ErrorCode::wrong_input, "a hull without length, beam or draught", "",
                          "Give metres, above zero"};
-        const double wetted_m2 = wetted_area_m2(hull, *form);
-        area_m2 = exactly(wetted_m2);
+        area_m2 = exactly(wetted_area_m2(hull, *form));
         said_.sources.push_back(
-            fmt::format("area: {:.3g} m2, waterline times beam and draught, times {:g} ({}): rule "
+            fmt::format("area: {} m2, waterline times beam and draught, times {:g} ({}): rule "
                         "of thumb, from memory",
-                        wetted_m2, form->share, form->says));
+                        amount_text(area_m2), form->share, form->says));
         return {};
     }
 

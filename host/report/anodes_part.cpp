@@ -1,5 +1,6 @@
 #include "report/anodes_part.h"
 
+#include "base/rounding.h"
 #include "chart/told.h"
 #include "diagnosis/anode_words.h"
 #include "report/report_parts.h"
@@ -25,7 +26,7 @@ Table log_table(const ReportedAnodes& anodes) {
 std::string last_seen_text(const FittedAnode& anode) {
     if (anode.seen.empty()) return "never weighed";
     const AnodeMassSeen& last = anode.seen.back();
-    return fmt::format("{:.3g} kg{}, {}", last.mass_kg, last.weighed ? "" : " by eye",
+    return fmt::format("{:g} kg{}, {}", last.mass_kg, last.weighed ? "" : " by eye",
                        day_text(last.at));
 }
 
@@ -36,7 +37,7 @@ std::string share_text(const Wear& wear, Instant at) {
 }
 
 std::string rate_text(const Wear& wear) {
-    if (wear.gone_by) return fmt::format("at least {:.2g}", wear.rate_g_day.low);
+    if (wear.gone_by) return "at least " + significant_text(wear.rate_g_day.low, 2);
     const double limit = wear.rate_g_day.half_width();
     return fmt::format("{} ({} to {})", told(wear.rate_middle_g_day, limit),
                        told(wear.rate_g_day.low, limit), told(wear.rate_g_day.high, limit));

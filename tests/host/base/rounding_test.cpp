@@ -19,6 +19,15 @@ TEST_CASE("a value stands to the place of the second digit of its uncertainty") 
     CHECK(rounded_text(-968.44, told_decimals_mv(5)) == "-968.4");
 }
 
+TEST_CASE("significant digits are told without an exponent") {
+    CHECK(significant_text(120, 2) == "120");
+    CHECK(significant_text(1234, 2) == "1200");
+    CHECK(significant_text(0.0125, 2) == "0.013");
+    CHECK(significant_text(99.6, 2) == "100");
+    CHECK(significant_text(0, 2) == "0");
+    CHECK(significant_text(1e6, 3) == "1000000");
+}
+
 TEST_CASE("an uncertainty that gains a digit by rounding has two all the same") {
     CHECK(told_decimals(9.94) == 1);
     CHECK(told_decimals(9.96) == 0);

@@ -130,6 +130,21 @@ TEST_CASE("what lasts to the haul-out is weighed there, not bought") {
           std::string::npos);
 }
 
+TEST_CASE("a mass is bought as it was stated, and one of another alloy as closely as that tells") {
+    for (const auto& [mass_kg, words] : {std::pair(120.0, "zinc, 120 kg"),
+                                         {11.5, "zinc, 11.5 kg"},
+                                         {0.125, "zinc, 0.125 kg"},
+                                         {1000.0, "zinc, 1000 kg"}}) {
+        const auto same = plan({{"hull", Alloy::zinc, mass_kg, day(0), {}}}, Hull::steel, sea);
+        CHECK(purchases(same).front().what == words);
+    }
+    // By hand: 100 kg of 7130 kg/m3 in place of magnesium of 1770 kg/m3 are 402.8 kg.
+    const auto other =
+        plan({{"hull", Alloy::magnesium, 100, day(0), {}}, {"rudder", Alloy::zinc, 1, day(0), {}}},
+             Hull::steel, sea);
+    CHECK(purchases(other).front().what.find("zinc, 400 kg, in its size") == 0);
+}
+
 TEST_CASE("what was due by its line before the day that is reckoned from is told as due") {
     // Half of 2 kg by 12 g a day is gone after 83 days; reckoned from day 110.
     const auto late = plan({{"hull", Alloy::zinc, 2, day(0), {{day(70), 1.16, true}}}}, Hull::steel,
