@@ -3,6 +3,7 @@
 #include "archive/row_checksum.h"
 #include "archive/schema.h"
 #include "archive/stored_rows.h"
+#include "base/known_time.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -13,8 +14,8 @@ namespace quaycell {
 
 namespace {
 
-/// The tables of the archive as their rows look in the file: the types of the columns, without the
-/// checksum that schema 2 put at the end.
+/// The tables of the archive as their rows look in the file: the types of the columns, 'm' for an
+/// integer that is a time, without the checksum that schema 2 put at the end.
 struct Table {
     std::string_view name;
     std::string_view signature;
@@ -22,22 +23,30 @@ struct Table {
 };
 constexpr Table tables[] = {
     {"block", "iiiib", "blocks of records"},
-    {"logger", "-iiiib", "descriptions of a logger"},
-    {"calibration", "-iib", "calibrations"},
-    {"collection", "-iiiiiit", "collections"},
-    {"note", "-iitti", "notes"},
-    {"imported_trace", "-tiiti", "imported traces"},
-    {"collection_begun", "-iiii", "beginnings of collections"},
+    {"logger", "-imiib", "descriptions of a logger"},
+    {"calibration", "-imb", "calibrations"},
+    {"collection", "-miiiiit", "collections"},
+    {"note", "-imttm", "notes"},
+    {"imported_trace", "-tmitm", "imported traces"},
+    {"collection_begun", "-miii", "beginnings of collections"},
     {"entry", "-tiii", "numbers of deployments"},
-    {"known_bad", "-iiiiit", "entries of numbers known bad"},
-    {"correction", "-tiiiiiittiitti", "corrections"},
-    {"cell_check", "-tititti", "comparisons of a cell"},
-    {"survey", "-ittitittttt", "surveys"},
+    {"known_bad", "-iiiimt", "entries of numbers known bad"},
+    {"correction", "-tiiiiiittmmttm", "corrections"},
+    {"cell_check", "-tmtittm", "comparisons of a cell"},
+    {"survey", "-mttitittttt", "surveys"},
     {"survey_point", "-itttti", "points of a survey"},
-    {"survey_entry", "-iittttiiiiitb", "entries of a survey"},
-    {"anode_entry", "-ittttiitti", "entries on anodes"},
+    {"survey_entry", "-imttttiiiiitb", "entries of a survey"},
+    {"anode_entry", "-mttttiittm", "entries on anodes"},
 };
 constexpr std::int64_t first_schema_with_checksums = 2;
+
+/// Whether these can be the columns of such a table.
+bool fit(std::span<const StoredValue> columns, std::string_view signature) {
+    return std::ranges::equal(columns, signature, [](const StoredValue& value, char type) {
+        if (type == 'm') return value.type == 'i' && from_unix_ms(value.integer);
+        return value.type == type;
+    });
+}
 
 std::int64_t checksum_of(std::span<const StoredValue> values) {
     RowChecksum checksum;
@@ -69,8 +78,8 @@ class Salvager {
 
   private:
     Result<Done> take(const Table& table, const StoredRow& row) {
-        const std::string signature = row.signature();
-        if (signature != std::string(table.signature) + (checked_ ? "i" : "")) return Done{};
+        const std::string signature = std::string(table.signature) + (checked_ ? "i" : "");
+        if (!fit(row.values, signature)) return Done{};
         const std::span columns(row.values.data(), table.signature.size());
         const bool is_block = table.name == "block";
         if (checked_ && row.values.back().integer != checksum_of(columns)) {

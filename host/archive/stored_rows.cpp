@@ -200,13 +200,6 @@ void take_page(const Pages& pages, std::uint64_t number, Bytes page, std::vector
 
 } // namespace
 
-std::string StoredRow::signature() const {
-    std::string types;
-    for (const StoredValue& value : values)
-        types += value.type;
-    return types;
-}
-
 Result<StoredRows> stored_rows(const std::filesystem::path& path) {
     const Pages pages(path);
     if (pages.total_bytes() == 0)

@@ -20,9 +20,6 @@ struct StoredValue {
 struct StoredRow {
     std::int64_t rowid = 0; ///< 0 in a table without one
     std::vector<StoredValue> values;
-
-    /// The types of the values, one letter each.
-    std::string signature() const;
 };
 
 struct StoredRows {

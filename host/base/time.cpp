@@ -1,5 +1,7 @@
 #include "base/time.h"
 
+#include "base/known_time.h"
+
 #include <array>
 #include <charconv>
 #include <fmt/format.h>
@@ -93,9 +95,11 @@ Result<Instant> parse_instant(std::string_view text) {
     if (!read_offset(text, at, offset_min))
         return not_a_time(text, "it has to end in Z or an offset like +02:00, else nobody can say "
                                 "when it was");
-    return Instant{std::chrono::sys_days{date}} + std::chrono::hours{hour} +
-           std::chrono::minutes{minute - offset_min} + std::chrono::seconds{second} +
-           Milliseconds{milliseconds};
+    const Instant instant = Instant{std::chrono::sys_days{date}} + std::chrono::hours{hour} +
+                            std::chrono::minutes{minute - offset_min} +
+                            std::chrono::seconds{second} + Milliseconds{milliseconds};
+    if (!is_known_time(instant)) return not_a_time(text, "it lies before 1970 or after 9999");
+    return instant;
 }
 
 std::string to_text(Instant instant) {

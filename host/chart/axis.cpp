@@ -168,25 +168,31 @@ std::vector<Instant> instants_by_clock(Instant from, Instant to, Milliseconds st
 std::vector<Instant> beginnings_of_days(Instant from, Instant to, int count, const Zone& zone) {
     std::vector<Instant> found;
     const auto first = std::chrono::floor<days>(zone.local(from)).time_since_epoch().count();
-    for (auto each = first - first % count;; each += count) {
+    const auto last = std::chrono::floor<days>(zone.local(to)).time_since_epoch().count();
+    for (auto each = first - first % count; each <= last; each += count) {
         const Instant time = zone.instant(LocalTime{days{each}});
-        if (time > to) return found;
-        if (time >= from) found.push_back(time);
+        if (time >= from && time <= to) found.push_back(time);
     }
+    return found;
+}
+
+/// Counted from the year 0.
+int month_of(LocalTime time) {
+    const year_month_day date = date_of(Instant{time.time_since_epoch()});
+    return static_cast<int>(date.year()) * 12 + static_cast<int>(unsigned{date.month()}) - 1;
 }
 
 std::vector<Instant> beginnings_of_months(Instant from, Instant to, int count, const Zone& zone) {
     std::vector<Instant> found;
-    const year_month_day start = date_of(Instant{zone.local(from).time_since_epoch()});
-    int month = static_cast<int>(start.year()) * 12 + static_cast<int>(unsigned{start.month()}) - 1;
-    for (month -= month % count;; month += count) {
+    const int first = month_of(zone.local(from)), last = month_of(zone.local(to));
+    for (int month = first - first % count; month <= last; month += count) {
         const year_month_day date{std::chrono::year{month / 12},
                                   std::chrono::month{static_cast<unsigned>(month % 12) + 1},
                                   std::chrono::day{1}};
         const Instant time = zone.instant(LocalTime{sys_days{date}.time_since_epoch()});
-        if (time > to) return found;
-        if (time >= from) found.push_back(time);
+        if (time >= from && time <= to) found.push_back(time);
     }
+    return found;
 }
 
 std::vector<Instant> instants(Instant from, Instant to, Unit unit, int count, const Zone& zone) {

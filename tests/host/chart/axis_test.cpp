@@ -1,5 +1,6 @@
 #include "chart/axis.h"
 
+#include "base/known_time.h"
 #include "scene_text.h"
 
 #include <algorithm>
@@ -169,6 +170,19 @@ TEST_CASE("no two labels of a time axis touch, from seconds to centuries and thr
                     context_end = x + context;
                 }
             }
+}
+
+TEST_CASE("a time axis ends, whatever it is asked to show") {
+    for (const Zone& zone : {Zone(), middle}) {
+        const TimeTicks all = time_ticks(earliest_instant, latest_instant + std::chrono::days{1},
+                                         zone, length_mm, size_mm, fake_text_width);
+        CHECK(all.major.size() <= 162); // every 50 years
+        CHECK(all.minor.size() <= 804);
+        // To the last day of a calendar of 16 bits: every 50 years from 10000 to 32750.
+        const Instant end = std::chrono::sys_days{std::chrono::year::max() / 12 / 31};
+        CHECK(time_ticks(latest_instant, end, zone, length_mm, size_mm, fake_text_width)
+                  .major.size() == 456);
+    }
 }
 
 TEST_CASE("an axis tells a scale: two ticks at least, however they fall") {
