@@ -19,6 +19,11 @@ inline constexpr double usually_renewed_at_gone = 0.5;
 inline constexpr double weighed_within_share = 0.01;
 inline constexpr double estimated_within_share = 0.10;
 
+/// Of an anode that is fitted to a boat or a ship: whoever says more, or less of a new one, meant
+/// another unit.
+inline constexpr double lightest_anode_kg = 0.001;
+inline constexpr double heaviest_anode_kg = 1000;
+
 double days_between(Instant from, Instant to);
 
 /// What was left of it, once.

@@ -20,10 +20,6 @@ namespace quaycell {
 
 namespace {
 
-/// Of an anode that is fitted to a boat or a ship: whoever types more, or less, meant another unit.
-constexpr double lightest_kg = 0.001;
-constexpr double heaviest_kg = 1000;
-
 struct Options {
     std::string archive;
     std::string boat;
@@ -115,7 +111,17 @@ Outcome fitted(const Options& options) {
     if (!archive) return archive.error();
     auto rows = archive->anode_entries();
     if (!rows) return rows.error();
-    AnodeEntryRow row = row_of(options, AnodeEntryKind::fitted, *at);
+    Options said = options;
+    if (said.boat.empty()) {
+        const auto boats = named_boats(*rows);
+        if (boats.size() > 1)
+            return Error{ErrorCode::wrong_usage,
+                         fmt::format("the archive holds anodes of several boats: {}",
+                                     fmt::join(boats, ", ")),
+                         "--boat", "Say which: --boat NAME"};
+        said.boat = only_boat(*rows);
+    }
+    AnodeEntryRow row = row_of(said, AnodeEntryKind::fitted, *at);
     if (!options.size_m.empty()) row.text = options.size_m + " m";
     if (const auto kept = keep(options, row, *archive); !kept) return kept;
     rows->push_back(std::move(row));
@@ -134,9 +140,10 @@ Outcome weighed(const Options& options) {
     if (!archive) return archive.error();
     auto rows = archive->anode_entries();
     if (!rows) return rows.error();
-    const auto anodes = anodes_in(*rows, options.archive);
+    const auto anodes = anodes_in(
+        options.boat.empty() ? *rows : entries_of_boat(*rows, options.boat), options.archive);
     if (!anodes) return anodes.error();
-    const auto anode = anode_at(*anodes, options.boat, options.place);
+    const auto anode = anode_at(*anodes, options.place);
     if (!anode) return anode.error();
     if (*at < anode->anode.fitted)
         return Error{ErrorCode::wrong_input,
@@ -144,7 +151,7 @@ Outcome weighed(const Options& options) {
                                  to_text(anode->anode.fitted)),
                      options.place, "Look at both dates again"};
     Options said = options;
-    said.boat = anode->boat;
+    if (said.boat.empty()) said.boat = anode->boat;
     if (options.percent_left) said.mass_kg = anode->anode.new_mass_kg * *options.percent_left / 100;
     const AnodeEntryRow row =
         row_of(said, options.mass_kg ? AnodeEntryKind::weighed : AnodeEntryKind::estimated, *at);
@@ -165,17 +172,21 @@ Outcome strike(const Options& options) {
     Options said = options;
     said.boat = struck->boat;
     said.place = struck->place;
-    if (struck->kind == name_of(AnodeEntryKind::strike) || is_struck(*rows, options.entry))
+    const auto strikes = struck_entries(*rows);
+    if (struck->kind == name_of(AnodeEntryKind::strike) || strikes.contains(options.entry))
         return Error{ErrorCode::refused,
                      fmt::format("entry {} is struck already, or a strike itself", options.entry),
                      options.archive, "quaycell anodes log lists them."};
-    const bool has_weighings = std::ranges::any_of(*rows, [&](const AnodeEntryRow& row) {
-        const bool may_be_hers =
-            row.boat == struck->boat || row.boat.empty() || struck->boat.empty();
-        return may_be_hers && row.place == struck->place && row.number > struck->number &&
+    const auto boats = boats_of(*rows);
+    const std::string_view boat = boats[static_cast<std::size_t>(struck - rows->begin())];
+    const auto is_seen_since = [&](const AnodeEntryRow& row) {
+        return row.place == struck->place && row.number > struck->number &&
                row.kind != name_of(AnodeEntryKind::fitted) &&
-               row.kind != name_of(AnodeEntryKind::strike) && !is_struck(*rows, row.number);
-    });
+               row.kind != name_of(AnodeEntryKind::strike) && !strikes.contains(row.number);
+    };
+    bool has_weighings = false;
+    for (std::size_t i = 0; i < rows->size(); ++i)
+        has_weighings = has_weighings || (boats[i] == boat && is_seen_since((*rows)[i]));
     if (struck->kind == name_of(AnodeEntryKind::fitted) && has_weighings)
         return Error{ErrorCode::refused,
                      fmt::format("entry {} is a fitting that weighings followed", options.entry),
@@ -192,6 +203,7 @@ Outcome list(const Options& options) {
     if (!archive) return archive.error();
     const auto rows = archive->anode_entries();
     if (!rows) return rows.error();
+    const auto struck = struck_entries(*rows);
     for (const AnodeEntryRow& row : *rows) {
         std::cout << fmt::format("{} {} {}{}{}: {}", row.number, day_text(row.at), row.boat,
                                  row.boat.empty() ? "" : ", ", row.place, row.kind);
@@ -201,7 +213,7 @@ Outcome list(const Options& options) {
             std::cout << fmt::format(" {}{}{:g} kg{}{}", row.alloy, row.alloy.empty() ? "" : ", ",
                                      row.mass_kg, row.text.empty() ? "" : ", ", row.text);
         std::cout << fmt::format(", by {}{}\n", row.author,
-                                 is_struck(*rows, row.number) ? " (struck)" : "");
+                                 struck.contains(row.number) ? " (struck)" : "");
     }
     if (rows->empty()) std::cerr << options.archive << " holds no entry on anodes\n";
     return Done{};
@@ -236,7 +248,7 @@ void add_anodes_log(CLI::App& anodes, Action& action) {
     command->add_option("--mass-kg", fit->mass_kg, "New, without bolts")
         ->type_name("KG")
         ->required()
-        ->check(CLI::Range(lightest_kg, heaviest_kg));
+        ->check(CLI::Range(lightest_anode_kg, heaviest_anode_kg));
     command
         ->add_option("--size-m", fit->size_m,
                      "Length, width and thickness, 0.30x0.15x0.04: whether it can weigh so much")
@@ -250,7 +262,7 @@ void add_anodes_log(CLI::App& anodes, Action& action) {
     add_about(*command, *weigh);
     command->add_option("--mass-kg", weigh->mass_kg, "By a scale, cleaned and dry")
         ->type_name("KG")
-        ->check(CLI::Range(0.0, heaviest_kg));
+        ->check(CLI::Range(0.0, heaviest_anode_kg));
     command
         ->add_option("--percent-left", weigh->percent_left, "By eye: of the volume, not the face")
         ->type_name("N")

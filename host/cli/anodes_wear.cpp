@@ -203,14 +203,13 @@ Result<std::vector<Worn>> load(const Options& options) {
         return std::nullopt;
     };
     if (!options.place.empty()) {
-        const auto anode = anode_at(*anodes, options.boat, options.place);
+        const auto anode = anode_at(*anodes, options.place);
         if (!anode) return anode.error();
         if (auto error = take(*anode)) return *error;
         return worn;
     }
     for (const LoggedAnode& each : *anodes)
-        if (options.boat.empty() || each.boat == options.boat)
-            if (auto error = take(each)) return *error;
+        if (auto error = take(each)) return *error;
     if (worn.empty())
         return Error{ErrorCode::not_found, "the archive knows no anode", options.archive,
                      "Enter one: quaycell anodes fitted --archive FILE --place PLACE --alloy "

@@ -1,6 +1,6 @@
 #include "dossier/anode_comparison.h"
 
-#include "judging/anode_log.h"
+#include "judging/anode_entries.h"
 
 #include <algorithm>
 #include <cmath>
@@ -33,10 +33,10 @@ bool are_alike(const AnodeEntryRow& one, const AnodeEntryRow& other) {
 
 } // namespace
 
-AnodeLogComparison compare_anode_logs(std::span<const AnodeEntryRow> stated,
+AnodeLogComparison compare_anode_logs(const AnodeDocument& stated,
                                       std::span<const AnodeEntryRow> held) {
     std::int64_t last = 0;
-    for (const AnodeEntryRow& row : stated) {
+    for (const AnodeEntryRow& row : stated.entries) {
         if (row.number <= last)
             return {fmt::format("{} stands here twice, or in another order", shown(row)), ""};
         last = row.number;
@@ -45,14 +45,21 @@ AnodeLogComparison compare_anode_logs(std::span<const AnodeEntryRow> stated,
         if (!are_alike(row, *other))
             return {fmt::format("{} here, {} in the archive", shown(row), shown(*other)), ""};
     }
+    const auto holds = [](const std::vector<AnodeEntryRow>& rows, const AnodeEntryRow& row) {
+        return std::ranges::find(rows, row.number, &AnodeEntryRow::number) != rows.end();
+    };
+    // Whose an entry without a boat's name is, a later one may have told.
+    const auto until_last = std::ranges::upper_bound(held, last, {}, &AnodeEntryRow::number);
+    const auto known_then = entries_of_boat({held.begin(), until_last}, stated.boat);
     std::string newer;
     std::size_t count = 0;
-    for (const AnodeEntryRow& row : held) {
-        if (std::ranges::find(stated, row.number, &AnodeEntryRow::number) != stated.end()) continue;
-        if (row.number < last) return {"the report leaves out " + shown(row), ""};
-        if (count++ == 0) newer = shown(row);
+    for (const AnodeEntryRow& row : entries_of_boat(held, stated.boat)) {
+        if (holds(stated.entries, row)) continue;
+        if (row.number < last && holds(known_then, row))
+            return {"the report leaves out " + shown(row), ""};
+        if (row.number > last && count++ == 0) newer = shown(row);
     }
-    std::string words = fmt::format("the archive holds all {}", stated.size());
+    std::string words = fmt::format("the archive holds all {}", stated.entries.size());
     if (count != 0)
         words += fmt::format(", and {} newer {}, the first {}", count, count == 1 ? "one" : "ones",
                              newer);

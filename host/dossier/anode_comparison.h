@@ -1,8 +1,8 @@
 // Two logs of one boat's anodes.
 #pragma once
 
-#include "archive/anode_rows.h"
 #include "evidence/verify.h"
+#include "judging/anode_document.h"
 
 #include <span>
 #include <string>
@@ -16,9 +16,10 @@ struct AnodeLogComparison {
     std::string agreement;  ///< else this, with what was added since
 };
 
-/// Entries are only added: one that the archive holds before the last one that is stated was left
-/// out, one after it came later. Both of one boat, in order of their numbers.
-AnodeLogComparison compare_anode_logs(std::span<const AnodeEntryRow> stated,
+/// Entries are only added: one of the boat's that the archive holds before the last one that is
+/// stated was left out, one after it came later. `held`: all that the archive holds. Both in order
+/// of their numbers.
+AnodeLogComparison compare_anode_logs(const AnodeDocument& stated,
                                       std::span<const AnodeEntryRow> held);
 
 /// What a report without a log of `boat`'s anodes has to be read with, from all that the archive

@@ -7,7 +7,6 @@
 #include "dossier/survey_comparison.h"
 #include "dossier/trace_origin.h"
 #include "judging/anode_document.h"
-#include "judging/anode_log.h"
 #include "judging/archive_contents.h"
 #include "judging/boat.h"
 #include "judging/survey_document.h"
@@ -274,8 +273,7 @@ class Comparison {
             found_.push_back(finding(anodes_name, to_text(stated.error()), ""));
             return std::nullopt;
         }
-        const AnodeLogComparison compared =
-            compare_anode_logs(stated->entries, entries_of_boat(*held, stated->boat));
+        const AnodeLogComparison compared = compare_anode_logs(*stated, *held);
         found_.push_back(finding(anodes_name, compared.difference, clean_text(compared.agreement)));
         return std::nullopt;
     }

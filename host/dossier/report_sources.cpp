@@ -2,7 +2,7 @@
 #include "dossier/report_making.h"
 
 #include "judging/anode_document.h"
-#include "judging/anode_log.h"
+#include "judging/anode_entries.h"
 #include "judging/archive_contents.h"
 #include "judging/date_to_come.h"
 #include "judging/survey_document.h"

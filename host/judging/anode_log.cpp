@@ -4,47 +4,30 @@
 #include "judging/author.h"
 
 #include <algorithm>
-#include <array>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <optional>
+#include <set>
 
 namespace quaycell {
 
 namespace {
-
-constexpr std::array<std::string_view, 4> kinds{"fitted", "weighed", "estimated", "strike"};
-
-std::optional<AnodeEntryKind> kind_named(std::string_view name) {
-    const auto found = std::ranges::find(kinds, name);
-    if (found == kinds.end()) return std::nullopt;
-    return static_cast<AnodeEntryKind>(found - kinds.begin());
-}
 
 Error without_meaning(const AnodeEntryRow& row, std::string_view what, const std::string& where) {
     return {ErrorCode::damaged, fmt::format("entry {} on anodes {}", row.number, what), where,
             "A later version of this program may have written it."};
 }
 
-/// The boat's anode at that place; else one there of which no boat was known until now.
-std::vector<LoggedAnode>::iterator find(std::vector<LoggedAnode>& anodes, std::string_view boat,
-                                        std::string_view place) {
-    const auto of = [&](std::string_view whose) {
-        return std::ranges::find_if(anodes, [&](const LoggedAnode& each) {
-            return each.boat == whose && each.anode.place == place;
-        });
-    };
-    if (const auto own = of(boat); own != anodes.end()) return own;
-    const auto unnamed = of("");
-    if (unnamed != anodes.end()) unnamed->boat = boat;
-    return unnamed;
-}
-
 /// Nothing where the entry is in order. `boat`: that it is of, may be empty.
 std::optional<Error> take(std::vector<LoggedAnode>& anodes, const AnodeEntryRow& row,
                           std::string_view boat, AnodeEntryKind kind, const std::string& where) {
-    auto known = find(anodes, boat, row.place);
-    if (kind == AnodeEntryKind::fitted) {
+    const bool is_new = kind == AnodeEntryKind::fitted;
+    if (!(row.mass_kg >= (is_new ? lightest_anode_kg : 0) && row.mass_kg <= heaviest_anode_kg))
+        return without_meaning(row, "has a mass that no anode has", where);
+    auto known = std::ranges::find_if(anodes, [&](const LoggedAnode& each) {
+        return each.boat == boat && each.anode.place == row.place;
+    });
+    if (is_new) {
         const auto alloy = alloy_named(row.alloy);
         if (!alloy) return without_meaning(row, "names an unknown alloy", where);
         // Of one that was replaced long ago, entered for the record.
@@ -65,56 +48,25 @@ std::optional<Error> take(std::vector<LoggedAnode>& anodes, const AnodeEntryRow&
 
 } // namespace
 
-std::string_view name_of(AnodeEntryKind kind) {
-    return kinds.at(static_cast<std::size_t>(kind));
-}
-
-bool is_struck(std::span<const AnodeEntryRow> rows, std::int64_t number) {
-    return std::ranges::any_of(rows, [number](const AnodeEntryRow& row) {
-        return row.kind == name_of(AnodeEntryKind::strike) && row.about == number;
-    });
-}
-
-std::string_view only_boat(std::span<const AnodeEntryRow> rows) {
-    std::string_view only;
-    for (const AnodeEntryRow& row : rows) {
-        if (row.boat.empty() || row.boat == only) continue;
-        if (!only.empty()) return {}; // a second one
-        only = row.boat;
-    }
-    return only;
-}
-
-std::vector<AnodeEntryRow> entries_of_boat(std::span<const AnodeEntryRow> rows,
-                                           std::string_view boat) {
-    const std::string_view whose = boat.empty() ? only_boat(rows) : boat;
-    std::vector<AnodeEntryRow> found;
-    for (const AnodeEntryRow& row : rows)
-        if (row.boat.empty() || row.boat == whose) found.push_back(row);
-    return found;
-}
-
 Result<std::vector<LoggedAnode>> anodes_in(std::span<const AnodeEntryRow> rows,
                                            const std::string& where) {
+    const std::set<std::int64_t> struck = struck_entries(rows);
+    const auto boats = boats_of(rows);
     std::vector<LoggedAnode> anodes;
     for (std::size_t i = 0; i < rows.size(); ++i) {
         const AnodeEntryRow& row = rows[i];
-        const auto kind = kind_named(row.kind);
+        const auto kind = anode_entry_kind_named(row.kind);
         if (!kind) return without_meaning(row, "has no kind that is known", where);
-        if (*kind == AnodeEntryKind::strike || is_struck(rows, row.number)) continue;
-        const std::string_view boat =
-            row.boat.empty() ? only_boat(rows.first(i)) : std::string_view(row.boat);
-        if (auto error = take(anodes, row, boat, *kind, where)) return *error;
+        if (*kind == AnodeEntryKind::strike || struck.contains(row.number)) continue;
+        if (auto error = take(anodes, row, boats[i], *kind, where)) return *error;
     }
     return anodes;
 }
 
-Result<LoggedAnode> anode_at(const std::vector<LoggedAnode>& anodes, std::string_view boat,
-                             std::string_view place) {
+Result<LoggedAnode> anode_at(const std::vector<LoggedAnode>& anodes, std::string_view place) {
     std::vector<LoggedAnode> found;
     std::vector<std::string_view> places;
     for (const LoggedAnode& each : anodes) {
-        if (!boat.empty() && each.boat != boat) continue;
         places.push_back(each.anode.place);
         if (each.anode.place == place) found.push_back(each);
     }
@@ -136,7 +88,7 @@ Result<std::vector<LoggedAnode>> of_another_alloy(std::span<const AnodeEntryRow>
     auto anodes = anodes_in(rows, where);
     if (!anodes) return anodes;
     const AnodeEntryRow& row = rows.back();
-    const std::string_view boat = row.boat.empty() ? only_boat(rows) : std::string_view(row.boat);
+    const std::string_view boat = boats_of(rows).back();
     const auto own = std::ranges::find_if(*anodes, [&](const LoggedAnode& each) {
         return each.boat == boat && each.anode.place == row.place;
     });

@@ -265,6 +265,20 @@ class Wear(EndToEnd):
         self.fit(fitted=day(-361))
         self.assertIn(day(157), self.document("anodes", "wear", *self.archive)["anodes"][0]["fitted"])
 
+    def test_of_several_boats_each_has_her_own(self):
+        self.fit("shaft")
+        self.done("anodes", "fitted", *self.archive, "--boat", "Gull", "--place", "shaft", "--alloy", "zinc", "--mass-kg",
+                  1, "--date", day(0))
+        fitted = ("anodes", "fitted", *self.archive, "--place", "keel", "--alloy", "zinc", "--mass-kg", 1, "--date", day(0))
+        self.done(*fitted)  # Gull is the only boat that has a name
+        self.done("anodes", "fitted", *self.archive, "--boat", "Tern", "--place", "rudder", "--alloy", "zinc", "--mass-kg",
+                  1, "--date", day(0))
+        self.refused(2, *fitted, says=["several boats", "Gull, Tern", "--boat NAME"])
+        self.done(*fitted, "--boat", "Tern")
+        for boat, places in (("Gull", ["shaft", "keel"]), ("Tern", ["rudder", "keel"])):
+            told = self.document("anodes", "wear", *self.archive, "--boat", boat)
+            self.assertEqual([each["place"] for each in told["anodes"]], places)
+
     def test_charge_against_what_was_weighed(self):
         self.fit()
         self.weigh(1.8, day(100))
@@ -349,6 +363,17 @@ class Plan(OfABoat):
         self.done("anodes", "fitted", "--archive", self.archive, "--boat", "Gull", "--place", "rudder", "--alloy", "zinc",
                   "--mass-kg", 2, "--date", "2026-04-01")
         self.refused(1, "anodes", "plan", "--archive", self.archive, "--vessel", self.vessel, says=["no anode of Tern"])
+
+
+    def test_what_another_boats_weighing_tells_to_be_hers_is_not_bought(self):
+        def entered(what, place, *options):
+            self.done("anodes", what, "--archive", self.archive, "--place", place, *options)
+        new = ("--alloy", "zinc", "--mass-kg", 1, "--date", "2026-04-01")
+        entered("fitted", "rudder", *new)
+        entered("fitted", "shaft", "--boat", "Gull", *new)
+        entered("weighed", "rudder", "--boat", "Gull", "--mass-kg", 0.9, "--date", "2026-06-01")
+        entered("fitted", "keel", "--boat", "Tern", *new)
+        self.assertEqual([each["place"] for each in self.plan()["anodes"]], ["keel"])
 
 
 class Report(OfABoat):

@@ -21,11 +21,12 @@ AnodeEntryRow entry(std::int64_t number, const char* kind, double mass_kg) {
 
 const std::vector<AnodeEntryRow> three{entry(1, "fitted", 2), entry(2, "weighed", 1.8),
                                        entry(4, "weighed", 1.6)};
+const AnodeDocument of_three{"", three};
 
 } // namespace
 
 TEST_CASE("the same log has no difference") {
-    const auto same = compare_anode_logs(three, three);
+    const auto same = compare_anode_logs(of_three, three);
     CHECK(same.difference.empty());
     CHECK(same.agreement == "the archive holds all 3");
 }
@@ -35,7 +36,7 @@ TEST_CASE("what came later is told as newer, a strike included") {
     held.push_back(entry(5, "strike", 0));
     held.back().about = 2;
     held.push_back(entry(6, "weighed", 1.5));
-    const auto later = compare_anode_logs(three, held);
+    const auto later = compare_anode_logs(of_three, held);
     CHECK(later.difference.empty());
     CHECK(later.agreement.find("and 2 newer ones, the first entry 5: strike") != std::string::npos);
     CHECK(later.agreement.find("of entry 2") != std::string::npos);
@@ -45,29 +46,45 @@ TEST_CASE("the first entry that differs is named with both of its forms") {
     auto held = three;
     held[1].mass_kg = 1.7;
     held[2].author = "Bob Invented";
-    const auto other = compare_anode_logs(three, held).difference;
+    const auto other = compare_anode_logs(of_three, held).difference;
     CHECK(other.find("entry 2: weighed") == 0);
     CHECK(other.find("1.8 kg") < other.find("1.7 kg"));
     held[1].mass_kg = 1.8;
-    CHECK(compare_anode_logs(three, held).difference.find("Bob Invented") != std::string::npos);
+    CHECK(compare_anode_logs(of_three, held).difference.find("Bob Invented") != std::string::npos);
 }
 
 TEST_CASE("an entry that one of them lacks is named") {
     auto held = three;
     held.insert(held.begin() + 2, entry(3, "weighed", 1.75));
-    CHECK(compare_anode_logs(three, held).difference.find("the report leaves out entry 3") == 0);
+    CHECK(compare_anode_logs(of_three, held).difference.find("the report leaves out entry 3") == 0);
     held = three;
     held.pop_back();
-    CHECK(compare_anode_logs(three, held).difference.find("entry 4") == 0);
-    CHECK(compare_anode_logs(three, held).difference.find("is not in the archive") !=
+    CHECK(compare_anode_logs(of_three, held).difference.find("entry 4") == 0);
+    CHECK(compare_anode_logs(of_three, held).difference.find("is not in the archive") !=
           std::string::npos);
 }
 
 TEST_CASE("an entry that stands twice is a difference") {
-    auto stated = three;
-    stated.push_back(three.back());
+    AnodeDocument stated = of_three;
+    stated.entries.push_back(three.back());
     CHECK(compare_anode_logs(stated, three).difference.find("stands here twice") !=
           std::string::npos);
+}
+
+TEST_CASE("what a later entry gives to another boat is not missed, nor taken for changed") {
+    // The rudder's anode was nobody's when the log of Gull was taken; then Tern's was weighed.
+    auto hull = entry(2, "fitted", 3);
+    hull.place = "hull";
+    hull.boat = "Gull";
+    std::vector held{entry(1, "fitted", 2), hull};
+    const AnodeDocument of_gull{"Gull", held};
+    held.push_back(entry(3, "weighed", 1.8));
+    held.back().boat = "Tern";
+    CHECK(compare_anode_logs(of_gull, held).agreement == "the archive holds all 2");
+    // Taken afterwards, her log is without it.
+    CHECK(compare_anode_logs({"Gull", {hull}}, held).difference.empty());
+    CHECK(compare_anode_logs({"Gull", {hull}}, std::span(held).first(2))
+              .difference.find("the report leaves out entry 1") == 0);
 }
 
 TEST_CASE("without a log in the report nothing is passed that the archive holds of the boat") {
