@@ -94,6 +94,27 @@ void warn_of_two_alloys(const std::vector<AnodeEntryRow>& rows, const Options& o
                              options.alloy, fmt::join(aboard, ", "), one_alloy_caution);
 }
 
+/// What the log holds beside the fitting that its last row is: an anode that was fitted later, or
+/// what was seen since and entered before.
+void tell_of_others_there(const std::vector<AnodeEntryRow>& rows, const Options& options) {
+    const auto anodes = anodes_in(rows, options.archive);
+    if (!anodes) return; // contradiction() has looked
+    const std::string_view boat = boats_of(rows).back();
+    const auto there = std::ranges::find_if(*anodes, [&](const LoggedAnode& each) {
+        return each.boat == boat && each.anode.place == options.place;
+    });
+    const FittedAnode& anode = there->anode;
+    if (anode.fitted != rows.back().at) {
+        std::cerr << fmt::format("kept for the record: the one there now was fitted on {}\n",
+                                 day_text(anode.fitted));
+        return;
+    }
+    for (const AnodeMassSeen& each : anode.seen)
+        std::cerr << fmt::format("the {:g} kg of {} count for this anode now; if they were of "
+                                 "another one, strike them: quaycell anodes strike\n",
+                                 each.mass_kg, day_text(each.at));
+}
+
 Outcome fitted(const Options& options) {
     const auto alloy = alloy_named(options.alloy);
     if (!alloy) return alloy.error();
@@ -123,8 +144,10 @@ Outcome fitted(const Options& options) {
     }
     AnodeEntryRow row = row_of(said, AnodeEntryKind::fitted, *at);
     if (!options.size_m.empty()) row.text = options.size_m + " m";
-    if (const auto kept = keep(options, row, *archive); !kept) return kept;
-    rows->push_back(std::move(row));
+    rows->push_back(row);
+    if (auto error = contradiction(*rows, options)) return *error;
+    if (const auto kept = keep(options, std::move(row), *archive); !kept) return kept;
+    tell_of_others_there(*rows, options);
     warn_of_two_alloys(*rows, options);
     return Done{};
 }

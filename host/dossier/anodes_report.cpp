@@ -65,16 +65,19 @@ std::string what_text(const AnodeEntryRow& row, std::span<const AnodeEntryRow> r
     return text;
 }
 
-/// In the log of one boat, where each place has one anode.
-bool is_about(const AnodeEntryRow& row, const LoggedAnode& anode) {
-    return row.place == anode.anode.place && row.at >= anode.anode.fitted;
+/// In the log of one boat, where each place has one anode. What was weighed at the very time of a
+/// fitting was the one before.
+bool is_about(const AnodeEntryRow& row, const FittedAnode& anode) {
+    if (row.place != anode.place) return false;
+    return row.at > anode.fitted ||
+           (row.at == anode.fitted && row.kind == name_of(AnodeEntryKind::fitted));
 }
 
 std::vector<AnodeLogFact> facts_of_log(const AnodeDocument& log) {
     std::vector<AnodeLogFact> facts;
     for (const LoggedAnode& anode : anodes_in(log.entries, anodes_name).value())
         for (const AnodeEntryRow& row : log.entries)
-            if (row.kind != name_of(AnodeEntryKind::strike) && is_about(row, anode))
+            if (row.kind != name_of(AnodeEntryKind::strike) && is_about(row, anode.anode))
                 facts.push_back({day_text(row.at), row.place, what_text(row, log.entries),
                                  fmt::format("{}, {}", row.author, day_text(row.written_at))});
     return facts;

@@ -34,7 +34,10 @@ std::optional<Error> take(std::vector<LoggedAnode>& anodes, const AnodeEntryRow&
         if (known != anodes.end() && row.at < known->anode.fitted) return std::nullopt;
         if (known == anodes.end())
             known = anodes.insert(anodes.end(), LoggedAnode{std::string(boat), {}});
-        known->anode = FittedAnode{row.place, *alloy, row.mass_kg, row.at, {}};
+        FittedAnode& anode = known->anode;
+        // What was seen since is of this one, though it was entered before.
+        std::erase_if(anode.seen, [&](const AnodeMassSeen& each) { return each.at <= row.at; });
+        anode = FittedAnode{row.place, *alloy, row.mass_kg, row.at, std::move(anode.seen)};
         return std::nullopt;
     }
     if (known == anodes.end()) return without_meaning(row, "is of one that nobody fitted", where);

@@ -18,7 +18,7 @@ struct LoggedAnode {
 };
 
 /// The anodes that are fitted now, by boat (see boats_of) and place, with what was seen of each
-/// in order of time: of one boat's entries each place has one anode. Struck entries do not
+/// since, in order of time: of one boat's entries each place has one anode. Struck entries do not
 /// count. `where` names the rows in complaints. Error (damaged): a word without a meaning, a mass
 /// that no anode has, or an entry on an anode that nobody fitted.
 Result<std::vector<LoggedAnode>> anodes_in(std::span<const AnodeEntryRow> rows,

@@ -265,6 +265,23 @@ class Wear(EndToEnd):
         self.fit(fitted=day(-361))
         self.assertIn(day(157), self.document("anodes", "wear", *self.archive)["anodes"][0]["fitted"])
 
+    def test_a_forgotten_renewal_keeps_what_was_weighed_since(self):
+        def renewed(mass_kg):
+            return ("anodes", "fitted", *self.archive, "--place", "hull, port", "--alloy", "aluminium", "--mass-kg",
+                    mass_kg, "--date", day(100))
+        self.fit()
+        self.weigh(1.8, day(50))
+        self.weigh(1.7, day(150))
+        self.refused(2, *renewed(1.2), says=["grew from 1.2 to 1.7 kg"])
+        self.assertEqual(self.document("anodes", "wear", *self.archive)["anodes"][0]["weighings"], 2)
+        told = quaycell(*renewed(2.2))
+        self.assertEqual(told.returncode, 0, told.stderr)
+        self.assertIn(f"the 1.7 kg of {day(150)} count for this anode now", told.stderr)
+        anode = self.document("anodes", "wear", *self.archive)["anodes"][0]
+        # Ten grams a day: 2.2 to 1.7 kg in 50 days.
+        self.assertEqual((anode["weighings"], anode["fitted"][:10]), (1, day(100)))
+        self.assertAlmostEqual(anode["rate_g_day"]["middle"], 10, delta=0.01)
+
     def test_of_several_boats_each_has_her_own(self):
         self.fit("shaft")
         self.done("anodes", "fitted", *self.archive, "--boat", "Gull", "--place", "shaft", "--alloy", "zinc", "--mass-kg",

@@ -61,6 +61,18 @@ TEST_CASE("what is written down late counts for the time that it is about") {
     CHECK(before[0].anode.seen.empty());
 }
 
+TEST_CASE("a weighing is of the anode that was there, though its fitting is entered afterwards") {
+    auto forgotten = entry(4, "fitted", "rudder", 2.2);
+    forgotten.at = *parse_instant("2026-05-02T12:00:00Z");
+    const auto renewed = anodes({entry(1, "fitted", "rudder", 2), entry(2, "weighed", "rudder", 1),
+                                 entry(3, "weighed", "rudder", 1.8), forgotten});
+    REQUIRE(renewed.size() == 1);
+    CHECK(renewed[0].anode.new_mass_kg == 2.2);
+    // On day 2, that of the fitting, the one before was weighed.
+    REQUIRE(renewed[0].anode.seen.size() == 1);
+    CHECK(renewed[0].anode.seen[0].mass_kg == 1.8);
+}
+
 TEST_CASE("a struck entry does not count") {
     CHECK(anodes({entry(1, "fitted", "rudder", 2), entry(2, "weighed", "rudder", 0.2),
                   strike(3, 2, "rudder")})[0]
