@@ -40,7 +40,7 @@ constexpr std::size_t least_ticks = 2; ///< one value alone tells no scale
 } // namespace
 
 std::vector<ValueTick> value_ticks(double low, double high, double length_mm, double spacing_mm) {
-    if (!(low < high)) return {};
+    if (!(low < high) || !std::isfinite(high - low)) return {};
     double least = (high - low) * spacing_mm / length_mm;
     std::vector<ValueTick> ticks = multiples(low, high, round_step(least));
     for (; ticks.size() < least_ticks; least /= 2)

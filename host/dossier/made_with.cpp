@@ -24,7 +24,8 @@ json::object stretch_json(const ZoneStretch& stretch) {
 }
 
 ZoneStretch stretch_from(const json::value& value) {
-    const ZoneStretch stretch{instant_of(value.at("from_ms")),
+    // Local time has been kept since long before 1970.
+    const ZoneStretch stretch{Instant{Milliseconds{value.at("from_ms").to_number<std::int64_t>()}},
                               std::chrono::seconds{value.at("ahead_s").to_number<std::int64_t>()},
                               text_of(value.at("abbreviation"))};
     if (std::chrono::abs(stretch.ahead) > most_ahead || stretch.abbreviation.empty())

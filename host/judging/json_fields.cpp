@@ -1,6 +1,9 @@
 #include "judging/json_fields.h"
 
+#include "base/known_time.h"
+
 #include <boost/json.hpp>
+#include <stdexcept>
 
 namespace quaycell {
 
@@ -9,7 +12,9 @@ std::int64_t ms_of(Instant time) {
 }
 
 Instant instant_of(const boost::json::value& ms) {
-    return Instant(Milliseconds(ms.to_number<std::int64_t>()));
+    const auto at = from_unix_ms(ms.to_number<std::int64_t>());
+    if (!at) throw std::out_of_range(at.error().what);
+    return *at;
 }
 
 std::string text_of(const boost::json::value& text) {

@@ -9,7 +9,7 @@
 
 namespace quaycell {
 
-/// An instant as milliseconds of UTC since 1970, and back.
+/// An instant as milliseconds of UTC since 1970, and back: one that is_known_time().
 std::int64_t ms_of(Instant time);
 Instant instant_of(const boost::json::value& ms);
 

@@ -2,6 +2,7 @@
 #include "fuzz/input.h"
 
 #include "archive/archive.h"
+#include "base/known_time.h"
 
 #include <fstream>
 #include <unistd.h>
@@ -45,6 +46,14 @@ void read_all(Archive& archive) {
     (void)archive.corrections();
     (void)archive.cell_checks();
     (void)archive.numbered_entries();
+    if (const auto entries = archive.anode_entries())
+        for (const AnodeEntryRow& row : *entries)
+            fuzz::promise(is_known_time(row.at));
+    if (const auto surveys = archive.surveys())
+        for (const SurveyRow& survey : *surveys) {
+            (void)archive.survey_points(survey.number);
+            (void)archive.survey_entries(survey.number);
+        }
     const auto traces = archive.imported();
     if (!traces) return;
     for (const ImportedTrace& trace : *traces)

@@ -3,6 +3,7 @@
 #include "judging/anode_document.h"
 
 #include <cmath>
+#include <cstring>
 #include <doctest/doctest.h>
 
 using namespace quaycell;
@@ -191,6 +192,14 @@ TEST_CASE("a log comes out of its document as it went in") {
     CHECK(again->entries[0].at == log.entries[0].at);
     CHECK(again->entries[1].about == 1);
     CHECK(anode_document(*again) == anode_document(log));
+    // A time that no calendar holds is none, wherever it stands.
+    for (const char* key : {"\"at_ms\": ", "\"written_at_ms\": "})
+        for (const char* never : {"9200000000000000000", "-1"}) {
+            std::string hostile = anode_document(log);
+            hostile.insert(hostile.find(key) + std::strlen(key), std::string(never) + ", \"x\": ");
+            CHECK(parse_anode_document(hostile, "anodes.json").error().what.find(never) !=
+                  std::string::npos);
+        }
     for (const char* other : {"", "{}", "[]", "{\"boat\":\"\",\"entries\":[{}]}"})
         CHECK(parse_anode_document(other, "anodes.json").error().where == "anodes.json");
 }
