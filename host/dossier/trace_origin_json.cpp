@@ -93,7 +93,7 @@ CellCheckRow check_from(const json::value& value) {
     return {text_of(value.at("cell")),
             instant_of(value.at("at_ms")),
             text_of(value.at("against")),
-            number_of<double>(value.at("difference_mv")),
+            finite_of(value.at("difference_mv")),
             text_of(value.at("finding")),
             text_of(value.at("author")),
             instant_of(value.at("written_at_ms"))};

@@ -33,7 +33,7 @@ AnodeEntryRow entry_from(const json::value& value) {
             text_of(value.at("boat")),
             text_of(value.at("place")),
             text_of(value.at("alloy")),
-            value.at("mass_kg").to_number<double>(),
+            finite_of(value.at("mass_kg")),
             value.at("about").to_number<std::int64_t>(),
             text_of(value.at("text")),
             text_of(value.at("author")),

@@ -13,6 +13,9 @@ namespace quaycell {
 std::int64_t ms_of(Instant time);
 Instant instant_of(const boost::json::value& ms);
 
+/// A number that is not infinite, as one with a large exponent is read.
+double finite_of(const boost::json::value& number);
+
 std::string text_of(const boost::json::value& text);
 
 } // namespace quaycell

@@ -37,7 +37,7 @@ SurveyRow head_from(const json::value& value) {
             text_of(value.at("author")),
             value.at("device").to_number<std::uint32_t>(),
             text_of(value.at("instrument")),
-            value.at("input_resistance_mohm").to_number<double>(),
+            finite_of(value.at("input_resistance_mohm")),
             text_of(value.at("reference_instrument")),
             text_of(value.at("cell_scale")),
             text_of(value.at("cell_serial")),
@@ -55,7 +55,7 @@ json::object point_json(const SurveyPointRow& row) {
 
 SurveyPointRow point_from(const json::value& value) {
     return {text_of(value.at("name")), text_of(value.at("role")), text_of(value.at("metal")),
-            text_of(value.at("side")), value.at("forward_share").to_number<double>()};
+            text_of(value.at("side")), finite_of(value.at("forward_share"))};
 }
 
 json::object entry_json(const SurveyEntryRow& row) {
@@ -81,10 +81,10 @@ SurveyEntryRow entry_from(const json::value& value) {
             text_of(value.at("point")),
             text_of(value.at("shore")),
             text_of(value.at("anodes")),
-            value.at("potential_mv").to_number<double>(),
-            value.at("spread_mv").to_number<double>(),
+            finite_of(value.at("potential_mv")),
+            finite_of(value.at("spread_mv")),
             value.at("settled").as_bool(),
-            value.at("ac_mv").to_number<double>(),
+            finite_of(value.at("ac_mv")),
             value.at("about").to_number<std::int64_t>(),
             text_of(value.at("text")),
             bytes_in(value.at("live_readings_hex").as_string())};

@@ -18,6 +18,12 @@ TEST_CASE("a time that no calendar holds is none") {
                     std::exception);
 }
 
+TEST_CASE("a number is one that can be reckoned with") {
+    CHECK(finite_of(json::parse("2")) == 2);
+    CHECK(finite_of(json::parse("-2.5")) == -2.5);
+    CHECK_THROWS_AS(finite_of(json::parse("1e999")), std::exception);
+}
+
 TEST_CASE("what is of another kind is told by throwing, as in the rest of a document") {
     CHECK_THROWS_AS(instant_of(json::value("noon")), std::exception);
     CHECK_THROWS_AS(instant_of(json::value(0.5)), std::exception);
