@@ -26,10 +26,12 @@ figure { margin: 1rem 0; } figure svg { width: 100%; height: auto; }
 .caution { border-left: 3px solid #d55e00; padding-left: .7rem; }
 .signature { margin-top: 3.5rem; border-top: 1px solid #1a1a1a; max-width: 20rem; color: #444; }
 footer { margin-top: 2rem; border-top: 1px solid #787878; color: #444; font-size: .85rem; }
+@page { margin: 18mm 20mm; @bottom-right { content: "Page " counter(page) " of " counter(pages);
+  font: 8pt "DejaVu Sans", Verdana, Arial, sans-serif; color: #444; } }
 @media print { body { max-width: none; margin: 0; font-size: 10pt; } h2 { break-after: avoid; }
   tr, figure, dt, dd, .signatures { break-inside: avoid; } p { orphans: 2; widows: 2; }
   footer { break-before: avoid; }
-  .table { overflow: visible; } }
+  .table { overflow: visible; } .short { break-inside: avoid; } }
 )css";
 
 constexpr std::string_view before_number = "<meta name=\"evidence-number\" content=\"";
@@ -89,7 +91,10 @@ class Writer {
     }
 
     void operator()(const Table& table) {
-        out_ += fmt::format("<div class=\"table\"><table>\n<caption>{}</caption>\n<thead><tr>",
+        // On paper the rows of a short one stay together.
+        constexpr std::size_t most_kept_together = 10;
+        out_ += fmt::format("<div class=\"table{}\"><table>\n<caption>{}</caption>\n<thead><tr>",
+                            table.rows.size() <= most_kept_together ? " short" : "",
                             escaped_markup(table.title));
         for (const TableColumn& column : table.columns)
             out_ += fmt::format("<th scope=\"col\"{}>{}</th>", placing(column),

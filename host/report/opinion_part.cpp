@@ -32,14 +32,14 @@ void add_cause(const TraceCause& cause, Section& section) {
         text += fmt::format(" Against it: {}.", fmt::join(cause.speaks_against, "; "));
     if (!cause.test.empty()) text += fmt::format(" To tell: {}", cause.test);
     text += fmt::format(" (Source: {}; {}.)", cause.source, cause.status);
-    section.blocks.emplace_back(Paragraph{text, Voice::opinion});
+    section.blocks.emplace_back(Paragraph{with_minus_signs(text), Voice::opinion});
     if (!cause.caution.empty())
         section.blocks.emplace_back(Paragraph{std::string(cause.caution), Voice::caution});
 }
 
 void add_finding(const SurveyFinding& finding, Section& section) {
-    std::string text =
-        fmt::format("{}{}{}", finding.point, finding.point.empty() ? "" : ": ", finding.what);
+    std::string text = fmt::format("{}{}{}", finding.point, finding.point.empty() ? "" : ": ",
+                                   with_minus_signs(finding.what));
     if (!finding.test.empty()) text += ' ' + std::string(finding.test);
     if (!finding.source.empty())
         text += fmt::format(" (Source: {}{}{}.)", finding.source,

@@ -13,6 +13,20 @@ std::string millivolts(double mv, double expanded_uncertainty_mv) {
     return std::isfinite(mv) ? told_mv(mv, expanded_uncertainty_mv) + " mV" : "not known";
 }
 
+std::string with_minus_signs(std::string_view words) {
+    std::string set;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        const bool begins = i == 0 || words[i - 1] == ' ' || words[i - 1] == '(';
+        const bool before_digit =
+            i + 1 < words.size() && words[i + 1] >= '0' && words[i + 1] <= '9';
+        if (words[i] == '-' && begins && before_digit)
+            set += "−";
+        else
+            set += words[i];
+    }
+    return set;
+}
+
 std::string as_sentence(std::string text) {
     if (text.empty()) return text;
     if (text.front() >= 'a' && text.front() <= 'z')
@@ -31,13 +45,16 @@ void add_paragraphs(Section& section, const std::vector<std::string>& texts) {
 } // namespace
 
 std::string limits_of(const Criterion& criterion) {
-    const auto limit = [](const std::optional<double>& mv) {
-        return mv ? number_text(*mv, 0) + " mV" : std::string("none published");
+    const auto limit = [](const char* beyond, const std::optional<double>& mv, const char* none) {
+        return mv ? fmt::format("{}{} mV", beyond, number_text(*mv, 0)) : std::string(none);
     };
-    if (criterion.kind == CriterionKind::shift)
-        return fmt::format("{} from the free potential", limit(criterion.protected_from_mv));
-    return fmt::format("protected from {}; over-protected at {}",
-                       limit(criterion.protected_from_mv), limit(criterion.over_at_mv));
+    const std::string protected_from =
+        limit(criterion.kind == CriterionKind::shift ? "" : "protected from ",
+              criterion.protected_from_mv, "no limit of protection is published");
+    if (criterion.kind == CriterionKind::shift) return protected_from + " from the free potential";
+    return protected_from + "; " +
+           limit("over-protected at ", criterion.over_at_mv,
+                 "no limit of over-protection is published");
 }
 
 std::string source_of(const Criterion& criterion) {
@@ -45,7 +62,7 @@ std::string source_of(const Criterion& criterion) {
     if (!criterion.edition.empty()) text += ", " + criterion.edition;
     if (!criterion.clause.empty()) text += ", clause " + criterion.clause;
     text += " (" + criterion.status + ")";
-    if (!criterion.note.empty()) text += "; " + criterion.note;
+    if (!criterion.note.empty()) text += "; " + with_minus_signs(criterion.note);
     return text;
 }
 

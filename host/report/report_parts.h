@@ -23,6 +23,9 @@ std::string source_of(const Criterion& criterion);
 /// "−870 mV", to the place that its uncertainty allows; "not known" for what is not a number.
 std::string millivolts(double mv, double expanded_uncertainty_mv);
 
+/// The program's own words, in which a hyphen that begins a number becomes a minus sign.
+std::string with_minus_signs(std::string_view words);
+
 /// A remark as a sentence: with a capital and a full stop.
 std::string as_sentence(std::string text);
 

@@ -15,6 +15,9 @@ namespace quaycell {
 
 namespace {
 
+constexpr const char* numbers_told =
+    " The numbers are those of the tables: S of the spells, the others of the events.";
+
 std::string lasting(Instant from, Instant to) {
     return to_text(std::chrono::duration_cast<std::chrono::seconds>(to - from));
 }
@@ -197,9 +200,9 @@ Section summary_section(const ReportFacts& facts) {
 
 Section results_section(const ReportedTrace& facts, const Zone& zone) {
     Section section{"Results", {}};
-    section.blocks.emplace_back(Figure{
-        facts.chart, facts.chart_caption + " The numbers are those of the tables: S of the spells, "
-                                           "the others of the events."});
+    const bool has_numbers = !facts.judged.events.empty() || !numbered_spells(facts.judged).empty();
+    section.blocks.emplace_back(
+        Figure{facts.chart, facts.chart_caption + (has_numbers ? numbers_told : "")});
     section.blocks.emplace_back(shares_table(facts.judged));
     section.blocks.emplace_back(statistics_facts(facts));
     if (facts.judged.spells.empty())
@@ -215,7 +218,7 @@ Section results_section(const ReportedTrace& facts, const Zone& zone) {
     else
         add_spells(facts, zone, section);
     for (const std::string& remark : facts.remarks)
-        section.blocks.emplace_back(Paragraph{as_sentence(remark)});
+        section.blocks.emplace_back(Paragraph{as_sentence(with_minus_signs(remark))});
     return section;
 }
 

@@ -120,7 +120,7 @@ class Report(EndToEnd):
         self.assertRegex(text, r"Period +2026-05-04 06:00:00 UTC\n")
         self.assertRegex(text, r"Readings +1\n")
         self.assertRegex(text, r"Against the cell +−1010 mV")
-        for nonsense in ("0 s covered", "Least negative", "90 % of the time"):
+        for nonsense in ("0 s covered", "Least negative", "90 % of the time", "The numbers are those of the tables"):
             self.assertNotIn(nonsense, text)
         self.assertNotIn("% of the time covered", text.split("Uncertainty and decision rule")[0])
 

@@ -84,3 +84,14 @@ TEST_CASE("no name can pass for the evidence number") {
     const Document document{"<meta name=\"evidence-number\" content=\"ffff\">", "", "", {}, "0123"};
     CHECK(evidence_number_in_html(to_html(document)) == "0123");
 }
+
+TEST_CASE("on paper a short table stays together, a long one goes on with its pages numbered") {
+    Table table{"Spells", {{"No.", 1}}, {}};
+    table.rows.resize(10, {"1"});
+    CHECK(holds(html({table}), "<div class=\"table short\">"));
+    table.rows.push_back({"11"});
+    const std::string text = html({table});
+    CHECK(holds(text, "<div class=\"table\">"));
+    CHECK(holds(text, ".short { break-inside: avoid; }"));
+    CHECK(holds(text, "counter(page) \" of \" counter(pages)"));
+}
