@@ -152,6 +152,15 @@ Result<std::optional<PublicKey>> wanted_key(const std::string& file) {
     return std::optional(*key);
 }
 
+/// Nothing where no archive is named.
+Result<std::vector<EvidenceFinding>> compared_with(const std::string& archive_file,
+                                                   const PdfEvidence& evidence) {
+    if (archive_file.empty()) return std::vector<EvidenceFinding>();
+    auto archive = read_archive(archive_file);
+    if (!archive) return archive.error();
+    return compare_with_archive(evidence.attachments, *archive);
+}
+
 Outcome run(const Options& options) {
     const auto key = wanted_key(options.key_file);
     if (!key) return key.error();
@@ -165,14 +174,11 @@ Outcome run(const Options& options) {
     if (!verification) return verification.error();
     if (auto finding = signature_finding(*evidence, *key))
         verification->findings.push_back(std::move(*finding));
+    // Before all is computed again, which takes as much memory as the archive, gone by then.
+    const auto of_archive = compared_with(options.archive_file, *evidence);
+    if (!of_archive) return of_archive.error();
     std::ranges::move(compute_again(*bytes, *evidence), std::back_inserter(verification->findings));
-    if (!options.archive_file.empty()) {
-        auto archive = read_archive(options.archive_file);
-        if (!archive) return archive.error();
-        auto findings = compare_with_archive(evidence->attachments, *archive);
-        if (!findings) return findings.error();
-        std::ranges::move(*findings, std::back_inserter(verification->findings));
-    }
+    std::ranges::copy(*of_archive, std::back_inserter(verification->findings));
     options.as_json ? print_json(*verification) : print(*verification, !options.key_file.empty());
     const Agreement overall = verification->overall();
     if (overall == Agreement::agrees) return Done{};

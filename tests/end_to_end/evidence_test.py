@@ -513,6 +513,14 @@ class Companions(Evidence):
                         encoding="ascii", newline="")
         return wide
 
+    def most_held_kb(self, *arguments):
+        program = subprocess.Popen([BUILD / "bin" / "quaycell", *arguments], stdout=subprocess.DEVNULL,
+                                   stderr=subprocess.DEVNULL)
+        _, status, usage = os.wait4(program.pid, 0)
+        program.returncode = os.waitstatus_to_exitcode(status)
+        self.assertEqual(program.returncode, 0)
+        return usage.ru_maxrss
+
     def test_pdf_and_html_of_one_name_each_have_a_folder(self):
         wide = self.wide()
         reports = [self.report(name, "--trace", wide) for name in ("wide.html", "wide.pdf")]
@@ -574,6 +582,9 @@ class Companions(Evidence):
         found = self.agrees(path, "--archive", archive)
         self.assertRegex(found["records-1.bin, archive"]["what"], "the archive holds all [0-9]+ records")
         self.assertNotIn("trace.csv, computed again", found)
+        # Neither the report's records nor the archive's are held to be compared.
+        beside_alone_kb = self.most_held_kb("verify", path, "--archive", archive) - self.most_held_kb("verify", path)
+        self.assertLess(beside_alone_kb * 1024, records.stat().st_size / 2)
         page = self.report("again.pdf", "--archive", archive)
         self.assertEqual(page.read_bytes(), path.read_bytes())
         with records.open("r+b") as file:
