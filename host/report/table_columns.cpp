@@ -10,8 +10,9 @@ namespace quaycell {
 
 namespace {
 
-constexpr std::size_t longest_whole = 20; ///< bytes of what is not broken
-constexpr double to_spare_mm = 0.05;      ///< so that what just fits does fit
+constexpr std::size_t longest_whole = 20;  ///< bytes of a word
+constexpr std::size_t longest_number = 12; ///< bytes of one with its unit; what is longer says more
+constexpr double to_spare_mm = 0.05;       ///< so that what just fits does fit
 
 /// Where a text may be broken into lines.
 enum class Broken { at_spaces, nowhere };
@@ -19,10 +20,11 @@ enum class Broken { at_spaces, nowhere };
 /// The widest part of a text that is not to be broken, [mm].
 double widest_part_mm(const std::string& text, Broken broken, double size_mm, bool bold,
                       const TextWidth& text_width) {
+    const bool stays_whole = broken == Broken::nowhere && text.size() <= longest_number;
     double widest_mm = 0;
     for (std::size_t i = 0; i < text.size();) {
         const std::size_t space =
-            broken == Broken::nowhere ? text.size() : std::min(text.find(' ', i), text.size());
+            stays_whole ? text.size() : std::min(text.find(' ', i), text.size());
         // No character is wider than its size: most words need no measuring.
         const std::size_t length = space - i;
         if (length <= longest_whole && static_cast<double>(length) * size_mm > widest_mm)

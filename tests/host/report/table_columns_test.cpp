@@ -36,9 +36,13 @@ TEST_CASE("a number is not parted from its unit, and a heading above it is") {
 }
 
 TEST_CASE("where numbers cannot be kept with their units, words are whole all the same") {
-    const Table table{"", {{"A", 0.1, Anchor::end}, {"B", 0.9}}, {{"1234 mV, typed", "sentence"}}};
-    // 14 letters beside 8 take 17.3 of 14 mm; 5 and 8, with their gaps, 11.9.
-    CHECK(fitted(table, 14)[0].share == doctest::Approx((5 * 0.6 + 2.05) / 14));
+    Table table{"", {{"A", 0.1, Anchor::end}, {"B", 0.9}}, {{"1234 mV", "sentence"}}};
+    // 7 letters beside 8 take 13.1 of 12 mm, with their gaps; 4 and 8 11.3.
+    CHECK(fitted(table, 12)[0].share == doctest::Approx((4 * 0.6 + 2.05) / 12));
+    // What says more than a number is words.
+    table.rows = {{"+272 mV, differs", "sentence"}};
+    CHECK(fitted(table, 100)[0].share == 0.1);
+    CHECK(fitted(table, 20)[0].share == doctest::Approx((7 * 0.6 + 2.05) / 20));
 }
 
 TEST_CASE("columns that all have room, or all have none, stay as they are") {
