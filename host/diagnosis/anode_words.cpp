@@ -117,6 +117,12 @@ std::vector<PlannedLook> looks(const AnodePlan& plan) {
     };
     for (const PlannedAnode& each : plan.anodes)
         if (!each.why_not.empty()) add(each.anode.place, each.why_not);
+    const auto& reading = plan.grounds.reading;
+    for (const PlannedAnode& each : plan.anodes)
+        if (each.wear && each.place && each.place->seen_by_hull_cell && reading &&
+            reading->from < each.anode.fitted)
+            add(each.anode.place, "read the hull anew: the readings begin before it was fitted, so "
+                                  "nothing is made of its wear");
     for (const PlannedAnode& each : plan.anodes)
         if (each.place) add(each.anode.place, std::string(each.place->look));
     list.push_back(

@@ -110,7 +110,7 @@ Result<Instant> day_from(const std::string& typed, std::string_view option) {
     constexpr std::size_t of_a_day = std::string_view("2026-05-01").size();
     const auto day = parse_instant(typed.size() == of_a_day ? typed + "T12:00:00Z" : typed);
     if (day) return *day;
-    return Error{ErrorCode::wrong_usage, fmt::format("\"{}\" is no day", typed),
+    return Error{ErrorCode::wrong_usage, fmt::format("\"{}\" is no day from 1970 on", typed),
                  std::string(option), "Write 2026-05-01, or a time as 2026-05-01T09:30:00Z"};
 }
 

@@ -215,9 +215,9 @@ TEST_CASE(
     // Fitted on 27 August, the last day of the trace, and next to nothing gone on 20 November.
     const std::vector<FittedAnode> fresh{
         {"hull", Alloy::zinc, 1, day(238), {{day(323), 0.995, true}}}};
-    CHECK(plan(fresh, Hull::steel, sea, reading(Verdict::under_protected, 59, 238))
-              .anodes[0]
-              .findings.empty());
+    const auto before = plan(fresh, Hull::steel, sea, reading(Verdict::under_protected, 59, 238));
+    CHECK(before.anodes[0].findings.empty());
+    CHECK(looks(before).front().what.find("read the hull anew") == 0);
     CHECK(plan(fresh, Hull::steel, sea, reading(Verdict::under_protected, 238, 323))
               .anodes[0]
               .findings.size() == 1);
