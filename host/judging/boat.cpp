@@ -108,7 +108,7 @@ Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace) {
     if (!terms) return terms.error();
     boat.budget_terms = std::move(terms).value();
     boat.water = std::move(water).value();
-    boat.cell_checked = options.cell_checked;
+    if (options.cell_checked) boat.cell_check = CellCheck::same_day;
     boat.rule_set = options.rule_set;
     if (vessel) {
         boat.name = vessel->name;
@@ -161,7 +161,7 @@ Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace) {
 }
 
 CellCheck cell_check_of(const Boat& boat, Instant first, Instant last) {
-    if (boat.cell_checked) return CellCheck::same_day;
+    if (boat.cell_check) return *boat.cell_check;
     if (boat.cell_last_check.empty()) return CellCheck::unchecked;
     const auto day = parse_instant(boat.cell_last_check + "T00:00:00Z");
     if (!day) return CellCheck::unchecked;

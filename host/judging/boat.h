@@ -51,11 +51,11 @@ struct Boat {
     Oxygen oxygen = Oxygen::aerobic;
     std::optional<BaselineFacts> baseline;
     std::vector<AnodeFacts> anodes;
-    std::vector<Refit> refits; ///< launch and new anodes
-    Water water;               ///< with all that was assumed
-    bool cell_checked = false;
-    std::string cell_last_check; ///< a date, or empty
-    std::string cell_serial;     ///< may be empty
+    std::vector<Refit> refits;           ///< launch and new anodes
+    Water water;                         ///< with all that was assumed
+    std::optional<CellCheck> cell_check; ///< as comparisons on record or the command line say
+    std::string cell_last_check;         ///< a date, or empty
+    std::string cell_serial;             ///< may be empty
     BudgetTerms budget_terms = default_budget_terms();
     std::optional<Meter> meter; ///< that took the readings
 };
@@ -77,8 +77,8 @@ Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace = {})
 /// Our judgement: a cell rarely drifts by more than the 5 mV of the budget in that time.
 inline constexpr std::chrono::days comparison_counts_for{1};
 
-/// Whether the cell was compared with another close enough to all of these readings: on the command
-/// line's word, or on the day that the vessel file names.
+/// Whether the cell was compared with another close enough to all of these readings: as is known of
+/// the boat's cell, else on the day that the vessel file names.
 CellCheck cell_check_of(const Boat& boat, Instant first, Instant last);
 
 /// What causes depend on.

@@ -57,6 +57,7 @@ const CellCheckRow* rejected_later(const std::vector<CellCheckRow>& checks, cons
 CellTrust trust_in(const std::vector<CellCheckRow>& checks, const std::string& cell, Instant first,
                    Instant last) {
     CellTrust trust;
+    bool good = false;
     bool doubtful = false;
     std::size_t of_others = 0;
     const CellCheckRow* const later = rejected_later(checks, cell, last);
@@ -72,11 +73,13 @@ CellTrust trust_in(const std::vector<CellCheckRow>& checks, const std::string& c
                 cell_check_text(check), to_text(std::chrono::seconds{comparison_counts_for})));
             continue;
         }
-        trust.remarks.push_back(cell_check_text(check));
-        if (check.finding == name_of(CellFinding::good)) trust.checked = true;
+        if (check.finding == name_of(CellFinding::good)) good = true;
         // A zinc that looks right says nothing against what another cell has shown.
-        if (check.finding == name_of(CellFinding::doubtful) && check.against == "cell")
-            doubtful = true;
+        const bool worse =
+            check.finding == name_of(CellFinding::doubtful) && check.against == "cell";
+        doubtful = doubtful || worse;
+        trust.remarks.push_back(cell_check_text(check) +
+                                (worse ? ": it counts as one that was not compared" : ""));
         if (check.finding == name_of(CellFinding::rejected))
             trust.rejected = "the reference cell was rejected: " + cell_check_text(check) +
                              "; its readings are not judged. Compare it with a third cell; a later "
@@ -93,7 +96,10 @@ CellTrust trust_in(const std::vector<CellCheckRow>& checks, const std::string& c
             "cell was like that nobody knows, so that it counts as one that was not compared",
             cell_check_text(*later)));
     }
-    trust.checked = trust.checked && !doubtful && !trust.rejected;
+    if (doubtful || trust.rejected)
+        trust.check = CellCheck::unchecked;
+    else if (good)
+        trust.check = CellCheck::same_day;
     return trust;
 }
 

@@ -93,10 +93,10 @@ Result<JudgedSurvey> judge_survey(KeptSurvey kept, const BoatOptions& options,
     if (!boat) return boat.error();
     const TimeOfReadings time = time_of(kept);
     const CellTrust trust = trust_in(checks, kept.row.cell_serial, time.first, time.last);
-    const CellCheck check =
-        trust.checked ? CellCheck::same_day : cell_check_of(*boat, time.first, time.last);
-    const auto budget =
-        reading_budget(kept.survey.cell_scale, boat->water, check, boat->budget_terms, boat->meter);
+    if (trust.check) boat->cell_check = trust.check;
+    const auto budget = reading_budget(kept.survey.cell_scale, boat->water,
+                                       cell_check_of(*boat, time.first, time.last),
+                                       boat->budget_terms, boat->meter);
     if (!budget) return budget.error();
     const SurveyGrounds grounds{
         boat->criteria,

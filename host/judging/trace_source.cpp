@@ -273,10 +273,10 @@ Result<TraceJudgement> judge_sourced(SourcedTrace sourced, const BoatOptions& op
     if (!trace->time.empty()) {
         CellTrust trust = trust_in(sourced.cell_checks, boat->cell_serial, trace->time.front(),
                                    trace->time.back());
-        boat->cell_checked = boat->cell_checked || trust.checked;
+        if (trust.check) boat->cell_check = trust.check;
         if (trust.rejected) rules->no_verdict = trust.rejected;
         std::ranges::move(trust.remarks, std::back_inserter(sourced.remarks));
-        if (!boat->cell_last_check.empty() &&
+        if (!boat->cell_check && !boat->cell_last_check.empty() &&
             cell_check_of(*boat, trace->time.front(), trace->time.back()) == CellCheck::unchecked)
             sourced.remarks.push_back(fmt::format(
                 "the cell counts as not compared: the vessel file's date, {}, tells no result and "

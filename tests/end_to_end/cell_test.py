@@ -34,8 +34,8 @@ class ReferenceCell(EndToEnd):
         return self.document("check-cell", "--between-cells", value, "--cell", cell, "--time", time,
                              "--archive", self.archive, "--author", "Ann", *options)
 
-    def judged(self):
-        return self.document("judge", "--archive", self.archive, "--vessel", self.vessel)
+    def judged(self, *options):
+        return self.document("judge", "--archive", self.archive, "--vessel", self.vessel, *options)
 
     def test_the_limits_are_those_of_its_source(self):
         for value, finding in (("4.9", "good"), ("-7", "doubtful"), ("12mV", "rejected")):
@@ -74,6 +74,17 @@ class ReferenceCell(EndToEnd):
         self.assertLess(judged["expanded_uncertainty_mv"], unchecked)
         self.assertTrue(any("AG-7" in reason and "2.1 mV apart" in reason for reason in judged["reasons"]),
                         judged["reasons"])
+
+    def test_a_doubtful_cell_is_not_made_certain_by_a_date_of_the_vessel_file_nor_by_a_word(self):
+        unchecked = self.judged()["expanded_uncertainty_mv"]
+        self.vessel.write_text(self.vessel.read_text() + "last_check = 2026-05-04\n")
+        self.assertLess(self.judged()["expanded_uncertainty_mv"], unchecked)
+        self.compare(8, "2026-05-04T18:00:00Z")
+        self.assertEqual(self.judged()["expanded_uncertainty_mv"], unchecked)
+        self.assertEqual(self.judged("--cell-checked")["expanded_uncertainty_mv"], unchecked)
+        told, = (reason for reason in self.judged()["reasons"] if "AG-7" in reason)
+        self.assertIn("8.0 mV apart", told)
+        self.assertIn("counts as one that was not compared", told)
 
     def test_another_cell_or_another_day_changes_nothing(self):
         unchecked = self.judged()["expanded_uncertainty_mv"]

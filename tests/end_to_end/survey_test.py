@@ -11,6 +11,7 @@ import subprocess
 import time
 import unittest
 from contextlib import closing
+from datetime import datetime, timezone
 from programs import BUILD, EndToEnd, quaycell
 
 VESSEL = """
@@ -459,6 +460,19 @@ class Survey(EndToEnd):
         self.typed(["-872", "finish"])
         self.done("report", "--archive", self.archive, "--vessel", nameless, "--replace", "--output", page)
         self.assertIn("without a number, on agcl/seawater, left in one place", page.read_text())
+
+    def uncertainty_mv(self, cell, last_check, *words):
+        """Of a reading with a cell that only this survey knows."""
+        self.vessel.write_text(VESSEL.replace('serial = "AG-7"\n', f'serial = "{cell}"\n{last_check}'))
+        told = json.loads(self.typed([*words, "-872", "quit"], "--json").stdout)
+        return told["points"][0]["expanded_uncertainty_mv"]
+
+    def test_a_doubtful_cell_is_less_certain_whatever_date_the_vessel_file_tells(self):
+        today = f"last_check = {datetime.now(timezone.utc):%Y-%m-%d}\n"
+        compared, unchecked = self.uncertainty_mv("B", today), self.uncertainty_mv("C", "")
+        self.assertLess(compared, unchecked)
+        self.assertEqual(self.uncertainty_mv("D", today, "check 8"), unchecked)
+        self.assertEqual(self.uncertainty_mv("E", "", "check 2"), compared)
 
     def test_a_multimeter_that_loads_the_cell_is_less_certain(self):
         expanded_mv = {}

@@ -28,23 +28,31 @@ Boat with_last_check(const char* day) {
 } // namespace
 
 TEST_CASE("a good comparison within a day of the readings makes the cell a compared one") {
-    CHECK(trust({check(monday - 23h, "good")}).checked);
-    CHECK(trust({check(sunday + 23h, "good")}).checked);
-    CHECK_FALSE(trust({check(monday - 25h, "good")}).checked);
-    CHECK_FALSE(trust({check(monday, "good", "cell", "C-18")}).checked);
-    CHECK_FALSE(trust({}).checked);
+    CHECK(trust({check(monday - 23h, "good")}).check == CellCheck::same_day);
+    CHECK(trust({check(sunday + 23h, "good")}).check == CellCheck::same_day);
+    CHECK_FALSE(trust({check(monday - 25h, "good")}).check);
+    CHECK_FALSE(trust({check(monday, "good", "cell", "C-18")}).check);
+    CHECK_FALSE(trust({}).check);
 }
 
 TEST_CASE("a cell that was rejected within a day of the readings judges none of them") {
     const CellTrust both = trust({check(monday, "good"), check(sunday + 1h, "rejected")});
-    CHECK_FALSE(both.checked);
+    CHECK(both.check == CellCheck::unchecked);
     REQUIRE(both.rejected);
     CHECK(both.rejected->find("its readings are not judged") != std::string::npos);
 }
 
+TEST_CASE("a doubtful comparison is not outweighed by the vessel file's date of the same day") {
+    const CellTrust doubtful = trust_in({check(monday, "doubtful")}, "C-17", monday, monday + 1h);
+    Boat boat = with_last_check("2026-06-01");
+    boat.cell_check = doubtful.check;
+    CHECK(cell_check_of(boat, monday, monday + 1h) == CellCheck::unchecked);
+    CHECK(doubtful.remarks.back().find("counts as one that was not compared") != std::string::npos);
+}
+
 TEST_CASE("a cell that is rejected later counts as one that was not compared") {
     const CellTrust later = trust({check(monday, "good"), check(sunday + 20 * 24h, "rejected")});
-    CHECK_FALSE(later.checked);
+    CHECK(later.check == CellCheck::unchecked);
     CHECK_FALSE(later.rejected);
     CHECK(later.remarks.back().find("since when") != std::string::npos);
 }
@@ -52,8 +60,9 @@ TEST_CASE("a cell that is rejected later counts as one that was not compared") {
 TEST_CASE("what was good between the readings and a later rejection clears them") {
     const std::vector<CellCheckRow> checks = {check(monday, "good"), check(sunday + 48h, "good"),
                                               check(sunday + 20 * 24h, "rejected")};
-    CHECK(trust(checks).checked);
-    CHECK_FALSE(trust({checks[0], check(sunday + 48h, "good", "zinc"), checks[2]}).checked);
+    CHECK(trust(checks).check == CellCheck::same_day);
+    CHECK(trust({checks[0], check(sunday + 48h, "doubtful", "zinc"), checks[2]}).check ==
+          CellCheck::unchecked);
 }
 
 TEST_CASE(
