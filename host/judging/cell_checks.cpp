@@ -7,6 +7,7 @@
 #include <boost/json.hpp>
 #include <cmath>
 #include <fmt/format.h>
+#include <iterator>
 
 namespace quaycell {
 
@@ -35,68 +36,92 @@ json::value cell_checks_json(const std::vector<CellCheckRow>& checks) {
 
 namespace {
 
-/// A rejection after the readings that no good comparison parts from them: since when it was so
-/// nobody knows.
-const CellCheckRow* rejected_later(const std::vector<CellCheckRow>& checks, const std::string& cell,
-                                   Instant last) {
-    const CellCheckRow* found = nullptr;
-    std::optional<Instant> good;
-    for (const CellCheckRow& check : checks) {
-        if (check.cell != cell || check.at < last) continue;
-        if (check.finding == name_of(CellFinding::good) && check.against == "cell")
-            good = good ? std::min(*good, check.at) : check.at;
-        if (check.finding == name_of(CellFinding::rejected) &&
-            check.at > last + comparison_counts_for && (found == nullptr || check.at < found->at))
-            found = &check;
-    }
-    return found != nullptr && (!good || *good > found->at) ? found : nullptr;
+struct Period {
+    Instant first;
+    Instant last;
+};
+
+bool is_good(const CellCheckRow& check) {
+    return check.finding == name_of(CellFinding::good);
+}
+
+bool is_rejection(const CellCheckRow& check) {
+    return check.finding == name_of(CellFinding::rejected);
+}
+
+/// A zinc that looks right says nothing against what another cell has shown.
+bool is_worse(const CellCheckRow& check) {
+    return is_rejection(check) ||
+           (check.finding == name_of(CellFinding::doubtful) && check.against == "cell");
+}
+
+bool is_near(const CellCheckRow& check, Period readings) {
+    return check.at >= readings.first - comparison_counts_for &&
+           check.at <= readings.last + comparison_counts_for;
+}
+
+/// Whether a good comparison lies between this one and the readings.
+bool is_parted(const CellCheckRow& check, const std::vector<CellCheckRow>& of_cell,
+               Period readings) {
+    return std::ranges::any_of(of_cell, [&](const CellCheckRow& other) {
+        return is_good(other) && ((check.at < other.at && other.at <= readings.first) ||
+                                  (readings.last <= other.at && other.at < check.at));
+    });
+}
+
+/// What follows from one that was worse: how the cell was between it and the readings nobody knows.
+std::string why_not_compared(const CellCheckRow& check, Period readings) {
+    const std::string_view between =
+        check.at < readings.first  ? "earlier than these readings, and no good comparison lies "
+                                     "between; whether the cell was better by then nobody knows, "
+        : check.at > readings.last ? "later than these readings, and no good comparison lies "
+                                     "between; since when the cell was like that nobody knows, "
+                                   : "amid these readings, ";
+    return fmt::format("{}: {}so that it counts as one that was not compared",
+                       cell_check_text(check), between);
 }
 
 } // namespace
 
 CellTrust trust_in(const std::vector<CellCheckRow>& checks, const std::string& cell, Instant first,
                    Instant last) {
+    const Period readings{first, last};
+    std::vector<CellCheckRow> of_cell;
+    std::ranges::copy_if(checks, std::back_inserter(of_cell),
+                         [&](const CellCheckRow& check) { return check.cell == cell; });
     CellTrust trust;
     bool good = false;
-    bool doubtful = false;
-    std::size_t of_others = 0;
-    const CellCheckRow* const later = rejected_later(checks, cell, last);
-    for (const CellCheckRow& check : checks) {
-        if (check.cell != cell) {
-            ++of_others;
-            continue;
-        }
-        if (&check == later) continue;
-        if (check.at < first - comparison_counts_for || check.at > last + comparison_counts_for) {
-            trust.remarks.push_back(fmt::format(
-                "{}: more than {} from these readings, it does not count for them",
-                cell_check_text(check), to_text(std::chrono::seconds{comparison_counts_for})));
-            continue;
-        }
-        if (check.finding == name_of(CellFinding::good)) good = true;
-        // A zinc that looks right says nothing against what another cell has shown.
-        const bool worse =
-            check.finding == name_of(CellFinding::doubtful) && check.against == "cell";
-        doubtful = doubtful || worse;
-        trust.remarks.push_back(cell_check_text(check) +
-                                (worse ? ": it counts as one that was not compared" : ""));
-        if (check.finding == name_of(CellFinding::rejected))
+    bool worse = false;
+    for (const CellCheckRow& check : of_cell) {
+        const bool near = is_near(check, readings);
+        if (near && is_rejection(check)) {
+            trust.remarks.push_back(cell_check_text(check));
             trust.rejected = "the reference cell was rejected: " + cell_check_text(check) +
                              "; its readings are not judged. Compare it with a third cell; a later "
                              "finding does not mend these readings";
+        } else if (is_worse(check) && !is_parted(check, of_cell, readings)) {
+            trust.remarks.push_back(why_not_compared(check, readings));
+            worse = true;
+        } else if (is_worse(check)) {
+            trust.remarks.push_back(
+                cell_check_text(check) +
+                ": a good comparison lies between it and these readings, it does not count for "
+                "them");
+        } else if (near) {
+            trust.remarks.push_back(cell_check_text(check));
+            good = good || is_good(check);
+        } else {
+            trust.remarks.push_back(fmt::format(
+                "{}: more than {} from these readings, it does not count for them",
+                cell_check_text(check), to_text(std::chrono::seconds{comparison_counts_for})));
+        }
     }
-    if (of_others != 0 && trust.remarks.empty())
+    if (of_cell.empty() && !checks.empty())
         trust.remarks.push_back(fmt::format(
-            "{} comparison{} of a cell on record, none of {}", of_others, of_others == 1 ? "" : "s",
+            "{} comparison{} of a cell on record, none of {}", checks.size(),
+            checks.size() == 1 ? "" : "s",
             cell.empty() ? "one without a number; the vessel file names no cell" : "cell " + cell));
-    if (later != nullptr) {
-        doubtful = true;
-        trust.remarks.push_back(fmt::format(
-            "{}: later than these readings, and no good comparison lies between; since when the "
-            "cell was like that nobody knows, so that it counts as one that was not compared",
-            cell_check_text(*later)));
-    }
-    if (doubtful || trust.rejected)
+    if (worse || trust.rejected)
         trust.check = CellCheck::unchecked;
     else if (good)
         trust.check = CellCheck::same_day;

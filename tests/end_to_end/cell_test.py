@@ -86,6 +86,16 @@ class ReferenceCell(EndToEnd):
         self.assertIn("8.0 mV apart", told)
         self.assertIn("counts as one that was not compared", told)
 
+    def test_a_cell_that_was_rejected_days_before_counts_as_one_that_was_not_compared(self):
+        unchecked = self.judged()["expanded_uncertainty_mv"]
+        self.compare(25, "2026-05-02T20:00:00Z")
+        self.compare(2, "2026-05-04T20:00:00Z")
+        self.assertEqual(self.judged()["expanded_uncertainty_mv"], unchecked)
+        self.assertTrue(any("25.0 mV apart" in reason and "counts as one that was not compared" in reason
+                            for reason in self.judged()["reasons"]), self.judged()["reasons"])
+        self.compare(2, "2026-05-04T05:00:00Z")  # after it was cleaned, and before the readings
+        self.assertLess(self.judged()["expanded_uncertainty_mv"], unchecked)
+
     def test_another_cell_or_another_day_changes_nothing(self):
         unchecked = self.judged()["expanded_uncertainty_mv"]
         self.compare(2.1, "2026-05-04T18:00:00Z", cell="AG-8")

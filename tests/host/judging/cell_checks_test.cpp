@@ -33,6 +33,7 @@ TEST_CASE("a good comparison within a day of the readings makes the cell a compa
     CHECK_FALSE(trust({check(monday - 25h, "good")}).check);
     CHECK_FALSE(trust({check(monday, "good", "cell", "C-18")}).check);
     CHECK_FALSE(trust({}).check);
+    CHECK_FALSE(trust({check(monday, "doubtful", "zinc")}).check);
 }
 
 TEST_CASE("a cell that was rejected within a day of the readings judges none of them") {
@@ -50,18 +51,46 @@ TEST_CASE("a doubtful comparison is not outweighed by the vessel file's date of 
     CHECK(doubtful.remarks.back().find("counts as one that was not compared") != std::string::npos);
 }
 
-TEST_CASE("a cell that is rejected later counts as one that was not compared") {
-    const CellTrust later = trust({check(monday, "good"), check(sunday + 20 * 24h, "rejected")});
-    CHECK(later.check == CellCheck::unchecked);
-    CHECK_FALSE(later.rejected);
-    CHECK(later.remarks.back().find("since when") != std::string::npos);
+TEST_CASE("a cell that is found worse later counts as one that was not compared") {
+    for (const char* const finding : {"doubtful", "rejected"}) {
+        const CellTrust later = trust({check(monday, "good"), check(sunday + 20 * 24h, finding)});
+        CHECK(later.check == CellCheck::unchecked);
+        CHECK_FALSE(later.rejected);
+        CHECK(later.remarks.back().find("since when") != std::string::npos);
+    }
 }
 
-TEST_CASE("what was good between the readings and a later rejection clears them") {
-    const std::vector<CellCheckRow> checks = {check(monday, "good"), check(sunday + 48h, "good"),
-                                              check(sunday + 20 * 24h, "rejected")};
-    CHECK(trust(checks).check == CellCheck::same_day);
-    CHECK(trust({checks[0], check(sunday + 48h, "doubtful", "zinc"), checks[2]}).check ==
+TEST_CASE("a cell that was found worse earlier counts as one that was not compared") {
+    for (const char* const finding : {"doubtful", "rejected"}) {
+        const CellTrust earlier =
+            trust({check(monday - 20 * 24h, finding), check(sunday + 20h, "good")});
+        CHECK(earlier.check == CellCheck::unchecked);
+        CHECK_FALSE(earlier.rejected);
+        CHECK(earlier.remarks.front().find("better by then") != std::string::npos);
+        CHECK(earlier.remarks.front().find("counts as one that was not compared") !=
+              std::string::npos);
+    }
+}
+
+TEST_CASE("what was good between the readings and a worse comparison clears them") {
+    const CellCheckRow before = check(monday - 1h, "good");
+    const CellCheckRow after = check(sunday + 20h, "good");
+    const CellCheckRow earlier = check(monday - 20 * 24h, "rejected");
+    const CellCheckRow later = check(sunday + 20 * 24h, "rejected");
+    CHECK(trust({earlier, before, after, later}).check == CellCheck::same_day);
+    CHECK(trust({before, after, earlier, later}).check == CellCheck::same_day);
+    CHECK(trust({earlier, after, later}).check == CellCheck::unchecked);
+    CHECK(trust({earlier, before, later}).check == CellCheck::unchecked);
+    // No zinc shows a cell to be good.
+    CHECK(trust({before, check(sunday + 20h, "doubtful", "zinc"), later}).check ==
+          CellCheck::unchecked);
+}
+
+TEST_CASE("a cell that was cleaned after a doubtful comparison and then agreed is a good one") {
+    const CellCheckRow doubtful = check(monday - 2h, "doubtful");
+    CHECK(trust({doubtful, check(monday - 1h, "good"), check(sunday, "good")}).check ==
+          CellCheck::same_day);
+    CHECK(trust({check(monday - 3h, "good"), doubtful, check(sunday, "good")}).check ==
           CellCheck::unchecked);
 }
 
