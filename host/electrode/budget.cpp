@@ -232,10 +232,10 @@ Result<Budget> reading_budget(Scale reading_scale, const Water& water, CellCheck
                               Scale shown_on) {
     if (const Result<Done> known = check_water(water); !known) return known.error();
     Collector lines(water, terms);
-    if (check == CellCheck::same_day)
-        lines.add(Term::cell_checked, "cell, checked the same day", 1);
+    if (check == CellCheck::checked)
+        lines.add(Term::cell_checked, "cell, compared with another", 1);
     else
-        lines.add(Term::cell_unchecked, "cell, not checked", 1);
+        lines.add(Term::cell_unchecked, "cell, not compared", 1);
     if (reading_scale == Scale::agcl_open) lines.add(Term::ageing, "ageing of the bare element", 1);
     // Of two bare elements in the same water the chloride moves both alike.
     if ((reading_scale == Scale::agcl_open) != (shown_on == Scale::agcl_open)) lines.add_salinity();

@@ -48,7 +48,7 @@ struct Budget {
 std::string uncertainty_text(double expanded_mv);
 
 enum class CellCheck {
-    same_day,  ///< compared with another cell or a clean anode on the day
+    checked,   ///< good beside another cell, on the day or before and after
     unchecked, ///< trusted within a wider limit
 };
 

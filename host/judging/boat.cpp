@@ -39,8 +39,9 @@ void add_boat_options(CLI::App& command, BoatOptions& options) {
         .add_option("--baseline", options.baseline,
                     "Potential with the anodes disconnected, on the same scale: judges the shift")
         ->type_name("V");
-    command.add_flag("--cell-checked", options.cell_checked,
-                     "The cell was compared with another on the day, within 5 mV");
+    command.add_flag(
+        "--cell-checked", options.cell_checked,
+        "The cell was compared with another on the day, or before and after, within 5 mV");
     add_budget_option(command, options.budget_file.path);
 }
 
@@ -108,7 +109,7 @@ Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace) {
     if (!terms) return terms.error();
     boat.budget_terms = std::move(terms).value();
     boat.water = std::move(water).value();
-    if (options.cell_checked) boat.cell_check = CellCheck::same_day;
+    if (options.cell_checked) boat.cell_check = CellCheck::checked;
     boat.rule_set = options.rule_set;
     if (vessel) {
         boat.name = vessel->name;
@@ -169,7 +170,7 @@ CellCheck cell_check_of(const Boat& boat, Instant first, Instant last) {
     const Instant end_of_day = *day + std::chrono::days{1};
     const bool near =
         first >= *day - comparison_counts_for && last <= end_of_day + comparison_counts_for;
-    return near ? CellCheck::same_day : CellCheck::unchecked;
+    return near ? CellCheck::checked : CellCheck::unchecked;
 }
 
 namespace {

@@ -73,12 +73,12 @@ Result<std::vector<Criterion>> criteria_from(const GivenFile& own_file);
 
 Result<Boat> boat_from(const BoatOptions& options, const TraceFacts& trace = {});
 
-/// A comparison of the cell counts from so long before the first reading to so long after the last.
-/// Our judgement: a cell rarely drifts by more than the 5 mV of the budget in that time.
+/// A comparison of the cell counts for readings so long before it and so long after it. Our
+/// judgement: a cell rarely drifts by more than the 5 mV of the budget in that time.
 inline constexpr std::chrono::days comparison_counts_for{1};
 
-/// Whether the cell was compared with another close enough to all of these readings: as is known of
-/// the boat's cell, else on the day that the vessel file names.
+/// Whether the cell was compared with another for all of these readings: as is known of the boat's
+/// cell, else on the day that the vessel file names.
 CellCheck cell_check_of(const Boat& boat, Instant first, Instant last);
 
 /// What causes depend on.

@@ -55,9 +55,38 @@ bool is_worse(const CellCheckRow& check) {
            (check.finding == name_of(CellFinding::doubtful) && check.against == "cell");
 }
 
-bool is_near(const CellCheckRow& check, Period readings) {
-    return check.at >= readings.first - comparison_counts_for &&
-           check.at <= readings.last + comparison_counts_for;
+bool is_near(Instant at, Period readings) {
+    return at >= readings.first - comparison_counts_for &&
+           at <= readings.last + comparison_counts_for;
+}
+
+/// From the first good comparison to the last: between two of them the cell was good all the time.
+std::optional<Period> good_time(const std::vector<CellCheckRow>& of_cell) {
+    std::optional<Period> good;
+    for (const CellCheckRow& check : of_cell) {
+        if (!is_good(check)) continue;
+        if (!good) good = Period{check.at, check.at};
+        good = Period{std::min(good->first, check.at), std::max(good->last, check.at)};
+    }
+    return good;
+}
+
+/// Why readings lie outside of what good comparisons speak for; empty: none does.
+std::string why_not_covered(Period good, Period readings) {
+    const std::string margin = to_text(std::chrono::seconds{comparison_counts_for});
+    std::string why;
+    if (readings.first < good.first - comparison_counts_for)
+        why += fmt::format("; the first good one, {}, is more than {} after the first reading: "
+                           "compare it before it goes out",
+                           to_text(good.first), margin);
+    if (readings.last > good.last + comparison_counts_for)
+        why += fmt::format("; the last good one, {}, is more than {} before the last reading: "
+                           "compare it again when it comes home",
+                           to_text(good.last), margin);
+    return why.empty() ? why
+                       : "by these comparisons the cell counts as one that was not compared" + why +
+                             ". Readings between two good comparisons count, and those within a "
+                             "day of one";
 }
 
 /// Whether a good comparison lies between this one and the readings.
@@ -90,16 +119,16 @@ CellTrust trust_in(const std::vector<CellCheckRow>& checks, const std::string& c
     std::ranges::copy_if(checks, std::back_inserter(of_cell),
                          [&](const CellCheckRow& check) { return check.cell == cell; });
     CellTrust trust;
-    bool good = false;
     bool worse = false;
     for (const CellCheckRow& check : of_cell) {
-        const bool near = is_near(check, readings);
+        const bool near = is_near(check.at, readings);
+        const bool parted = is_parted(check, of_cell, readings);
         if (near && is_rejection(check)) {
             trust.remarks.push_back(cell_check_text(check));
             trust.rejected = "the reference cell was rejected: " + cell_check_text(check) +
                              "; its readings are not judged. Compare it with a third cell; a later "
                              "finding does not mend these readings";
-        } else if (is_worse(check) && !is_parted(check, of_cell, readings)) {
+        } else if (is_worse(check) && !parted) {
             trust.remarks.push_back(why_not_compared(check, readings));
             worse = true;
         } else if (is_worse(check)) {
@@ -107,9 +136,8 @@ CellTrust trust_in(const std::vector<CellCheckRow>& checks, const std::string& c
                 cell_check_text(check) +
                 ": a good comparison lies between it and these readings, it does not count for "
                 "them");
-        } else if (near) {
+        } else if (near || (is_good(check) && !parted)) {
             trust.remarks.push_back(cell_check_text(check));
-            good = good || is_good(check);
         } else {
             trust.remarks.push_back(fmt::format(
                 "{}: more than {} from these readings, it does not count for them",
@@ -121,10 +149,15 @@ CellTrust trust_in(const std::vector<CellCheckRow>& checks, const std::string& c
             "{} comparison{} of a cell on record, none of {}", checks.size(),
             checks.size() == 1 ? "" : "s",
             cell.empty() ? "one without a number; the vessel file names no cell" : "cell " + cell));
-    if (worse || trust.rejected)
+    if (worse || trust.rejected) {
         trust.check = CellCheck::unchecked;
-    else if (good)
-        trust.check = CellCheck::same_day;
+    } else if (const auto good = good_time(of_cell)) {
+        const std::string why_not = why_not_covered(*good, readings);
+        if (why_not.empty())
+            trust.check = CellCheck::checked;
+        else
+            trust.remarks.push_back(why_not);
+    }
     return trust;
 }
 

@@ -18,9 +18,9 @@ boost::json::value cell_checks_json(const std::vector<CellCheckRow>& checks);
 
 /// Of a trace from `first` to `last`.
 struct CellTrust {
-    /// Good; or worse, before or after, with no good comparison between that and the readings,
-    /// which outweighs the vessel file's date and the command line's word. Nothing: they tell
-    /// neither.
+    /// Checked: every reading lies within a day of a good one or between two. Unchecked: one was
+    /// worse, and no good one lies between it and the readings; that outweighs the vessel file's
+    /// date and the command line's word. Nothing: they tell neither.
     std::optional<CellCheck> check;
     std::optional<std::string> rejected; ///< why its readings are not judged
     std::vector<std::string> remarks;    ///< the comparisons, in words, and which do not count

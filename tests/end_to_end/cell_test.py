@@ -96,6 +96,22 @@ class ReferenceCell(EndToEnd):
         self.compare(2, "2026-05-04T05:00:00Z")  # after it was cleaned, and before the readings
         self.assertLess(self.judged()["expanded_uncertainty_mv"], unchecked)
 
+    def test_of_a_week_the_cell_has_to_be_good_before_and_after(self):
+        week = self.folder / "week.csv"
+        week.write_text(HEAD + "".join(f"2026-06-{day:02}T{hour:02}:00:00Z,-930,agcl/seawater\r\n"
+                                       for day in range(1, 8) for hour in range(24)))
+        self.done("import", week, "--archive", self.archive)
+        unchecked = self.judged("--deployment", 2)["expanded_uncertainty_mv"]
+        self.compare(2.1, "2026-06-01T00:00:00Z")
+        judged = self.judged("--deployment", 2)
+        self.assertEqual(judged["expanded_uncertainty_mv"], unchecked)
+        self.assertTrue(any("compare it again when it comes home" in reason for reason in judged["reasons"]),
+                        judged["reasons"])
+        self.compare(-1.4, "2026-06-10T12:00:00Z")
+        judged = self.judged("--deployment", 2)
+        self.assertLess(judged["expanded_uncertainty_mv"], unchecked)
+        self.assertFalse(any("not compared" in reason for reason in judged["reasons"]), judged["reasons"])
+
     def test_another_cell_or_another_day_changes_nothing(self):
         unchecked = self.judged()["expanded_uncertainty_mv"]
         self.compare(2.1, "2026-05-04T18:00:00Z", cell="AG-8")

@@ -37,26 +37,26 @@ struct Case {
 };
 
 constexpr std::array cases{
-    Case{"sea, bare, checked", Scale::agcl_open, 15, {35, 35}, CellCheck::same_day, false},
+    Case{"sea, bare, checked", Scale::agcl_open, 15, {35, 35}, CellCheck::checked, false},
     Case{"sea, bare, unchecked", Scale::agcl_open, 15, {35, 35}, CellCheck::unchecked, false},
-    Case{"cold sea, bare, checked", Scale::agcl_open, 0, {32, 32}, CellCheck::same_day, false},
-    Case{"warm sea, bare, checked", Scale::agcl_open, 30, {38, 38}, CellCheck::same_day, false},
-    Case{"10 PSU, bare, checked", Scale::agcl_open, 12, {10, 10}, CellCheck::same_day, false},
+    Case{"cold sea, bare, checked", Scale::agcl_open, 0, {32, 32}, CellCheck::checked, false},
+    Case{"warm sea, bare, checked", Scale::agcl_open, 30, {38, 38}, CellCheck::checked, false},
+    Case{"10 PSU, bare, checked", Scale::agcl_open, 12, {10, 10}, CellCheck::checked, false},
     Case{"5 PSU, bare, unchecked", Scale::agcl_open, 8, {5, 5}, CellCheck::unchecked, false},
-    Case{"1 PSU, bare, checked", Scale::agcl_open, 15, {1, 1}, CellCheck::same_day, false},
+    Case{"1 PSU, bare, checked", Scale::agcl_open, 15, {1, 1}, CellCheck::checked, false},
     Case{"sea, agcl/seawater, checked",
          Scale::agcl_seawater,
          15,
          {35, 35},
-         CellCheck::same_day,
+         CellCheck::checked,
          false},
-    Case{"sea, sce, checked", Scale::sce, 15, {35, 35}, CellCheck::same_day, false},
+    Case{"sea, sce, checked", Scale::sce, 15, {35, 35}, CellCheck::checked, false},
     Case{"sea, cse, unchecked", Scale::cse, 10, {30, 30}, CellCheck::unchecked, false},
-    Case{"10 PSU, kcl-sat, checked", Scale::agcl_kcl_sat, 18, {10, 10}, CellCheck::same_day, false},
+    Case{"10 PSU, kcl-sat, checked", Scale::agcl_kcl_sat, 18, {10, 10}, CellCheck::checked, false},
     Case{"sea, zinc, unchecked", Scale::zinc, 15, {35, 35}, CellCheck::unchecked, false},
     Case{"nothing said, unchecked", Scale::agcl_open, 15, {30, 40}, CellCheck::unchecked, true},
-    Case{"harbour 22 to 33 PSU", Scale::agcl_open, 13, {22, 33}, CellCheck::same_day, false},
-    Case{"estuary 5 to 30 PSU", Scale::agcl_open, 13, {5, 30}, CellCheck::same_day, false},
+    Case{"harbour 22 to 33 PSU", Scale::agcl_open, 13, {22, 33}, CellCheck::checked, false},
+    Case{"estuary 5 to 30 PSU", Scale::agcl_open, 13, {5, 30}, CellCheck::checked, false},
     Case{"brackish 0.5 to 30 PSU", Scale::agcl_open, 15, {0.5, 30}, CellCheck::unchecked, false},
 };
 
@@ -92,7 +92,7 @@ class Draws {
                        water_temperature_limits.low, water_temperature_limits.high);
         double error = *convert_mv(0, case_.scale, Scale::agcl_seawater, real) - stated_mv_;
         error +=
-            term(case_.check == CellCheck::same_day ? Term::cell_checked : Term::cell_unchecked);
+            term(case_.check == CellCheck::checked ? Term::cell_checked : Term::cell_unchecked);
         error += term(Term::cell_temperature) * thermal_mv_per_k_;
         error += term(Term::electronics) + term(Term::contact) + term(Term::repeatability);
         // Resistivity goes nearly as one over salinity.

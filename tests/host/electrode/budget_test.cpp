@@ -16,7 +16,7 @@ Water water_between(double low_psu, double high_psu) {
     return water;
 }
 
-double reading_mv(Scale scale, const Water& water, CellCheck check = CellCheck::same_day) {
+double reading_mv(Scale scale, const Water& water, CellCheck check = CellCheck::checked) {
     return reading_budget(scale, water, check)->expanded_mv();
 }
 
@@ -37,13 +37,13 @@ BudgetLine line(double standard_mv, ErrorKind kind) {
 TEST_CASE("Of a change in one place only what is random and the voltage drop are left") {
     // Contact +-1 and repeatability 3 mV twice, voltage drop +-4 mV once, whatever the cell's
     // check: 2 sqrt(2 (1/3 + 9) + 16/3) = 9.80 mV.
-    for (const CellCheck check : {CellCheck::same_day, CellCheck::unchecked})
+    for (const CellCheck check : {CellCheck::checked, CellCheck::unchecked})
         CHECK(
             reading_budget(Scale::agcl_open, water_between(35, 35), check)->change_expanded_mv() ==
             doctest::Approx(9.80).epsilon(0.001));
 }
 
-TEST_CASE("In sea water with a cell checked the same day a reading is good to 11.5 mV") {
+TEST_CASE("In sea water with a cell that was compared a reading is good to 11.5 mV") {
     CHECK(reading_mv(Scale::agcl_open, water_between(35, 35)) ==
           doctest::Approx(11.5).epsilon(0.005));
 }
@@ -87,7 +87,7 @@ TEST_CASE("The mean of many readings loses its random errors and keeps its syste
     CHECK(one.of_mean(1e12).expanded_mv() == doctest::Approx(6));
 
     const Budget reading =
-        *reading_budget(Scale::agcl_open, water_between(35, 35), CellCheck::same_day);
+        *reading_budget(Scale::agcl_open, water_between(35, 35), CellCheck::checked);
     double systematic = 0;
     for (const BudgetLine& l : reading.lines)
         if (l.kind == ErrorKind::systematic) systematic += l.standard_mv() * l.standard_mv();
@@ -98,14 +98,14 @@ TEST_CASE("Salinity counts through the chloride model: 22.9 mV for the whole of 
     // 22.9 mV times dS/S at salinity 35 and 25 degC: computed independently.
     Water warm = water_between(35, 35);
     warm.temperature_c = 25;
-    CHECK(line_mv(*reading_budget(Scale::agcl_open, warm, CellCheck::same_day),
+    CHECK(line_mv(*reading_budget(Scale::agcl_open, warm, CellCheck::checked),
                   "salinity of the water") == doctest::Approx(2.29 / 1.7320508).epsilon(0.005));
 }
 
 TEST_CASE("A wide range of salinity takes the place of what is known at best, a narrow one not") {
     const auto budget_of = [](double low_psu, double high_psu) {
         return *reading_budget(Scale::agcl_open, water_between(low_psu, high_psu),
-                               CellCheck::same_day);
+                               CellCheck::checked);
     };
     CHECK(line_mv(budget_of(1, 35), "range of the water's salinity") > 30);
     CHECK(line_mv(budget_of(34.9, 35), "salinity of the water") > 1);
@@ -124,7 +124,7 @@ TEST_CASE("A cell that is not as warm as the water errs by its thermal slope") {
     Water warm = water_between(35, 35);
     warm.temperature_c = 25;
     const auto cell_mv = [&](Scale scale) {
-        return line_mv(*reading_budget(scale, warm, CellCheck::same_day),
+        return line_mv(*reading_budget(scale, warm, CellCheck::checked),
                        "cell not as warm as the water");
     };
     CHECK(cell_mv(Scale::cse) == doctest::Approx(3 * 0.9 / 1.7320508).epsilon(0.01));
@@ -135,7 +135,7 @@ TEST_CASE("The voltage drop grows in proportion to the resistivity of the water"
     // conductivity-gsw.csv at 15 degC: 5 PSU 7.2009 mS/cm against 42.9175 at 35 PSU.
     const auto drop_mv = [](double salinity_psu) {
         return line_mv(*reading_budget(Scale::agcl_open, water_between(salinity_psu, salinity_psu),
-                                       CellCheck::same_day),
+                                       CellCheck::checked),
                        "voltage drop in the water");
     };
     // Its width is divided by 1 + e with e within 10 %: the mean of 1 / (1 + e)^2 is 1 / (1 -
@@ -148,7 +148,7 @@ TEST_CASE("A budget of one's own counts in place of the built-in one") {
     BudgetTerms terms = default_budget_terms();
     terms.set(Term::repeatability, {20, Distribution::normal, ErrorKind::random, "our own"});
     const Budget budget =
-        *reading_budget(Scale::agcl_open, water_between(35, 35), CellCheck::same_day, terms);
+        *reading_budget(Scale::agcl_open, water_between(35, 35), CellCheck::checked, terms);
     CHECK(line_mv(budget, "repeatability") == 20);
     CHECK(budget.expanded_mv() > 40);
 }
@@ -156,7 +156,7 @@ TEST_CASE("A budget of one's own counts in place of the built-in one") {
 TEST_CASE("In fresh water the voltage drop in the water rules") {
     Water river;
     river.chloride_mg_l = Range{8, 8};
-    const Budget budget = *reading_budget(Scale::agcl_open, river, CellCheck::same_day);
+    const Budget budget = *reading_budget(Scale::agcl_open, river, CellCheck::checked);
     CHECK(line_mv(budget, "voltage drop in the water") > 100);
     CHECK(budget.expanded_mv() > 200);
 }
@@ -175,7 +175,7 @@ TEST_CASE("A cell on another scale brings the scatter of its published values") 
 TEST_CASE("The junction of a salt bridge weighs more in diluted water") {
     const auto junction_mv = [](double salinity) {
         return line_mv(
-            *reading_budget(Scale::sce, water_between(salinity, salinity), CellCheck::same_day),
+            *reading_budget(Scale::sce, water_between(salinity, salinity), CellCheck::checked),
             "junction of the cell");
     };
     CHECK(junction_mv(35) == doctest::Approx(0.5));
@@ -202,7 +202,7 @@ TEST_CASE("Chloride at either end of its range has a budget") {
     for (const double chloride_mg_l : {chloride_limits.low, chloride_limits.high}) {
         Water water;
         water.chloride_mg_l = Range{chloride_mg_l, chloride_mg_l};
-        CHECK(reading_budget(Scale::agcl_open, water, CellCheck::same_day));
+        CHECK(reading_budget(Scale::agcl_open, water, CellCheck::checked));
         CHECK(conversion_budget(Scale::agcl_open, Scale::sce, water));
     }
 }
@@ -217,7 +217,7 @@ TEST_CASE("A scale converted to itself is certain; to another it carries the sca
 }
 
 TEST_CASE("Water out of range has no budget") {
-    CHECK_FALSE(reading_budget(Scale::agcl_open, water_between(0, 1), CellCheck::same_day));
+    CHECK_FALSE(reading_budget(Scale::agcl_open, water_between(0, 1), CellCheck::checked));
     CHECK_FALSE(conversion_budget(Scale::she, Scale::cse, water_between(0, 1)));
 }
 
@@ -241,7 +241,7 @@ TEST_CASE("Every line says where it comes from") {
 // instrument within 0.65 mV at k = 2.
 TEST_CASE("a calibrated logger's electronics are known better, its instrument counts beside them") {
     const auto lines_of = [](const std::optional<CalibratedMeter>& meter) {
-        return reading_budget(Scale::agcl_open, water_between(35, 35), CellCheck::same_day,
+        return reading_budget(Scale::agcl_open, water_between(35, 35), CellCheck::checked,
                               default_budget_terms(), meter)
             ->lines;
     };
@@ -270,7 +270,7 @@ TEST_CASE("a meter's input draws the potential down: criteria.md, row M-h, at 90
 }
 
 TEST_CASE("of a meter that somebody read no logger's electronics count") {
-    const auto budget = reading_budget(Scale::agcl_open, water_between(35, 35), CellCheck::same_day,
+    const auto budget = reading_budget(Scale::agcl_open, water_between(35, 35), CellCheck::checked,
                                        default_budget_terms(), StatedMeter{6, 10, 10});
     REQUIRE(budget);
     for (const BudgetLine& each : budget->lines) {
@@ -285,10 +285,10 @@ TEST_CASE("of a meter that somebody read no logger's electronics count") {
 
 TEST_CASE("of a meter of unstated accuracy the current counts nevertheless") {
     const auto budget =
-        reading_budget(Scale::agcl_open, water_between(35, 35), CellCheck::same_day,
+        reading_budget(Scale::agcl_open, water_between(35, 35), CellCheck::checked,
                        default_budget_terms(), StatedMeter{{}, 1, usual_source_kohm});
     const auto unstated = reading_budget(Scale::agcl_open, water_between(35, 35),
-                                         CellCheck::same_day, default_budget_terms());
+                                         CellCheck::checked, default_budget_terms());
     REQUIRE(budget);
     REQUIRE(unstated);
     CHECK(budget->lines.size() == unstated->lines.size() + 1);

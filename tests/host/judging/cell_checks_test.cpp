@@ -27,13 +27,48 @@ Boat with_last_check(const char* day) {
 
 } // namespace
 
-TEST_CASE("a good comparison within a day of the readings makes the cell a compared one") {
-    CHECK(trust({check(monday - 23h, "good")}).check == CellCheck::same_day);
-    CHECK(trust({check(sunday + 23h, "good")}).check == CellCheck::same_day);
-    CHECK_FALSE(trust({check(monday - 25h, "good")}).check);
-    CHECK_FALSE(trust({check(monday, "good", "cell", "C-18")}).check);
-    CHECK_FALSE(trust({}).check);
-    CHECK_FALSE(trust({check(monday, "doubtful", "zinc")}).check);
+TEST_CASE("a good comparison within a day of every reading makes the cell a compared one") {
+    const Instant tuesday = monday + 24h;
+    const auto of_a_day = [&](const std::vector<CellCheckRow>& checks) {
+        return trust_in(checks, "C-17", monday, tuesday).check;
+    };
+    CHECK(of_a_day({check(monday, "good")}) == CellCheck::checked);
+    CHECK(of_a_day({check(tuesday, "good")}) == CellCheck::checked);
+    CHECK(of_a_day({check(monday + 12h, "good")}) == CellCheck::checked);
+    CHECK_FALSE(of_a_day({check(monday - 1h, "good")})); // an hour of them lies later than a day
+    CHECK_FALSE(of_a_day({check(monday, "good", "cell", "C-18")}));
+    CHECK_FALSE(of_a_day({check(monday, "doubtful", "zinc")}));
+    CHECK_FALSE(of_a_day({}));
+    CHECK(trust_in({check(tuesday, "good")}, "C-17", monday, monday + 48h).check ==
+          CellCheck::checked);
+}
+
+TEST_CASE("a cell that was good before and after counts as compared all the time between") {
+    CHECK(trust({check(monday - 10 * 24h, "good"), check(sunday + 10 * 24h, "good")}).check ==
+          CellCheck::checked);
+    CHECK(trust({check(monday + 24h, "good"), check(sunday - 24h, "good")}).check ==
+          CellCheck::checked);
+}
+
+TEST_CASE("of one comparison too few for a long trace it is told which one is missing") {
+    const CellTrust before = trust({check(monday, "good")});
+    CHECK_FALSE(before.check);
+    REQUIRE(before.remarks.size() == 2);
+    CHECK(before.remarks[0].find("does not count") == std::string::npos);
+    CHECK(before.remarks[1].find("the last good one, 2026-06-01T00:00:00Z, is more than 1 d before "
+                                 "the last reading: compare it again when it comes home") !=
+          std::string::npos);
+    CHECK(before.remarks[1].find("after the first reading") == std::string::npos);
+
+    const CellTrust after = trust({check(sunday, "good")});
+    CHECK_FALSE(after.check);
+    CHECK(after.remarks[1].find("the first good one, 2026-06-07T00:00:00Z, is more than 1 d after "
+                                "the first reading") != std::string::npos);
+
+    const CellTrust amid = trust({check(monday + 3 * 24h, "good")});
+    CHECK_FALSE(amid.check);
+    CHECK(amid.remarks[1].find("compare it before it goes out") != std::string::npos);
+    CHECK(amid.remarks[1].find("compare it again when it comes home") != std::string::npos);
 }
 
 TEST_CASE("a cell that was rejected within a day of the readings judges none of them") {
@@ -77,8 +112,8 @@ TEST_CASE("what was good between the readings and a worse comparison clears them
     const CellCheckRow after = check(sunday + 20h, "good");
     const CellCheckRow earlier = check(monday - 20 * 24h, "rejected");
     const CellCheckRow later = check(sunday + 20 * 24h, "rejected");
-    CHECK(trust({earlier, before, after, later}).check == CellCheck::same_day);
-    CHECK(trust({before, after, earlier, later}).check == CellCheck::same_day);
+    CHECK(trust({earlier, before, after, later}).check == CellCheck::checked);
+    CHECK(trust({before, after, earlier, later}).check == CellCheck::checked);
     CHECK(trust({earlier, after, later}).check == CellCheck::unchecked);
     CHECK(trust({earlier, before, later}).check == CellCheck::unchecked);
     // No zinc shows a cell to be good.
@@ -89,7 +124,7 @@ TEST_CASE("what was good between the readings and a worse comparison clears them
 TEST_CASE("a cell that was cleaned after a doubtful comparison and then agreed is a good one") {
     const CellCheckRow doubtful = check(monday - 2h, "doubtful");
     CHECK(trust({doubtful, check(monday - 1h, "good"), check(sunday, "good")}).check ==
-          CellCheck::same_day);
+          CellCheck::checked);
     CHECK(trust({check(monday - 3h, "good"), doubtful, check(sunday, "good")}).check ==
           CellCheck::unchecked);
 }
@@ -97,7 +132,7 @@ TEST_CASE("a cell that was cleaned after a doubtful comparison and then agreed i
 TEST_CASE(
     "a date of the vessel file, which tells no result, counts for a day before and after it") {
     const auto near = [](const char* day, Instant first, Instant last) {
-        return cell_check_of(with_last_check(day), first, last) == CellCheck::same_day;
+        return cell_check_of(with_last_check(day), first, last) == CellCheck::checked;
     };
     CHECK(near("2026-06-01", monday, monday + 1h));
     CHECK(near("2026-05-31", monday + 23h, monday + 23h));

@@ -40,7 +40,7 @@ class MadeSurvey {
     /// In sea water, with a cell that was compared on the day.
     SurveyAssessment assessed() const {
         Water water;
-        const Budget budget = reading_budget(survey.cell_scale, water, CellCheck::same_day).value();
+        const Budget budget = reading_budget(survey.cell_scale, water, CellCheck::checked).value();
         const std::vector<std::string> metals{"copper-alloy", "stainless-austenitic"};
         const Judged judged{Hull::grp, metals, "", survey.cell_scale, Oxygen::aerobic, {}};
         const SurveyGrounds grounds{built_in_criteria(), judged,         water, budget,
