@@ -91,6 +91,7 @@ Result<JudgedSurvey> judge_survey(KeptSurvey kept, const BoatOptions& options,
     if (!with_meter.meter) with_meter.meter = stated_meter(kept);
     auto boat = boat_from(with_meter, known);
     if (!boat) return boat.error();
+    if (kept.row.cell_serial != boat->cell_serial) boat->cell_last_check.clear(); // of another cell
     const TimeOfReadings time = time_of(kept);
     const CellTrust trust = trust_in(checks, kept.row.cell_serial, time.first, time.last);
     if (trust.check) boat->cell_check = trust.check;

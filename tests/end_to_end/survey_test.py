@@ -461,10 +461,10 @@ class Survey(EndToEnd):
         self.done("report", "--archive", self.archive, "--vessel", nameless, "--replace", "--output", page)
         self.assertIn("without a number, on agcl/seawater, left in one place", page.read_text())
 
-    def uncertainty_mv(self, cell, last_check, *words):
+    def uncertainty_mv(self, cell, last_check, *words, options=()):
         """Of a reading with a cell that only this survey knows."""
         self.vessel.write_text(VESSEL.replace('serial = "AG-7"\n', f'serial = "{cell}"\n{last_check}'))
-        told = json.loads(self.typed([*words, "-872", "quit"], "--json").stdout)
+        told = json.loads(self.typed([*words, "-872", "quit"], *options, "--json").stdout)
         return told["points"][0]["expanded_uncertainty_mv"]
 
     def test_a_doubtful_cell_is_less_certain_whatever_date_the_vessel_file_tells(self):
@@ -473,6 +473,7 @@ class Survey(EndToEnd):
         self.assertLess(compared, unchecked)
         self.assertEqual(self.uncertainty_mv("D", today, "check 8"), unchecked)
         self.assertEqual(self.uncertainty_mv("E", "", "check 2"), compared)
+        self.assertEqual(self.uncertainty_mv("F", today, options=("--cell", "G")), unchecked, "the date is F's")
 
     def test_a_multimeter_that_loads_the_cell_is_less_certain(self):
         expanded_mv = {}
