@@ -64,9 +64,17 @@ std::vector<std::string> numbers_in(const std::string& typed) {
     return numbers;
 }
 
+std::string_view without_blanks_around(std::string_view text) {
+    constexpr std::string_view blanks = " \t\r\n";
+    const std::size_t first = text.find_first_not_of(blanks);
+    if (first == std::string_view::npos) return {};
+    return text.substr(first, text.find_last_not_of(blanks) - first + 1);
+}
+
 } // namespace
 
-Result<SurveyAnswer> survey_answer(std::string_view line) {
+Result<SurveyAnswer> survey_answer(std::string_view typed_line) {
+    const std::string_view line = without_blanks_around(typed_line);
     if (line == "!" || line == "x")
         return Error{ErrorCode::wrong_usage,
                      fmt::format("nothing is being read for {} to end", line), "",
@@ -74,10 +82,9 @@ Result<SurveyAnswer> survey_answer(std::string_view line) {
     if (line.empty() || is_number(line)) return SurveyAnswer{SurveyWord::read, std::string(line)};
     const std::size_t blank = line.find(' ');
     const std::string_view typed = line == "?" ? "help" : line.substr(0, blank);
-    const std::size_t behind = line.find_first_not_of(' ', blank);
-    const std::string rest(blank == std::string_view::npos || behind == std::string_view::npos
+    const std::string rest(blank == std::string_view::npos
                                ? std::string_view()
-                               : line.substr(behind));
+                               : line.substr(line.find_first_not_of(' ', blank)));
     std::vector<const Row*> meant;
     std::vector<std::string_view> names;
     for (const Row& row : rows) {

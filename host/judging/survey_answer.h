@@ -39,7 +39,8 @@ struct SurveyAnswer {
     std::string rest; ///< what stands behind the word, or the number
 };
 
-/// A word may be shortened as long as it is no other's beginning. Error (wrong_usage): it is none;
+/// A word may be shortened as long as it is no other's beginning; blanks around the line are of no
+/// meaning. Error (wrong_usage): it is none;
 /// what has to stand behind it is missing.
 Result<SurveyAnswer> survey_answer(std::string_view line);
 

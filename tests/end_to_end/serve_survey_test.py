@@ -301,6 +301,13 @@ class WhatIsAnswered(Walked):
             self.assertEqual(self.say(serving, line)[0], 400, line)
         self.assertEqual(self.shown()["points"], [])
 
+    def test_blanks_round_what_is_said_are_of_no_meaning(self):
+        serving = self.serve()
+        self.begin(serving, shore="plugged", travel="moved", meter="DMM")
+        status, _, body = self.say(serving, "-870 ")
+        self.assertEqual(status, 200, body)
+        self.assertEqual(self.shown()["points"][0]["potential_mv"], -870)
+
     def test_what_is_said_twice_or_late_is_done_once(self):
         serving = self.serve()
         self.begin(serving, shore="unplugged", travel="moved", meter="DMM")

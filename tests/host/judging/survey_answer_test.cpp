@@ -38,6 +38,20 @@ TEST_CASE("a multimeter's DC and AC are typed one behind the other, a point with
     CHECK_FALSE(typed_point("=copper-alloy"));
 }
 
+TEST_CASE("blanks before and behind what is typed are of no meaning") {
+    for (const char* const typed : {"-870 ", " -870", "\t-870 \r"}) {
+        const auto answer = survey_answer(typed);
+        REQUIRE(answer);
+        CHECK(answer->word == SurveyWord::read);
+        CHECK(answer->rest == "-870");
+        CHECK(typed_reading(answer->rest)->potential_mv == doctest::Approx(-870));
+    }
+    CHECK(survey_answer("  ")->word == SurveyWord::read);
+    CHECK(survey_answer("  ")->rest.empty());
+    CHECK(survey_answer(" finish ")->word == SurveyWord::finish);
+    CHECK(survey_answer("note loose nut  ")->rest == "loose nut");
+}
+
 TEST_CASE("a word that is none, two at once, or lacks what stands behind it is asked for again") {
     const auto refused = [](const char* line) {
         const auto answer = survey_answer(line);
