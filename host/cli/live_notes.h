@@ -11,8 +11,8 @@ namespace quaycell {
 
 class LiveNotes {
   public:
-    /// `archive`: where they are kept, begun where it is not there, as by `collect`; empty:
-    /// nowhere, and they are told in the end.
+    /// `archive`: where they are kept, begun with the first of them where it is not there; empty:
+    /// nowhere, and they are told in the end. Errors: those of Archive::open().
     static Result<LiveNotes> begin(const std::string& archive, const std::string& author);
 
     /// It is on the disk when this returns. What to tell whoever wrote it, an error included.
@@ -22,10 +22,12 @@ class LiveNotes {
     std::string lost() const;
 
   private:
-    LiveNotes(std::optional<Archive> archive, std::string path, std::string author)
-        : archive_(std::move(archive)), path_(std::move(path)), author_(std::move(author)) {}
+    LiveNotes(std::string path, std::string author)
+        : path_(std::move(path)), author_(std::move(author)) {}
 
-    std::optional<Archive> archive_;
+    Result<Done> open();
+
+    std::optional<Archive> archive_; ///< none before the first note where it was not there
     std::string path_;
     std::string author_;
     std::vector<Note> unkept_;

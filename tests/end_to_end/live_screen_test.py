@@ -116,6 +116,7 @@ class Screen(EndToEnd):
         archive = self.folder / "new.quaycell"
         window = self.live((80, 24), "--archive", archive)
         window.wait_for("any key")
+        self.assertFalse(archive.exists(), "a mistyped name begins nothing")
         window.press("npump on\r")
         window.wait_for("a new archive: pump on")
         window.press("q")
