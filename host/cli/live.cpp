@@ -6,6 +6,7 @@
 #include "cli/live_feed.h"
 #include "cli/live_lines.h"
 #include "cli/logger_port.h"
+#include "cli/thread_bug.h"
 #include "judging/author.h"
 #include "judging/live_watch.h"
 
@@ -118,20 +119,24 @@ Outcome watch_port(const std::string& port, const Options& options, Goals goals)
     return outcome;
 }
 
-Outcome watch_all(const std::vector<std::string>& ports, const Options& options, Goals goals) {
+Outcome watch_all(const std::vector<std::string>& ports, const Options& options, Goals goals,
+                  ThreadBug& bug) {
     std::vector<std::string> failed;
     std::mutex failing;
+    const auto watch = [&](const std::string& port) {
+        const auto outcome = watch_port(port, options, goals);
+        if (outcome) return;
+        goals.face.say(to_text(outcome.error()));
+        const std::scoped_lock lock(failing);
+        failed.push_back(port);
+    };
     {
         std::vector<std::jthread> threads;
-        for (const std::string& port : ports) {
+        for (const std::string& port : ports)
             threads.emplace_back([&] {
-                const auto outcome = watch_port(port, options, goals);
-                if (outcome) return;
-                goals.face.say(to_text(outcome.error()));
-                const std::scoped_lock lock(failing);
-                failed.push_back(port);
+                bug.guard([&] { watch(port); },
+                          [&](const std::string& words) { goals.face.say(port + ": " + words); });
             });
-        }
     }
     if (failed.empty()) return Done{};
     return Error{ErrorCode::failed,
@@ -152,13 +157,14 @@ Result<LiveFormat> format_of(const Options& options) {
 
 /// A screen where one logger is told in words to somebody at a terminal. Who serves a form to
 /// others looks on in words.
-Result<std::unique_ptr<LiveFace>> face_of(const Options& options, LiveFormat format) {
+Result<std::unique_ptr<LiveFace>> face_of(const Options& options, LiveFormat format,
+                                          ThreadBug& bug) {
     const LiveFormat shown = options.serve.empty() ? format : LiveFormat::words;
     if (shown == LiveFormat::words && !options.loggers.several() && Terminal::is_there()) {
         auto notes = LiveNotes::begin(options.archive, author_from(options.author));
         if (!notes) return notes.error();
         note_interrupts(Terminal::give_back);
-        return std::unique_ptr<LiveFace>(std::make_unique<LiveDesk>(std::move(notes).value()));
+        return std::unique_ptr<LiveFace>(std::make_unique<LiveDesk>(std::move(notes).value(), bug));
     }
     if (!options.archive.empty())
         return Error{ErrorCode::wrong_usage,
@@ -189,13 +195,16 @@ Outcome run(const Options& options) {
     if (!format) return format.error();
     const auto ports = chosen_ports(options.loggers);
     if (!ports) return ports.error();
-    const auto face = face_of(options, *format);
+    ThreadBug bug;
+    const auto face = face_of(options, *format, bug);
     if (!face) return face.error();
     const auto feed = feed_of(options, *format, **face);
     if (!feed) return feed.error();
     const Goals goals{**face, feed->get()};
-    return options.loggers.several() ? watch_all(*ports, options, goals)
-                                     : watch_port(ports->front(), options, goals);
+    const auto outcome = options.loggers.several() ? watch_all(*ports, options, goals, bug)
+                                                   : watch_port(ports->front(), options, goals);
+    bug.rethrow();
+    return outcome;
 }
 
 } // namespace

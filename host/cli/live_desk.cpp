@@ -30,10 +30,12 @@ std::vector<std::string> lines_of(const std::string& text) {
 
 } // namespace
 
-LiveDesk::LiveDesk(LiveNotes notes) : notes_(std::move(notes)) {
+LiveDesk::LiveDesk(LiveNotes notes, ThreadBug& bug) : notes_(std::move(notes)) {
     take_notice(words_at(SurveyStep::begin), true);
     draw();
-    key_thread_ = std::jthread([this](const std::stop_token& stop) { watch_keys(stop); });
+    key_thread_ = std::jthread([this, &bug](const std::stop_token& stop) {
+        bug.guard([&] { watch_keys(stop); }, [](const std::string&) { note_interrupt(); });
+    });
 }
 
 LiveDesk::~LiveDesk() {

@@ -5,6 +5,7 @@
 #include "cli/live_keys.h"
 #include "cli/live_notes.h"
 #include "cli/terminal.h"
+#include "cli/thread_bug.h"
 
 #include <chrono>
 #include <mutex>
@@ -14,7 +15,8 @@ namespace quaycell {
 
 class LiveDesk final : public LiveFace {
   public:
-    explicit LiveDesk(LiveNotes notes);
+    /// `bug`: what reading the keys comes upon, which ends the watch as `q` does.
+    LiveDesk(LiveNotes notes, ThreadBug& bug);
 
     /// Gives the terminal back, and leaves there the last reading, by what it was judged, what to
     /// beware of, and notes that are kept nowhere.

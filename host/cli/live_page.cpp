@@ -1,6 +1,7 @@
 #include "cli/live_page.h"
 
 #include "cli/interrupt.h"
+#include "cli/thread_bug.h"
 #include "judging/json_text.h"
 #include "judging/live_view.h"
 #include "judging/live_watch.h"
@@ -85,12 +86,21 @@ Patience patience_of_page(web::LiveFeed& feed) {
 
 Result<Done> feed_live(SteadyLogger& logger, const BoatOptions& boat, Scale display,
                        web::LiveFeed& feed, web::SurveyDesk& desk) {
+    const auto tell_end = [&feed](const std::string& why) {
+        tell_lost(feed, "There are no more readings: " + why);
+    };
     Listening to{feed, desk};
-    auto outcome = logger.keep_at([&](Logger& found) { return listen(found, boat, display, to); },
-                                  [&] { return to.heard; });
-    if (outcome || outcome.error().code == ErrorCode::interrupted) return Done{};
-    tell_lost(feed, "There are no more readings: " + to_text(outcome.error()));
-    return outcome;
+    try {
+        auto outcome =
+            logger.keep_at([&](Logger& found) { return listen(found, boat, display, to); },
+                           [&] { return to.heard; });
+        if (outcome || outcome.error().code == ErrorCode::interrupted) return Done{};
+        tell_end(to_text(outcome.error()));
+        return outcome;
+    } catch (const std::exception& bug) {
+        tell_end(bug_words(bug));
+        throw;
+    }
 }
 
 } // namespace quaycell

@@ -11,7 +11,7 @@ namespace quaycell {
 /// Hands every reading to the feed, on the scale `display`, and to the survey until interrupted().
 /// What the survey is told of shore power is told to those who look on, too. A logger that is lost
 /// is waited for; the page is told. Error: why there will be no more readings, of which the page is
-/// told, too.
+/// told, too, as it is of a bug, which is then thrown on.
 Result<Done> feed_live(SteadyLogger& logger, const BoatOptions& boat, Scale display,
                        web::LiveFeed& feed, web::SurveyDesk& desk);
 

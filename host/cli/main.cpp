@@ -1,6 +1,7 @@
 // Reads the command line, runs what it asks for, says in words what went wrong.
 #include "cli/command.h"
 #include "cli/fitted.h"
+#include "cli/thread_bug.h"
 
 #include <algorithm>
 #include <CLI/CLI.hpp>
@@ -109,8 +110,7 @@ int main(int argument_count, char** arguments) {
     try {
         return run(argument_count, arguments);
     } catch (const std::exception& bug) {
-        std::cerr << "quaycell: this is a bug in the program, please report it: " << bug.what()
-                  << '\n';
+        std::cerr << "quaycell: " << quaycell::bug_words(bug) << '\n';
         return 1;
     }
 }

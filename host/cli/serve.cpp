@@ -4,6 +4,7 @@
 #include "cli/interrupt.h"
 #include "cli/live_page.h"
 #include "cli/logger_port.h"
+#include "cli/thread_bug.h"
 #include "dossier/report_options.h"
 #include "web/archive_pages.h"
 #include "web/own_addresses.h"
@@ -142,13 +143,17 @@ Outcome run(Options& options, const std::vector<std::string>& said) {
     if (!server) return server.error();
     note_interrupts();
     print_addresses(*place, server->port(), tokens);
+    ThreadBug bug;
+    const auto tell = [](const std::string& words) { std::cerr << words << std::endl; };
+    const auto listen = [&] {
+        const auto heard = feed_live(*logger, options.boat, options.display.scale, feed, desk);
+        if (!heard) tell(to_text(heard.error()));
+    };
     std::jthread listener;
-    if (logger)
-        listener = std::jthread([&] {
-            const auto heard = feed_live(*logger, options.boat, options.display.scale, feed, desk);
-            if (!heard) std::cerr << to_text(heard.error()) << std::endl;
-        });
+    if (logger) listener = std::jthread([&] { bug.guard(listen, tell); });
     server->run(interrupted);
+    if (listener.joinable()) listener.join();
+    bug.rethrow();
     return Done{};
 }
 

@@ -5,7 +5,7 @@ import os
 import signal
 import time
 import unittest
-from programs import EndToEnd, quaycell
+from programs import BUILD, EndToEnd, quaycell
 from window import Window
 
 SIZES = [(80, 24), (40, 20)]
@@ -181,6 +181,19 @@ class Screen(EndToEnd):
         self.assertEqual(window.end(), 1)
         self.assertTrue(window.is_given_back())
         self.assertIn("there is no such port", window.text)
+
+    def test_a_bug_while_keys_are_read_gives_the_window_back_and_is_told(self):
+        archive, fault = self.folder / "tern.quaycell", self.folder / "fault"
+        window = self.live((80, 24), "--archive", archive, LD_PRELOAD=str(BUILD / "tests" / "made_to_fail.so"),
+                           QUAYCELL_FAULT=str(fault))
+        window.wait_for("any key")
+        window.press("npump on\r")
+        window.wait_for("kept in ")
+        fault.touch()
+        window.press("npump off\r")
+        self.assertEqual(window.end(), 1)
+        self.assertTrue(window.is_given_back())
+        self.assertIn("this is a bug in the program, please report it: made to fail", window.text)
 
     def test_a_second_ctrl_c_ends_it_at_once_and_gives_the_window_back(self):
         window = self.live()

@@ -9,9 +9,9 @@ import time
 import unittest
 from pathlib import Path
 from browser import Browser
-from programs import Bench, quaycell
+from programs import BUILD, Bench, quaycell
 from serve_page_test import LAPTOP, PHONE, SHOTS, axe_script
-from serving import Serving
+from serving import Serving, Socket
 import survey_test
 from survey_test import TRUE_MV, VESSEL
 
@@ -29,8 +29,8 @@ class Walked(unittest.TestCase):
         self.archive, self.vessel = self.folder / "boat.quaycell", self.folder / "boat.toml"
         self.vessel.write_text(VESSEL, encoding="utf-8")
 
-    def serve(self, *arguments):
-        serving = Serving("--archive", self.archive, "--vessel", self.vessel, *arguments)
+    def serve(self, *arguments, **environment):
+        serving = Serving("--archive", self.archive, "--vessel", self.vessel, *arguments, **environment)
         self.addCleanup(serving.end)
         return serving
 
@@ -307,6 +307,27 @@ class WhatIsAnswered(Walked):
         status, _, body = self.say(serving, "-870 ")
         self.assertEqual(status, 200, body)
         self.assertEqual(self.shown()["points"][0]["potential_mv"], -870)
+
+    def test_a_bug_while_the_logger_is_heard_is_told_and_leaves_the_page_there(self):
+        bench = Bench(self.folder, "quiet-berth.toml", "--pace", 40)
+        self.addCleanup(bench.end)
+        fault = self.folder / "fault"
+        serving = self.serve("--port", bench.port, LD_PRELOAD=str(BUILD / "tests" / "made_to_fail.so"),
+                             QUAYCELL_FAULT=str(fault))
+        live = Socket(serving)
+        self.addCleanup(live.close)
+        bench.tell("source -870 1000")
+        self.wait_for(serving, lambda _: self.begin(serving, shore="plugged", travel="moved")[0] == 200)
+        fault.touch()
+        self.assertEqual(self.say(serving, "")[0], 200)
+        words = "this is a bug in the program, please report it: made to fail"
+        while "There are no more readings: " + words not in live.message():
+            pass
+        self.assertEqual(serving.ask("api/walk")[0], 200)
+        serving.process.terminate()
+        _, told = serving.process.communicate(timeout=60)
+        self.assertEqual(serving.process.returncode, 1, told)
+        self.assertIn(words, told)
 
     def test_what_is_said_twice_or_late_is_done_once(self):
         serving = self.serve()

@@ -10,10 +10,11 @@ from programs import BUILD
 
 
 class Serving:
-    def __init__(self, *arguments, listen="127.0.0.1:0"):
+    def __init__(self, *arguments, listen="127.0.0.1:0", **environment):
         self.process = subprocess.Popen(
             [BUILD / "bin" / "quaycell", "serve", "--listen", listen, *map(str, arguments)],
-            stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+            stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+            env={**os.environ, **environment})
         said = self.process.stdout.readline() + self.process.stdout.readline()
         found = re.search(r"to read: +http://([\d.]+):(\d+)/([\w-]{22})/\n"
                           r"to change things too: (http://\S+)#([\w-]{22})\n", said)
