@@ -36,10 +36,10 @@ struct Row {
 };
 
 constexpr std::array rows{
-    Row{[](const WearAndReading& b) { return fast(b) && !is_over(b) && b.plugged.value_or(true); },
+    Row{[](const WearAndReading& b) { return fast(b) && !is_over(b); },
         {"shore-earth",
-         "It wastes fast: the shore's protective earth may tie the boat to the dock and to others, "
-         "and the anode protects them, too.",
+         "It wastes fast: where the boat lies plugged in, the shore's protective earth may tie her "
+         "to the dock and to others, and the anode protects them, too.",
          "Read plugged in, unplugged, and the dock's earth by itself. A galvanic isolator or an "
          "isolating transformer ends it.",
          earth_stays, book, "read"}},

@@ -4,7 +4,6 @@
 #include "anode/wear.h"
 #include "protection/verdict.h"
 
-#include <optional>
 #include <span>
 #include <string_view>
 #include <vector>
@@ -25,8 +24,7 @@ WearPace pace_of(const Wear& wear, double renew_at_gone, Instant fitted, Instant
 /// What both are read from.
 struct WearAndReading {
     WearPace pace;
-    Verdict verdict;             ///< of the hull
-    std::optional<bool> plugged; ///< whether shore power was plugged in at times, where it is known
+    Verdict verdict; ///< of the hull
     bool magnesium;
 };
 

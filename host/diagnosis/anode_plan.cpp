@@ -126,7 +126,7 @@ void read_as_one(PlannedAnode& planned, const PlanGrounds& grounds) {
     const FittedAnode& anode = planned.anode;
     planned.findings = anode_findings(
         {pace_of(*planned.wear, grounds.renew_at_gone, anode.fitted, anode.seen.back().at),
-         reading->verdict, reading->plugged, anode.alloy == Alloy::magnesium});
+         reading->verdict, anode.alloy == Alloy::magnesium});
 }
 
 /// "zinc, aluminium"

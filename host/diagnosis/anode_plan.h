@@ -6,12 +6,13 @@
 #include "anode/place.h"
 #include "diagnosis/anode_findings.h"
 
+#include <optional>
+
 namespace quaycell {
 
 /// What the readings tell of the hull.
 struct HullReading {
     Verdict verdict;
-    std::optional<bool> plugged; ///< whether shore power was plugged in at times
     Instant from;
     Instant to;
 };

@@ -7,11 +7,7 @@ namespace quaycell {
 std::optional<HullReading> hull_reading(const TraceJudgement& judged) {
     const auto& time = judged.trace.time;
     if (time.empty()) return std::nullopt;
-    HullReading reading{judged.judged.overall, std::nullopt, time.front(), time.back()};
-    for (const Event& event : judged.judged.events)
-        if (event.kind == EventKind::shore_power_on || event.kind == EventKind::shore_power_off)
-            reading.plugged = true;
-    return reading;
+    return HullReading{judged.judged.overall, time.front(), time.back()};
 }
 
 std::optional<HullReading> hull_reading(const JudgedSurvey& judged) {
@@ -19,11 +15,7 @@ std::optional<HullReading> hull_reading(const JudgedSurvey& judged) {
     const auto hull = std::ranges::find_if(
         points, [](const PointResult& each) { return each.point->role == PointRole::hull; });
     if (hull == points.end()) return std::nullopt;
-    HullReading reading{hull->judgement.verdict, std::nullopt, judged.first, judged.last};
-    if (std::ranges::any_of(
-            points, [](const PointResult& each) { return each.state.shore == ShoreCord::plugged; }))
-        reading.plugged = true;
-    return reading;
+    return HullReading{hull->judgement.verdict, judged.first, judged.last};
 }
 
 } // namespace quaycell

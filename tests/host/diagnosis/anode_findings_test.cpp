@@ -41,31 +41,29 @@ TEST_CASE("an anode whose line does not fall does not waste fast") {
     CHECK(pace_of(*wear_of(anode, 0.5), 0.5, day(0), day(400)) == WearPace::not_wasting);
 }
 
-TEST_CASE("wasting fast and plugged in: the dock's earth is the first suspect") {
-    CHECK(ids({WearPace::fast, Verdict::protected_, true, false}) == "shore-earth");
-    CHECK(ids({WearPace::fast, Verdict::protected_, std::nullopt, false}) == "shore-earth");
-    CHECK(ids({WearPace::fast, Verdict::protected_, false, false}).empty());
-    CHECK(ids({WearPace::fast, Verdict::under_protected, true, false}) ==
-          "shore-earth too-little-anode");
+TEST_CASE("wasting fast, the dock's earth is the first suspect of a boat that lies plugged in") {
+    const AnodeFinding found = anode_findings({WearPace::fast, Verdict::protected_, false}).front();
+    CHECK(found.what.find("where the boat lies plugged in") != std::string_view::npos);
+    CHECK(ids({WearPace::fast, Verdict::protected_, false}) == "shore-earth");
+    CHECK(ids({WearPace::fast, Verdict::under_protected, false}) == "shore-earth too-little-anode");
 }
 
 TEST_CASE("not wasting and too positive is no good health") {
-    CHECK(ids({WearPace::not_wasting, Verdict::under_protected, false, false}) == "not-working");
-    CHECK(ids({WearPace::not_wasting, Verdict::protected_, true, false}) == "protected-by-others");
+    CHECK(ids({WearPace::not_wasting, Verdict::under_protected, false}) == "not-working");
+    CHECK(ids({WearPace::not_wasting, Verdict::protected_, false}) == "protected-by-others");
 }
 
 TEST_CASE("over-protected never asks for more anode") {
-    CHECK(ids({WearPace::fast, Verdict::over_protected, true, true}) == "magnesium");
-    CHECK(ids({WearPace::fast, Verdict::over_protected, true, false}) == "driven");
-    CHECK(ids({WearPace::usual, Verdict::over_protected, true, false}) == "too-many");
-    CHECK(ids({WearPace::not_wasting, Verdict::over_protected, true, false}) ==
-          "driven-without-anode");
+    CHECK(ids({WearPace::fast, Verdict::over_protected, true}) == "magnesium");
+    CHECK(ids({WearPace::fast, Verdict::over_protected, false}) == "driven");
+    CHECK(ids({WearPace::usual, Verdict::over_protected, false}) == "too-many");
+    CHECK(ids({WearPace::not_wasting, Verdict::over_protected, false}) == "driven-without-anode");
 }
 
 TEST_CASE("nothing is made of a verdict or of a wear that is not known") {
-    CHECK(ids({WearPace::too_early, Verdict::under_protected, true, false}).empty());
-    CHECK(ids({WearPace::usual, Verdict::no_verdict, true, false}).empty());
-    CHECK(ids({WearPace::not_wasting, Verdict::undecided, true, false}).empty());
+    CHECK(ids({WearPace::too_early, Verdict::under_protected, false}).empty());
+    CHECK(ids({WearPace::usual, Verdict::no_verdict, false}).empty());
+    CHECK(ids({WearPace::not_wasting, Verdict::undecided, false}).empty());
 }
 
 TEST_CASE("each finding but the good one has a check that tells, and never calls water safe") {

@@ -23,7 +23,7 @@ FittedAnode weighed(const char* place, Alloy alloy, double left_kg) {
 }
 
 HullReading reading(Verdict verdict, int from = 100, int to = 107) {
-    return {verdict, std::nullopt, day(from), day(to)};
+    return {verdict, day(from), day(to)};
 }
 
 AnodePlan plan(const std::vector<FittedAnode>& anodes, Hull hull, Range salinity_psu,
