@@ -213,12 +213,12 @@ TEST_CASE("readings from before it was fitted tell nothing of it") {
 TEST_CASE(
     "a season under the old anode, read until the new one was fitted, does not condemn that") {
     // Fitted on 27 August, the last day of the trace, and next to nothing gone on 20 November.
-    const std::vector<FittedAnode> fresh{
+    const std::vector<FittedAnode> renewed{
         {"hull", Alloy::zinc, 1, day(238), {{day(323), 0.995, true}}}};
-    const auto before = plan(fresh, Hull::steel, sea, reading(Verdict::under_protected, 59, 238));
+    const auto before = plan(renewed, Hull::steel, sea, reading(Verdict::under_protected, 59, 238));
     CHECK(before.anodes[0].findings.empty());
     CHECK(looks(before).front().what.find("read the hull anew") == 0);
-    CHECK(plan(fresh, Hull::steel, sea, reading(Verdict::under_protected, 238, 323))
+    CHECK(plan(renewed, Hull::steel, sea, reading(Verdict::under_protected, 238, 323))
               .anodes[0]
               .findings.size() == 1);
 }
