@@ -1,4 +1,5 @@
 // quaycell correct: what was wrong about readings in an archive, laid over them.
+#include "base/known_time.h"
 #include "cli/command.h"
 #include "judging/archive_trace.h"
 #include "judging/author.h"
@@ -195,8 +196,12 @@ Result<CorrectionRow> correction_from(Archive& archive, const Contents& contents
     if (const auto alone = check_overlap(standing, added, options.archive); !alone)
         return alone.error();
     standing.push_back(added);
-    if (const auto applied = corrected(whole_trace(*recorded), to_apply(standing)); !applied)
-        return applied.error();
+    const auto applied = corrected(whole_trace(*recorded), to_apply(standing));
+    if (!applied) return applied.error();
+    if (!std::ranges::all_of(applied->time, is_known_time))
+        return Error{ErrorCode::wrong_usage,
+                     "moved so, readings would lie before the year 1970 or after 9999",
+                     "--move-times", "An archive holds no such times; look at the sign."};
     return std::move(added.row);
 }
 

@@ -192,6 +192,7 @@ class Refused(Corrections):
         self.refuse(2, "--leave-out", "--from", "nine", *why, says=["nine"])
         self.refuse(2, "--move-times", "soon", *why, says=["soon", "10min"])
         self.refuse(2, "--move-times", "0", *why, says=["no clock"])
+        self.refuse(2, "--move-times", "-525600h", *why, says=["before the year 1970"])  # to 1966
         self.refuse(2, "--cell-scale", "volts", *why, says=["volts", "agcl/seawater"])
         self.refuse(2, "--cell-scale", "sce", "--from", "2026-05-04T06:05:00Z", *why, says=["one scale"])
         self.refuse(2, "--salinity", "-3", *why, says=["-3", "unit"])
