@@ -56,8 +56,6 @@ Outcome run(ReportOptions& options, const std::vector<std::string>& said) {
         return Error{ErrorCode::wrong_usage, "standard input can be only one of the files", "-",
                      "Name the others."};
     if (auto error = would_destroy(options.output, inputs)) return *error;
-    for (const std::filesystem::path& part : clear_left_parts(options.output))
-        std::cerr << part.string() << ": left by a run that was broken off; removed\n";
     const auto key = key_to_sign_with(options.key_file);
     if (!key) return key.error();
     const auto signer = *key ? std::optional(public_key_of(**key)) : std::nullopt;
@@ -68,10 +66,12 @@ Outcome run(ReportOptions& options, const std::vector<std::string>& said) {
     const std::string signature = *key ? signature_of(made->manifest, **key) : "";
     const auto report = packed(*made, *format, signature);
     if (!report) return report.error();
-    if (auto error = would_destroy_beside(options.output, report->beside, inputs)) return *error;
     if (!options.replace)
         if (auto error = would_replace(options.output, report->bytes, report->beside))
             return *error;
+    for (const std::filesystem::path& part : clear_left_parts(options.output))
+        std::cerr << part.string() << ": left by a run that was broken off; removed\n";
+    if (auto error = would_destroy_beside(options.output, report->beside, inputs)) return *error;
     if (const auto written = write_beside(options.output, report->beside); !written) return written;
     if (!report->beside.empty())
         std::cerr << fmt::format("{}/: {} files that go with the report\n",

@@ -57,7 +57,9 @@ std::vector<fs::path> clear_left_parts(const std::string& report) {
     };
     for (const LeftPart& part : left_parts(path.has_parent_path() ? path.parent_path() : "."))
         if (part.file == path.filename()) clear(part);
-    for (const LeftPart& part : left_parts(evidence_folder(report)))
+    const fs::path folder = evidence_folder(report);
+    if (fs::is_symlink(fs::symlink_status(folder, failure))) return cleared; // not the report's own
+    for (const LeftPart& part : left_parts(folder))
         if (is_name_of_report(part.file)) clear(part);
     return cleared;
 }

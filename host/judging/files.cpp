@@ -34,13 +34,20 @@ constexpr KnownReason known_reasons[] = {
 
 constexpr std::string_view part_mark = ".part-";
 
-/// "123" or "123-1", as part_of() writes behind the mark.
+/// "123" or "123-1", as part_of() writes behind the mark, and nothing else: what other programs
+/// call parts is theirs.
 std::optional<pid_t> writer_of(std::string_view text) {
+    const auto is_number = [](std::string_view digits) {
+        return !digits.empty() && digits.front() != '0' &&
+               digits.find_first_not_of("0123456789") == std::string_view::npos;
+    };
+    const std::size_t dash = text.find('-');
+    const std::string_view number = text.substr(0, dash);
     pid_t writer = 0;
-    const char* const end = text.data() + text.size();
-    const auto [rest, wrong] = std::from_chars(text.data(), end, writer);
-    if (wrong != std::errc{} || writer <= 0 || (rest != end && *rest != '-')) return std::nullopt;
-    return writer;
+    const auto wrong = std::from_chars(number.data(), number.data() + number.size(), writer).ec;
+    const bool is_part =
+        is_number(number) && (dash == std::string_view::npos || is_number(text.substr(dash + 1)));
+    return is_part && wrong == std::errc{} ? std::optional(writer) : std::nullopt;
 }
 
 bool is_running(pid_t program) {
@@ -127,7 +134,10 @@ std::vector<LeftPart> left_parts(const std::filesystem::path& folder) {
          entry.increment(failure)) {
         const std::string name = entry->path().filename().string();
         const std::size_t mark = name.rfind(part_mark);
-        if (mark == std::string::npos) continue;
+        std::error_code of_entry;
+        if (mark == std::string::npos || entry->is_symlink(of_entry) ||
+            !entry->is_regular_file(of_entry))
+            continue;
         const auto writer = writer_of(std::string_view(name).substr(mark + part_mark.size()));
         if (writer && !is_running(*writer)) left.push_back({entry->path(), name.substr(0, mark)});
     }

@@ -140,11 +140,29 @@ TEST_CASE("what a killed run left of this report is removed, and nothing of anyb
         left.emplace_back(folder.at(name) + part);
     for (const char* name : {"tern.pdf", "my.tern.html", "tern.html-evidence/letter"})
         others.emplace_back(folder.at(name) + part);
+    for (const char* behind : {"-of-a-letter", "-01", "-1-2", ".gz"}) // other programs' names
+        others.emplace_back(folder.at("tern.html") + part + behind);
+    others.emplace_back(folder.at("tern.html") + ".part-0" + std::to_string(child));
     for (const auto& paths : {left, others})
         for (const fs::path& path : paths)
             REQUIRE(write_file(path, "half"));
+    others.emplace_back(folder.at("tern.html") + part + "-7");
+    fs::create_directory(others.back());
     CHECK(clear_left_parts(folder.at("tern.html")) == left);
     CHECK(std::ranges::none_of(left, [](const fs::path& path) { return fs::exists(path); }));
     CHECK(std::ranges::all_of(others, [](const fs::path& path) { return fs::exists(path); }));
     CHECK(clear_left_parts(folder.at("tern.html")).empty());
+}
+
+TEST_CASE("through a link nothing is removed") {
+    const AFolder folder("evidence_beside_test-");
+    const pid_t child = ::fork();
+    if (child == 0) ::_exit(0);
+    REQUIRE(::waitpid(child, nullptr, 0) == child);
+    fs::create_directory(folder.at("elsewhere"));
+    fs::create_symlink(folder.at("elsewhere"), folder.at("tern.html-evidence"));
+    const fs::path half = folder.at("elsewhere/vessel.toml") + ".part-" + std::to_string(child);
+    REQUIRE(write_file(half, "half"));
+    CHECK(clear_left_parts(folder.at("tern.html")).empty());
+    CHECK(fs::exists(half));
 }
