@@ -33,9 +33,13 @@ void LiveLines::tell_grounds(const LiveView& view, const Boat& boat) {
     told_grounds_ = true;
 }
 
-/// As soon as there are any, and once more where what was perhaps so is certain.
+/// As soon as there are any, once more where what was perhaps so is certain, and anew where it had
+/// turned out to be the hum of a lead.
 void LiveLines::tell_cautions(const LiveView& view) {
-    if (view.cautions.empty()) return;
+    if (view.cautions.empty()) {
+        cautioned_.erase({view.device, false});
+        return;
+    }
     if (!cautioned_.insert({view.device, view.ac.too_high}).second) return;
     for (const std::string& caution : view.cautions)
         std::cerr << "CAUTION: " << view.device << ": " << caution << '\n';

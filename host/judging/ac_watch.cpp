@@ -16,6 +16,7 @@ void AcWatch::measured(const LiveLine& line) {
     ac_.last_mv = line.ac_mv;
     ac_.at_least = has(line.quality, Quality::ac_clipped);
     if (line.ac_mv > practice("ac-stop")) {
+        if (ac_.too_high && line.ac_mv <= ac_.highest_mv) return; // known already
         const bool is_no_more = ac_.is_perhaps_too_high() && line.ac_mv <= ac_.perhaps_mv;
         const bool is_after_a_hum = perhaps_a_hum_ && !lead_open_;
         if (is_no_more && !is_after_a_hum) return;

@@ -51,7 +51,10 @@ LiveView LiveWatch::take(const wire::LiveReading& live, Instant now) {
     const bool shows_metal = shows_the_metal(live, facts_);
     hold(line, live.reading.head, shows_metal);
     ac_.take(line);
-    const bool waited_for = ac_.now().is_perhaps_too_high() || line.lead == LeadState::not_good;
+    // Once AC is known to be too high, how high it is can wait for the logger's own look.
+    const LiveAc& ac = ac_.now();
+    const bool waited_for =
+        (ac.is_perhaps_too_high() && !ac.too_high) || line.lead == LeadState::not_good;
     const bool goes_on = shows_metal || (!held_mv_.empty() && only_catches_up(line.quality));
     LiveView view{facts_.device_id,
                   device_name(facts_.device_id),

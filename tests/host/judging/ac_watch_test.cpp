@@ -51,6 +51,15 @@ TEST_CASE("AC above the limit is perhaps so until a look finds the lead closed")
     CHECK(ac.measured(3).too_high);
 }
 
+TEST_CASE("once it is known to be too high, only more of it is anything new") {
+    Watched ac;
+    ac.measured(120);
+    ac.looked(LeadState::good);
+    CHECK_FALSE(ac.measured(110).is_perhaps_too_high());
+    CHECK(ac.measured(130).is_perhaps_too_high());
+    CHECK(ac.looked(LeadState::good).highest_mv == 130);
+}
+
 TEST_CASE("of a cell that dries out it counts, too") {
     Watched ac;
     ac.measured(120);
