@@ -103,7 +103,7 @@ std::vector<std::string> nmea_sentences(const LiveView& view) {
     others.add_code(view.reading.settled ? 1 : 0, "READSET");
     others.add_code(view.cell.settled ? 1 : 0, "CELLSET");
     others.add_code(code_of(view.latest.lead), "LEAD");
-    others.add_code(view.ac.too_high ? 1 : 0, "ACHIGH");
+    others.add_code(view.ac.is_danger() ? 1 : 0, "ACHIGH");
     std::vector<std::string> sentences = xdr_sentences(hull.all());
     const std::vector<std::string> more = xdr_sentences(others.all());
     sentences.insert(sentences.end(), more.begin(), more.end());
