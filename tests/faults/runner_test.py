@@ -110,11 +110,19 @@ class TheRunnerBites(unittest.TestCase):
         self.assertGreater(self.outcome.held, 1200)
         self.assertEqual(self.outcome.baud, 921600)
 
+    def that_ends_well(self, case):
+        """On a slow machine noise may last longer than the host's patience does: then once more."""
+        for _ in range(3):
+            outcome = Collecting(case, self.log).run()
+            if outcome.finished:
+                break
+        return outcome
+
     def test_noise_above_a_speed_brings_the_line_down_to_it(self):
         speeds = {}
         for seed in range(1, 5):
             case = Case("noise", seed, 1e-1)
-            speeds[held_speed(case)] = Collecting(case, self.log).run().baud
+            speeds[held_speed(case)] = self.that_ends_well(case).baud
         self.assertGreater(len(speeds), 1)
         self.assertEqual(list(speeds), list(speeds.values()))
 
