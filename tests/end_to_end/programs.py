@@ -43,6 +43,9 @@ class Bench:
         return self.process.wait(timeout=30)
 
     def end(self):
+        # First its port's name: the next terminal that anybody opens may get the number that it stands for,
+        # and who waits for this logger would find another test's.
+        self.port.unlink(missing_ok=True)
         self.process.kill()
         self.process.communicate()
 
